@@ -1,0 +1,1 @@
+"""Offline assistant that answers from procedure notes for demo stations."""

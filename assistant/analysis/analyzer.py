@@ -1,0 +1,160 @@
+"""From text to weighted terms: one value that compiling and asking share."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass
+from typing import Protocol
+
+import Stemmer
+
+from assistant.analysis.tokens import CODE, tokenize
+from assistant.analysis.words import KEPT, QUESTION_WORDS
+
+__all__ = ["FULL", "AnalysisSettings", "Lexicon", "QueryTerm", "ReadQuery", "Stems", "read_query"]
+
+FULL = 100
+"""Weight in percent of a term that was asked for in so many words."""
+_LONGEST_PHRASE = 3
+
+
+class Stems:
+    """Form -> term by the Snowball English stemmer; codes and numbers stay as they are."""
+
+    def __init__(self) -> None:
+        self._stem: Callable[[str], str] = Stemmer.Stemmer("english").stemWord
+
+    def __call__(self, form: str) -> str:
+        return form if CODE.match(form) or form.isdigit() else self._stem(form)
+
+
+class Lexicon(Protocol):
+    """What reading a question needs to know of the corpus."""
+
+    def known(self, form: str) -> bool:
+        """Tell whether this word form is to be taken as it stands."""
+        ...
+
+    def near(self, form: str) -> Sequence[str]:
+        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
+        ...
+
+    def meanings(self, phrase: str) -> Sequence[tuple[str, int]]:
+        """Return (corpus word, percent) of a form of the vocabulary."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class QueryTerm:
+    """A term of a question with its weight in percent and the word that it came from."""
+
+    term: str
+    weight: int
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadQuery:
+    """A question as it was understood.
+
+    ``terms`` are in order of first appearance, each once; ``words`` the words searched for; ``repaired`` pairs a word
+    as typed with the first word it was taken for.
+    """
+
+    terms: tuple[QueryTerm, ...]
+    words: tuple[str, ...]
+    repaired: tuple[tuple[str, str], ...]
+
+    @property
+    def read_as(self) -> str:
+        """What was searched for, in the asker's order."""
+        return " ".join(self.words)
+
+
+@dataclass(frozen=True, slots=True)
+class AnalysisSettings:
+    """How a question is read; weights in percent.
+
+    ``repair_weight`` is for the likeliest repair of a word, ``second_repair_weight`` for the others.
+    """
+
+    vocabulary_weight: int = 40
+    repair_weight: int = 90
+    second_repair_weight: int = 60
+    question_words: bool = True
+    repair: bool = True
+
+    @property
+    def digest(self) -> str:
+        """A short hash over the settings and the word lists; packs with the same one read a question alike."""
+        state = [asdict(self), sorted(QUESTION_WORDS), sorted(KEPT)]
+        return hashlib.sha256(json.dumps(state).encode()).hexdigest()[:16]
+
+
+def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSettings) -> ReadQuery:
+    """Read a question: codes, question words, repair, stems, vocabulary.
+
+    Parameters
+    ----------
+    text
+        Anything a person typed.
+
+    Returns
+    -------
+    ReadQuery
+        Without terms when the text holds nothing to search for.
+    """
+    forms = _join_codes(tokenize(text), lexicon)
+    weights: dict[str, QueryTerm] = {}
+    words: list[str] = []
+    repaired: list[tuple[str, str]] = []
+    for form in forms:
+        if settings.question_words and form in QUESTION_WORDS and form not in KEPT:
+            continue
+        near = () if not settings.repair or lexicon.known(form) or lexicon.meanings(form) else lexicon.near(form)
+        for place, word in enumerate(near):
+            weight = settings.second_repair_weight if place else settings.repair_weight
+            _add(weights, QueryTerm(stems(word), weight, form))
+        if near:
+            repaired.append((form, near[0]))
+            words.append(near[0])
+        else:
+            words.append(form)
+            _add(weights, QueryTerm(stems(form), FULL, form))
+    for phrase in _phrases(words):
+        for meaning, percent in lexicon.meanings(phrase):
+            for part in tokenize(meaning):
+                _add(weights, QueryTerm(stems(part), percent * settings.vocabulary_weight // FULL, phrase))
+    return ReadQuery(tuple(weights.values()), tuple(words), tuple(repaired))
+
+
+def _phrases(words: list[str]) -> list[str]:
+    return [
+        " ".join(words[start : start + length])
+        for start in range(len(words))
+        for length in range(1, _LONGEST_PHRASE + 1)
+        if start + length <= len(words)
+    ]
+
+
+def _add(weights: dict[str, QueryTerm], new: QueryTerm) -> None:
+    old = weights.get(new.term)
+    if new.weight and (old is None or old.weight < new.weight):
+        weights[new.term] = new
+
+
+def _join_codes(forms: list[str], lexicon: Lexicon) -> list[str]:
+    """Write ``dr 21`` as the code ``dr21`` where the corpus knows that code."""
+    joined: list[str] = []
+    i = 0
+    while i < len(forms):
+        pair = forms[i] + forms[i + 1] if i + 1 < len(forms) else ""
+        if pair and forms[i].isalpha() and forms[i + 1].isdigit() and lexicon.known(pair):
+            joined += [pair, forms[i], forms[i + 1]]
+            i += 2
+        else:
+            joined.append(forms[i])
+            i += 1
+    return joined

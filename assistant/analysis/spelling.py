@@ -1,0 +1,117 @@
+"""Repair of unknown words against the corpus's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+__all__ = ["SpellingIndex", "distance", "pieces", "repairs", "slips_allowed"]
+
+LONG_WORD = 7
+SHORTEST_REPAIRED = 3
+SHORTEST_KNOWN = 3
+MOST_REPAIRS = 3
+
+
+def slips_allowed(word: str) -> int:
+    """Return how many slips of the finger are repaired: 2 from 7 letters, 1 from 3, none in codes."""
+    if len(word) < SHORTEST_REPAIRED or not word.isalpha():
+        return 0
+    return 2 if len(word) >= LONG_WORD else 1
+
+
+def distance(left: str, right: str, limit: int) -> int:
+    """Return the optimal string alignment distance, or ``limit + 1`` when it is larger.
+
+    Counts insertions, deletions, substitutions and swaps of neighbours, none of them inside another.
+
+    Source
+    ------
+    Navarro, A guided tour to approximate string matching, ACM Computing Surveys 33(1), 2001 (from memory).
+    """
+    if abs(len(left) - len(right)) > limit:
+        return limit + 1
+    before: list[int] = []
+    row = list(range(len(right) + 1))
+    for i, a in enumerate(left, start=1):
+        previous, row = row, [i]
+        for j, b in enumerate(right, start=1):
+            cost = min(previous[j] + 1, row[j - 1] + 1, previous[j - 1] + (a != b))
+            if i > 1 and j > 1 and a == right[j - 2] and left[i - 2] == b:
+                cost = min(cost, before[j - 2] + 1)
+            row.append(cost)
+        if min(row) > limit:
+            return limit + 1
+        before = previous
+    return min(row[-1], limit + 1)
+
+
+def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
+    """Return up to three known words that ``word`` may mean, likeliest first.
+
+    Parameters
+    ----------
+    word
+        A form that the corpus does not hold.
+    candidates
+        (known word, how often it stands in the corpus). The nearest come first; of these those made of the same letters
+        or with a letter missing, then those with the same first letter, then the most frequent, then by alphabet.
+        Words at two slips count only where no word is at one. A word of three letters is taken for one with
+        swapped letters or with a letter more, and for no other.
+    """
+    limit = slips_allowed(word)
+    if not limit:
+        return []
+    found = sorted(
+        (d, _unlikely(word, known), known[0] != word[0], -count, known)
+        for known, count in candidates
+        if len(known) >= SHORTEST_KNOWN
+        and known.isalpha()
+        and (d := distance(word, known, limit)) <= limit
+        and not (len(word) == SHORTEST_REPAIRED and (len(known) < len(word) or _unlikely(word, known)))
+    )
+    return [entry[-1] for entry in found if entry[0] == found[0][0]][:MOST_REPAIRS]
+
+
+def _unlikely(typed: str, meant: str) -> bool:
+    """Tell a slip that replaces letters from the likelier ones: swapped, missed or doubled letters."""
+    return len(typed) == len(meant) and sorted(typed) != sorted(meant)
+
+
+def pieces(word: str) -> list[tuple[int, str]]:
+    """Cut ``word`` so that any word within the allowed slips holds at least one piece unharmed.
+
+    One slip harms two neighbouring pieces at most (a swap across their border), so 3 pieces serve one slip and 5 two.
+
+    Returns
+    -------
+    list of (offset, piece)
+    """
+    count = 2 * slips_allowed(word) + 1
+    bounds = [len(word) * i // count for i in range(count + 1)]
+    return [(a, word[a:b]) for a, b in zip(bounds, bounds[1:], strict=False)]
+
+
+class SpellingIndex:
+    """Candidates in memory, found by the words that one or two deleted letters leave."""
+
+    def __init__(self, counts: Mapping[str, int]) -> None:
+        self._counts = counts
+        self._by_key: dict[str, list[str]] = {}
+        for form in sorted(counts):
+            if len(form) >= SHORTEST_KNOWN and form.isalpha():
+                for key in _deletions(form, 2 if len(form) >= LONG_WORD - 2 else 1):
+                    self._by_key.setdefault(key, []).append(form)
+
+    def near(self, word: str) -> list[str]:
+        """Return the repairs of ``word``, likeliest first."""
+        found = {form for key in _deletions(word, slips_allowed(word)) for form in self._by_key.get(key, ())}
+        return repairs(word, [(form, self._counts[form]) for form in found])
+
+
+def _deletions(word: str, depth: int) -> set[str]:
+    keys = {word}
+    frontier = {word}
+    for _ in range(depth):
+        frontier = {w[:i] + w[i + 1 :] for w in frontier for i in range(len(w))}
+        keys |= frontier
+    return keys

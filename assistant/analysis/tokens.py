@@ -1,0 +1,42 @@
+"""Text -> word forms: Unicode NFKC, lower case, control characters out, codes kept whole."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from assistant.analysis.words import CONTRACTIONS
+
+__all__ = ["CODE", "clean", "tokenize"]
+
+CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
+_TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
+_APOSTROPHES = str.maketrans("", "", "'\u2019\u2018\u02bc`")
+
+
+def clean(text: str) -> str:
+    """Return ``text`` in NFKC on one line, with no control or format characters."""
+    text = unicodedata.normalize("NFKC", text)
+    kept = "".join(
+        " " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C"
+    )
+    return " ".join(kept.split())
+
+
+def tokenize(text: str) -> list[str]:
+    """Return the word forms of ``text`` in order.
+
+    A hyphenated word gives its parts. A code, that is letters with digits such as ``DR-21``, gives itself joined
+    (``dr21``) and then its parts, so that it is found however it is written. Negated verbs become ``not``.
+    """
+    forms: list[str] = []
+    for match in _TOKEN.finditer(clean(text).lower().translate(_APOSTROPHES)):
+        word = match[0]
+        parts = word.split("-")
+        if CODE.match(word):
+            forms.append("".join(parts))
+            if len(parts) > 1:
+                forms += parts
+        else:
+            forms += [CONTRACTIONS.get(part, part) for part in parts]
+    return forms

@@ -1,0 +1,87 @@
+"""Answer, ask which, or say that no note covers it: a frozen logistic model over the signs of a retrieval."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from assistant.answering.retrieve import Retrieval
+from assistant.model import Decision
+from assistant.ranking.score import DANGER, NONE
+
+__all__ = ["MOST_OPTIONS", "Verdict", "danger_points", "decide", "logit"]
+
+MOST_OPTIONS = 4
+_UNIT = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What to do with a retrieval.
+
+    ``notes`` are note numbers, best first: the note and the next nearest with ``answer``, those to pick from with
+    ``choose``, the nearest with ``none``. ``confidence`` is the probability that the first note is right.
+    """
+
+    decision: Decision
+    notes: tuple[int, ...]
+    confidence: float
+    safety_first: bool = False
+
+
+def logit(features: Sequence[int], model: Mapping[str, Any]) -> int:
+    """Return the log-odds in millionths: whole numbers, the same on every machine."""
+    total: int = model["bias"]
+    for value, weight in zip(features, model["weights"], strict=True):
+        total += value * weight
+    return total
+
+
+def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> Verdict:
+    """Decide on one retrieval.
+
+    Parameters
+    ----------
+    settings
+        ``pack.decision``.
+    safety
+        Numbers of the notes that deal with harm; one of them goes first where the question tells of danger.
+    """
+    scores = retrieval.scores
+    if not scores.order:
+        return Verdict("none", (), 0.0)
+    order = list(scores.order)
+    right = logit(retrieval.features, settings["right"])
+    covered = logit(retrieval.features, settings["covered"])
+    confidence = round(1 / (1 + math.exp(-max(-30 * _UNIT, min(30 * _UNIT, right)) / _UNIT)), 3)
+    urgent = _urgent(retrieval, settings, safety)
+    if urgent is not None:
+        moved = order[0] != urgent
+        order.remove(urgent)
+        order.insert(0, urgent)
+        if moved or right < settings["answer_at"]:
+            return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
+    if right >= settings["answer_at"]:
+        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=urgent is not None)
+    if covered < settings["none_below"]:
+        return Verdict("none", tuple(order[:3]), confidence)
+    floor = scores.total[order[0]] * settings["choose_share"] // 1000
+    close = [note for note in order[:MOST_OPTIONS] if scores.total[note] >= floor]
+    return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence)
+
+
+def danger_points(retrieval: Retrieval) -> int:
+    """Return how strongly the words of a question tell of harm (log-odds in hundredths, above 0 for harm)."""
+    return retrieval.scores.learned.get(DANGER, 0)
+
+
+def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> int | None:
+    scores = retrieval.scores
+    if danger_points(retrieval) < settings["danger_at"]:
+        return None
+    best = min((n for n in safety if n in scores.total), key=lambda n: (-scores.total[n], n), default=NONE)
+    if best == NONE or scores.total[best] * 1000 < scores.total[scores.order[0]] * settings["danger_share"]:
+        return None
+    return best

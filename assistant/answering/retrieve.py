@@ -1,0 +1,131 @@
+"""A question against an open pack: what was understood, the ranking, and the signs that the decision looks at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
+from assistant.model import ScoredNote
+from assistant.pack.reader import Pack
+from assistant.ranking.score import FULL, NONE, Scores, TermRow, explain, score_terms
+
+__all__ = ["FEATURES", "Retrieval", "Retriever"]
+
+FEATURES = (
+    "gap",
+    "gap_to_third",
+    "learned_gap",
+    "learned_share",
+    "chunk_share",
+    "covered",
+    "unknown",
+    "over_none",
+    "nearest",
+    "nearest_over_rival",
+    "nearest_over_none",
+    "agree",
+    "few_terms",
+    "repaired",
+)
+"""Names of the signs, in the order in which `Retrieval.features` gives them; all in thousandths."""
+
+_MOST_TERMS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Retrieval:
+    """What one question led to; note numbers index ``pack.note_ids``."""
+
+    query: ReadQuery
+    terms: tuple[tuple[str, int], ...]
+    rows: dict[str, TermRow]
+    scores: Scores
+    features: tuple[int, ...]
+
+
+class Retriever:
+    """Reads and ranks questions against one pack.
+
+    Parameters
+    ----------
+    pack
+        An open pack; it must stay open as long as the retriever is used.
+    """
+
+    def __init__(self, pack: Pack) -> None:
+        self.pack = pack
+        self._settings = AnalysisSettings(**pack.analysis)
+        self._stems = Stems()
+
+    def __call__(self, question: str) -> Retrieval:
+        """Read and rank one question."""
+        query = read_query(question, self.pack, self._stems, self._settings)
+        terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
+        rows = self.pack.term_rows(term for term, _ in terms)
+        scores = score_terms(terms, rows, self.pack.chunk_note, self.pack.example_note)
+        return Retrieval(query, terms, rows, scores, _features(query, terms, rows, scores))
+
+    def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
+        """Return the score of note number ``note`` with its reasons."""
+        return explain(
+            note,
+            self.pack.note_ids[note],
+            retrieval.terms,
+            retrieval.rows,
+            retrieval.scores,
+            self.pack.fields,
+        )
+
+
+def _features(
+    query: ReadQuery,
+    terms: tuple[tuple[str, int], ...],
+    rows: dict[str, TermRow],
+    scores: Scores,
+) -> tuple[int, ...]:
+    if not scores.order:
+        return (0,) * len(FEATURES)
+    first = scores.order[0]
+    totals = [scores.total[note] for note in scores.order[:3]] + [0, 0]
+    learned = scores.learned
+    rival_learned = max((v for n, v in learned.items() if n >= 0 and n != first), default=0)
+    best_learned = sum(
+        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL for t, p in terms if t in rows
+    )
+    best_chunk = sum(max((w for _, w, _ in rows[t].chunks), default=0) * p // FULL for t, p in terms if t in rows)
+    asked = [(t, p) for t, p in terms if p >= FULL // 2]
+    unknown = sum(p for t, p in asked if t not in rows)
+    mass = sum(rows[t].mass * p for t, p in asked if t in rows)
+    chunk_number = scores.chunk.get(first, (0, None))[1]
+    held = sum(
+        rows[t].mass * p for t, p in asked if t in rows and any(n == chunk_number for n, _, _ in rows[t].chunks)
+    )
+    near = scores.example.get(first, (0, 0))[0]
+    rival = max((v[0] for n, v in scores.example.items() if n >= 0 and n != first), default=0)
+    none = scores.example.get(NONE, (0, 0))[0]
+    best_by_chunk = min(scores.chunk, key=lambda n: (-scores.chunk[n][0], n), default=NONE)
+    best_by_learned = min((n for n in learned if n >= 0), key=lambda n: (-learned[n], n), default=NONE)
+    count = max(1, sum(p for _, p in asked) // FULL)
+    return (
+        _share(totals[0] - totals[1], totals[0]),
+        _share(totals[0] - totals[2], totals[0]),
+        _share(learned.get(first, 0) - rival_learned, best_learned),
+        _share(learned.get(first, 0), best_learned),
+        _share(scores.chunk.get(first, (0, 0))[0], best_chunk),
+        _share(held, mass),
+        _share(unknown, sum(p for _, p in asked)),
+        _share(learned.get(first, 0) - learned.get(NONE, 0), best_learned),
+        near,
+        near - rival,
+        near - none,
+        1000 * (best_by_chunk == first) // 2 + 1000 * (best_by_learned == first) // 2,
+        1000 // count,
+        _share(len(query.repaired), len(query.words)),
+    )
+
+
+def _share(part: int, whole: int) -> int:
+    """Return part / whole in thousandths, towards zero; 0 when there is no whole."""
+    if whole <= 0:
+        return 0
+    return part * 1000 // whole if part >= 0 else -(-part * 1000 // whole)

@@ -1,0 +1,89 @@
+"""``assistant ask``: one question, or a batch of questions as JSON lines."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import shutil
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from assistant.answering.assistant import Assistant
+from assistant.answering.contract import answer_to_json
+from assistant.answering.converse import Conversation
+from assistant.cli.common import open_pack
+from assistant.cli.output import answer_text
+from assistant.errors import AssistantError, ExitCode, UsageError
+
+__all__ = ["add_arguments", "run"]
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    parser.add_argument("question", nargs="*", help="the question, in your own words")
+    parser.add_argument("--format", choices=("text", "json"), default="text")
+    parser.add_argument(
+        "--batch", metavar="FILE", help='JSON lines {"id", "question", "conversation"?}; - for standard input'
+    )
+
+
+def run(options: argparse.Namespace) -> int:
+    """Answer; 1 when no note covers the question."""
+    if options.batch and options.question:
+        raise UsageError("give a question or --batch, not both")
+    if options.batch:
+        return _batch(options)
+    question = " ".join(options.question).strip()
+    if not question:
+        raise UsageError('what is the question? For example: assistant ask "controller stick cap broken?"')
+    with open_pack(options) as pack:
+        answer, _ = Assistant(pack).ask(question)
+    if options.format == "json":
+        print(_line(answer_to_json(answer)))
+    else:
+        print(answer_text(answer, min(100, shutil.get_terminal_size((80, 24)).columns)), end="")
+    return ExitCode.NOTHING if answer.decision == "none" else ExitCode.DONE
+
+
+def _batch(options: argparse.Namespace) -> int:
+    talks: dict[str, Conversation] = {}
+    with open_pack(options) as pack:
+        assistant = Assistant(pack)
+        for shown, record in _records(options.batch):
+            talk = record.get("conversation")
+            if talk is not None and not isinstance(talk, (str, int)):
+                raise AssistantError(f"{shown}: 'conversation' must be text or a number")
+            before = talks.get(str(talk)) if talk is not None else None
+            answer, after = assistant.ask(record["question"], before, id=str(record["id"]))
+            if talk is not None:
+                talks[str(talk)] = after
+            print(_line(answer_to_json(answer)), flush=True)
+    return ExitCode.DONE
+
+
+def _records(name: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    shown_name = "standard input" if name == "-" else name
+    stream = sys.stdin.buffer if name == "-" else Path(name).open("rb")
+    with stream:
+        for number, raw in enumerate(stream, start=1):
+            shown = f"{shown_name}:{number}"
+            try:
+                text = raw.decode("utf-8").strip()
+                record = json.loads(text) if text else None
+            except UnicodeDecodeError as error:
+                raise AssistantError(f"{shown}: not valid UTF-8") from error
+            except (ValueError, RecursionError) as error:
+                raise AssistantError(f"{shown}: not a JSON object") from error
+            if record is None and not text:
+                continue
+            if not isinstance(record, dict) or not isinstance(record.get("question"), str):
+                raise AssistantError(f"{shown}: needs an object with 'id' and the text 'question'")
+            if not isinstance(record.get("id"), (str, int)):
+                raise AssistantError(f"{shown}: 'id' must be text or a number")
+            yield shown, record
+
+
+def _line(record: dict[str, Any]) -> str:
+    return json.dumps(record, ensure_ascii=False)

@@ -1,0 +1,88 @@
+"""The command line: find the command, load its module alone, turn errors into exit codes."""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+from assistant.errors import AssistantError, ExitCode
+
+__all__ = ["main"]
+
+_COMMANDS = {
+    "ask": "answer a question from the notes",
+    "show": "show one note by its id",
+    "corpus": "read, check and compile the notes",
+    "score": "score answers on labelled questions",
+}
+
+
+def main(arguments: Sequence[str] | None = None) -> NoReturn:
+    """Run one command and leave with its exit code."""
+    try:
+        code = run(list(sys.argv[1:] if arguments is None else arguments))
+        sys.stdout.flush()
+    except AssistantError as error:
+        print(error, file=sys.stderr)
+        code = error.exit_code
+    except KeyboardInterrupt:
+        print("interrupted", file=sys.stderr)
+        code = ExitCode.INTERRUPTED
+    except BrokenPipeError:
+        sys.stdout = None
+        code = ExitCode.DONE
+    except OSError as error:
+        print(f"{error.filename or 'output'}: {error.strerror or error}", file=sys.stderr)
+        code = ExitCode.REFUSED
+    sys.exit(int(code))
+
+
+def run(arguments: list[str]) -> int:
+    """Run one command and return its exit code."""
+    name = next((a for a in arguments if not a.startswith("-")), "")
+    parser = _parser(name if name in _COMMANDS else "")
+    options = parser.parse_args(arguments)
+    if options.command is None:
+        return _screen(parser, options)
+    code: int = options.run(options)
+    return code
+
+
+def _parser(wanted: str) -> argparse.ArgumentParser:
+    """Build the parser; only the wanted command's module is loaded, as loading them all takes long."""
+    parser = argparse.ArgumentParser(
+        prog="assistant",
+        description="Answers from procedure notes for demo stations. Without a command: the terminal screen.",
+    )
+    _add_places(parser, None)
+    commands = parser.add_subparsers(dest="command", metavar="command")
+    for name, summary in _COMMANDS.items():
+        command = commands.add_parser(name, help=summary, description=summary.capitalize() + ".")
+        _add_places(command, argparse.SUPPRESS)
+        if name == wanted:
+            module: Any = importlib.import_module(f"assistant.cli.{name}")
+            module.add_arguments(command)
+            if hasattr(module, "run"):
+                command.set_defaults(run=module.run)
+    return parser
+
+
+def _add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
+    parser.add_argument("--corpus", metavar="DIR", default=default, help="folder of notes (ASSISTANT_CORPUS)")
+    parser.add_argument("--pack", metavar="FILE", default=default, help="compiled notes (ASSISTANT_PACK)")
+    parser.add_argument("--home", metavar="DIR", default=default, help="folder for own files (ASSISTANT_HOME)")
+
+
+def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    import os
+
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
+        parser.print_usage(sys.stderr)
+        print("the screen needs a terminal; ask with: assistant ask \"controller stick cap broken?\"", file=sys.stderr)
+        return ExitCode.USAGE
+    from assistant.cli.screen import run as run_screen
+
+    return run_screen(options)

@@ -1,0 +1,193 @@
+"""The values that pass between the rooms: plain, frozen, without behaviour of their own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+__all__ = [
+    "ABOUTS",
+    "ACTIONS",
+    "SIGNALS",
+    "STATIONS",
+    "About",
+    "Answer",
+    "Branch",
+    "Corpus",
+    "Decision",
+    "Note",
+    "Option",
+    "Reason",
+    "SafetyMessage",
+    "ScoredNote",
+    "ShownStep",
+    "Step",
+    "Vocabulary",
+]
+
+ACTIONS = ("clean", "adjust", "replace", "escalate", "withdraw", "inform")
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+STATIONS = ("all", "disc", "pad", "hand", "screen", "vr")
+
+Decision = Literal["answer", "choose", "none"]
+About = Literal[
+    "procedure",
+    "parts",
+    "tools",
+    "time",
+    "cautions",
+    "why",
+    "first_step",
+    "next_step",
+    "after_that",
+    "next_if_fails",
+    "escalate",
+    "done_check",
+]
+ABOUTS: tuple[About, ...] = (
+    "procedure",
+    "parts",
+    "tools",
+    "time",
+    "cautions",
+    "why",
+    "first_step",
+    "next_step",
+    "after_that",
+    "next_if_fails",
+    "escalate",
+    "done_check",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SafetyMessage:
+    """A signal word of ANSI Z535.6 and its text; it stands before step ``before_step``."""
+
+    signal: str
+    text: str
+    before_step: int
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A choice under a step: a step to go to, a note to see, or neither when the work is done."""
+
+    condition: str
+    text: str
+    step: int | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One numbered instruction; ``n`` counts from 1."""
+
+    n: int
+    text: str
+    branches: tuple[Branch, ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One procedure note as its file says it, free of Markdown."""
+
+    id: str
+    title: str
+    station: tuple[str, ...]
+    action: str
+    minutes: int
+    tools: tuple[str, ...]
+    parts: tuple[str, ...]
+    see_also: tuple[str, ...]
+    revision: int
+    reviewed: str
+    sources: tuple[str, ...]
+    condition: str
+    steps: tuple[Step, ...]
+    safety: tuple[SafetyMessage, ...]
+    result: str
+    if_it_still_fails: str
+    cause: tuple[str, ...] = ()
+    before_you_start: tuple[str, ...] = ()
+    why: str = ""
+    links: tuple[str, ...] = ()
+    examples: tuple[str, ...] = ()
+    path: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Words that mean another word: form -> ((corpus word, weight in percent), ...)."""
+
+    forms: dict[str, tuple[tuple[str, int], ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Corpus:
+    """All that the author keeps: notes by id, questions that no note covers, vocabulary."""
+
+    notes: tuple[Note, ...]
+    uncovered: tuple[str, ...] = ()
+    vocabulary: Vocabulary = field(default_factory=Vocabulary)
+    followups: tuple[tuple[str, str], ...] = ()
+    digest: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Points that one term brought to a note's score through one field."""
+
+    term: str
+    field: str
+    points: int
+
+
+@dataclass(frozen=True, slots=True)
+class ScoredNote:
+    """A note of the ranking; ``reasons`` sum to ``score`` exactly."""
+
+    id: str
+    score: int
+    reasons: tuple[Reason, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """A step of an answer; ``matches`` when it holds what was asked about."""
+
+    n: int
+    text: str
+    matches: bool
+    branches: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Another note to pick; ``apart`` says what tells it from the others."""
+
+    id: str
+    title: str
+    apart: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What every front end shows; none of them adds to it."""
+
+    question: str
+    read_as: str
+    decision: Decision
+    about: About
+    text: str
+    note: Note | None
+    safety: tuple[SafetyMessage, ...]
+    steps: tuple[ShownStep, ...]
+    options: tuple[Option, ...]
+    confidence: float
+    why: tuple[Reason, ...]
+    pack: str
+    id: str = ""
+    safety_first: bool = False

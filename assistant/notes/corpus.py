@@ -1,0 +1,144 @@
+"""A corpus folder -> `Corpus`: notes, example questions, uncovered questions, vocabulary."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import yaml
+
+from assistant.errors import Fault, NotesError
+from assistant.model import ABOUTS, Corpus, Note, Vocabulary
+from assistant.notes.reader import read_note
+from assistant.notes.stamp import corpus_digest, corpus_files
+from assistant.notes.text import read_text
+
+__all__ = ["read_corpus"]
+
+
+def read_corpus(root: Path) -> Corpus:
+    """Read the whole folder.
+
+    Raises
+    ------
+    NotesError
+        With the faults of all files, so that one look mends them all.
+    """
+    if not root.is_dir():
+        raise NotesError([Fault(str(root), 1, "no such folder of notes")])
+    notes: list[Note] = []
+    faults: list[Fault] = []
+    for path in corpus_files(root):
+        if path.suffix != ".md":
+            continue
+        shown = path.relative_to(root).as_posix()
+        try:
+            note = read_note(read_text(path, shown), shown)
+            examples = _read_lines(path.with_suffix(".questions.txt"), root)
+        except NotesError as error:
+            faults += error.faults
+        else:
+            notes.append(replace(note, examples=examples))
+    faults += _check_links(notes, faults)
+    faults += _strays(root)
+    uncovered: tuple[str, ...] = ()
+    followups: tuple[tuple[str, str], ...] = ()
+    vocabulary = Vocabulary()
+    for read in ("uncovered", "followups", "vocabulary"):
+        try:
+            if read == "uncovered":
+                uncovered = _read_lines(root / "uncovered.txt", root)
+            elif read == "followups":
+                followups = _read_followups(root)
+            else:
+                vocabulary = _read_vocabulary(root)
+        except NotesError as error:
+            faults += error.faults
+    if faults:
+        raise NotesError(faults)
+    if not notes:
+        raise NotesError([Fault(str(root), 1, "no note in this folder")])
+    notes.sort(key=lambda note: note.id)
+    return Corpus(tuple(notes), uncovered, vocabulary, followups, corpus_digest(root))
+
+
+def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
+    if not path.exists() and not path.is_symlink():
+        return ()
+    text = read_text(path, path.relative_to(root).as_posix())
+    lines = (line.strip() for line in text.split("\n"))
+    return tuple(line for line in lines if line and not line.startswith("#"))
+
+
+def _check_links(notes: list[Note], earlier: list[Fault]) -> list[Fault]:
+    broken = {Path(fault.path).stem for fault in earlier}
+    known = {note.id for note in notes} | broken
+    faults = []
+    for note in notes:
+        for target in (*note.see_also, *note.links):
+            if target not in known:
+                faults.append(Fault(note.path, 1, f"leads to the note '{target}', which does not exist"))
+    return faults
+
+
+def _strays(root: Path) -> list[Fault]:
+    return [
+        Fault(path.relative_to(root).as_posix(), 1, "example questions without their note")
+        for path in corpus_files(root)
+        if path.name.endswith(".questions.txt")
+        and not path.with_name(path.name.replace(".questions.txt", ".md")).exists()
+    ]
+
+
+def _read_followups(root: Path) -> tuple[tuple[str, str], ...]:
+    path = root / "followups.txt"
+    if not path.exists():
+        return ()
+    pairs, faults = [], []
+    for line, content in enumerate(read_text(path, path.name).split("\n"), start=1):
+        if not content.strip() or content.startswith("#"):
+            continue
+        about, colon, phrase = content.partition(":")
+        if not colon or about.strip() not in (*ABOUTS, "new"):
+            faults.append(Fault(path.name, line, f"must read 'about: phrase', about one of {', '.join(ABOUTS)}"))
+        else:
+            pairs.append((about.strip(), phrase.strip()))
+    if faults:
+        raise NotesError(faults)
+    return tuple(pairs)
+
+
+def _read_vocabulary(root: Path) -> Vocabulary:
+    path = root / "vocabulary.yaml"
+    if not path.exists():
+        return Vocabulary()
+    text = read_text(path, path.name)
+    try:
+        if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
+            raise NotesError([Fault(path.name, 1, "must not use YAML aliases")])
+        loaded = yaml.safe_load(text)
+        node = yaml.compose(text, yaml.SafeLoader)
+    except (yaml.YAMLError, RecursionError, ValueError) as error:
+        mark = getattr(error, "problem_mark", None)
+        message = getattr(error, "problem", None) or "cannot be parsed"
+        raise NotesError([Fault(path.name, mark.line + 1 if mark else 1, f"not valid YAML: {message}")]) from error
+    if not isinstance(loaded, dict) or not isinstance(node, yaml.MappingNode):
+        raise NotesError([Fault(path.name, 1, "must be 'word:' lines with a mapping of form to weight below")])
+    faults: list[Fault] = []
+    forms: dict[str, list[tuple[str, int]]] = {}
+    lines = {str(key.value): key.start_mark.line + 1 for key, _ in node.value}
+    for word, entries in loaded.items():
+        line = lines.get(str(word), 1)
+        if not isinstance(word, str) or not isinstance(entries, dict):
+            faults.append(Fault(path.name, line, f"'{word}' must have a mapping of form to weight"))
+            continue
+        for form, weight in entries.items():
+            if not isinstance(form, str):
+                faults.append(Fault(path.name, line, f"form '{form}' of '{word}' must be quoted text"))
+            elif not isinstance(weight, (int, float)) or not 0 < weight <= 1:
+                faults.append(Fault(path.name, line, f"weight of '{form}' must be above 0 and at most 1"))
+            else:
+                forms.setdefault(form.lower(), []).append((word, round(100 * weight)))
+    if faults:
+        raise NotesError(faults)
+    return Vocabulary({form: tuple(sorted(words)) for form, words in sorted(forms.items())})

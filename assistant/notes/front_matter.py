@@ -1,0 +1,120 @@
+"""Front matter of a note: YAML mapping -> checked values with their lines."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from assistant.errors import Fault
+from assistant.model import ACTIONS, STATIONS
+
+__all__ = ["FIELDS", "FrontMatter", "parse_front_matter"]
+
+FIELDS = (
+    "id",
+    "title",
+    "station",
+    "action",
+    "minutes",
+    "tools",
+    "parts",
+    "see_also",
+    "revision",
+    "reviewed",
+    "sources",
+)
+_LISTS = ("station", "tools", "parts", "see_also", "sources")
+_ID = re.compile(r"[a-z]+(?:-[a-z0-9]+)+\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class FrontMatter:
+    """Checked values and, for messages, the line of each field."""
+
+    values: dict[str, Any]
+    lines: dict[str, int]
+
+
+def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMatter, list[Fault]]:
+    """Parse YAML ``text`` whose first line is line ``first_line`` of the file.
+
+    Returns
+    -------
+    tuple
+        The values that could be read, and the faults found. With faults the values may be incomplete.
+    """
+    empty = FrontMatter({}, {})
+    try:
+        if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
+            return empty, [Fault(shown, first_line, "front matter must not use YAML aliases")]
+        node = yaml.compose(text, yaml.SafeLoader)
+    except (yaml.YAMLError, RecursionError, ValueError) as error:
+        mark = getattr(error, "problem_mark", None)
+        line = first_line + (mark.line if mark else 0)
+        problem = getattr(error, "problem", None) or "cannot be parsed"
+        return empty, [Fault(shown, line, f"front matter is not valid YAML: {problem}")]
+    if not isinstance(node, yaml.MappingNode):
+        return empty, [Fault(shown, first_line, "front matter is not a list of 'field: value' lines")]
+
+    faults: list[Fault] = []
+    lines: dict[str, int] = {}
+    for key, _ in node.value:
+        line = first_line + key.start_mark.line
+        name = str(key.value)
+        if name not in FIELDS:
+            faults.append(Fault(shown, line, f"unknown field '{name}'"))
+        elif name in lines:
+            faults.append(Fault(shown, line, f"field '{name}' stands twice"))
+        else:
+            lines[name] = line
+    try:
+        loaded = yaml.safe_load(text)
+    except (yaml.YAMLError, RecursionError, ValueError, TypeError) as error:
+        return empty, [Fault(shown, first_line, f"front matter is not valid YAML: {error}")]
+    values: dict[str, Any] = {}
+    for name in FIELDS:
+        if name not in lines:
+            faults.append(Fault(shown, first_line, f"field '{name}' is missing"))
+            continue
+        value, message = _check(name, loaded[name])
+        if message:
+            faults.append(Fault(shown, lines[name], message))
+        else:
+            values[name] = value
+    return FrontMatter(values, lines), faults
+
+
+def _check(name: str, value: object) -> tuple[object, str]:
+    if name in _LISTS:
+        return _check_list(name, value)
+    if name in ("minutes", "revision"):
+        if type(value) is not int or not 1 <= value <= 999:
+            return None, f"'{name}' must be a whole number from 1 to 999"
+        return value, ""
+    if name == "reviewed":
+        if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
+            return None, "'reviewed' must be a date such as 2026-11-02"
+        return value.isoformat(), ""
+    if not isinstance(value, str) or not value.strip():
+        return None, f"'{name}' must be text"
+    if name == "id" and not _ID.match(value):
+        return None, "'id' must be lower-case words joined by hyphens, area first"
+    if name == "action" and value not in ACTIONS:
+        return None, f"'action' must be one of {', '.join(ACTIONS)}"
+    return value.strip(), ""
+
+
+def _check_list(name: str, value: object) -> tuple[object, str]:
+    if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
+        return None, f"'{name}' must be a list of texts"
+    if name == "station":
+        unknown = [item for item in value if item not in STATIONS]
+        if unknown or not value:
+            return None, f"'station' must list some of {', '.join(STATIONS)}"
+    if name == "sources" and not value:
+        return None, "'sources' must name at least one source"
+    return tuple(item.strip() for item in value), ""

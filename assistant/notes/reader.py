@@ -1,0 +1,288 @@
+"""One Markdown file with front matter -> one `Note`, and every fault on the way with its line."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from pathlib import PurePosixPath
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+from assistant.errors import Fault, NotesError
+from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
+from assistant.notes.front_matter import parse_front_matter
+
+__all__ = ["SECTIONS", "read_note"]
+
+SECTIONS = (
+    "Condition",
+    "Cause",
+    "Before you start",
+    "Steps",
+    "Result",
+    "If it still fails",
+    "Why",
+)
+_NEEDED = frozenset({"Condition", "Steps", "Result", "If it still fails"})
+_GO_TO = re.compile(r"^go to step (\d+)\.$", re.IGNORECASE)
+_DONE = re.compile(r"^the work is done\.$", re.IGNORECASE)
+_SEE = re.compile(r"^see ([a-z0-9-]+)\.$", re.IGNORECASE)
+
+
+@dataclass
+class _Body:
+    """What the Markdown of one file turned into so far."""
+
+    shown: str
+    first_line: int
+    faults: list[Fault] = field(default_factory=list)
+    section: str = ""
+    order: list[str] = field(default_factory=list)
+    paragraphs: dict[str, list[str]] = field(default_factory=dict)
+    steps: list[Step] = field(default_factory=list)
+    safety: list[SafetyMessage] = field(default_factory=list)
+    waiting: list[SafetyMessage] = field(default_factory=list)
+    links: list[str] = field(default_factory=list)
+
+    def line(self, token: Token) -> int:
+        return self.first_line + (token.map[0] if token.map else 0)
+
+    def fault(self, line: int, message: str) -> None:
+        self.faults.append(Fault(self.shown, line, message))
+
+
+def read_note(text: str, shown: str) -> Note:
+    """Read the text of one note.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    shown
+        Its path below the corpus folder, which must end in ``<area>/<id>.md``.
+
+    Returns
+    -------
+    Note
+        Without example questions.
+
+    Raises
+    ------
+    NotesError
+        With all faults found, each as ``path:line: message``.
+    """
+    lines = text.split("\n")
+    if lines[0].strip() != "---":
+        raise NotesError([Fault(shown, 1, "front matter is missing: the first line must be '---'")])
+    end = next((i for i, line in enumerate(lines[1:], start=1) if line.strip() == "---"), None)
+    if end is None:
+        raise NotesError([Fault(shown, 1, "front matter has no closing '---'")])
+    front, faults = parse_front_matter("\n".join(lines[1:end]), shown, 2)
+    body = _Body(shown, end + 2, faults)
+    _read_body(MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :])), body)
+    _check_shape(body)
+    path = PurePosixPath(shown)
+    values = front.values
+    if "id" in values:
+        if values["id"] != path.stem:
+            body.fault(front.lines["id"], f"id '{values['id']}' is not the file name '{path.stem}'")
+        area = values["id"].split("-")[0]
+        if path.parent.name != area:
+            body.fault(front.lines["id"], f"the file must lie in the folder '{area}'")
+    if body.faults:
+        raise NotesError(body.faults)
+
+    def joined(name: str) -> str:
+        return " ".join(body.paragraphs.get(name, []))
+
+    return Note(
+        **values,
+        condition=joined("Condition"),
+        cause=tuple(body.paragraphs.get("Cause", [])),
+        before_you_start=tuple(body.paragraphs.get("Before you start", [])),
+        steps=tuple(body.steps),
+        safety=tuple(body.safety),
+        result=joined("Result"),
+        if_it_still_fails=joined("If it still fails"),
+        why=joined("Why"),
+        links=tuple(body.links),
+        path=shown,
+    )
+
+
+def _read_body(tokens: list[Token], body: _Body) -> None:
+    i = 0
+    while i < len(tokens):
+        token = tokens[i]
+        if token.type == "heading_open":
+            _open_section(token, tokens[i + 1].content, body)
+            i += 3
+        elif token.type in {"ordered_list_open", "bullet_list_open", "blockquote_open"}:
+            close = _closing(tokens, i)
+            inner = tokens[i + 1 : close]
+            if body.section == "Steps" and token.type == "ordered_list_open":
+                _read_steps(inner, int(token.attrs.get("start", 1)), body)
+            elif body.section == "Steps" and token.type == "blockquote_open":
+                _read_safety(token, inner, body)
+            elif token.type == "blockquote_open":
+                body.fault(body.line(token), "a safety message stands outside the steps")
+            elif body.section == "Steps":
+                body.fault(body.line(token), "steps must be a numbered list")
+            else:
+                for item in _items(inner):
+                    _add_paragraph(_plain_of(item, body), token, body)
+            i = close + 1
+        elif token.type == "inline":
+            if body.section == "Steps":
+                body.fault(body.line(token), "text between the steps belongs to no step")
+            _add_paragraph(_plain(token, body), token, body)
+            i += 1
+        elif token.type in {"fence", "code_block", "hr"}:
+            body.fault(body.line(token), "code blocks and rules have no place in a note")
+            i += 1
+        else:
+            i += 1
+
+
+def _open_section(token: Token, name: str, body: _Body) -> None:
+    line = body.line(token)
+    if token.tag != "h2" or name not in SECTIONS:
+        body.fault(line, f"unknown section '{name}': allowed are {', '.join('## ' + s for s in SECTIONS)}")
+        body.section = ""
+        return
+    if name in body.order:
+        body.fault(line, f"section '{name}' stands twice")
+    elif body.order and SECTIONS.index(name) < SECTIONS.index(body.order[-1]):
+        body.fault(line, f"section '{name}' must stand before '{body.order[-1]}'")
+    body.section = name
+    body.order.append(name)
+
+
+def _add_paragraph(text: str, token: Token, body: _Body) -> None:
+    if not body.section:
+        if not body.order:
+            body.fault(body.line(token), "text before the first section")
+        return
+    body.paragraphs.setdefault(body.section, []).append(text)
+
+
+def _closing(tokens: list[Token], start: int) -> int:
+    level = tokens[start].level
+    close = tokens[start].type.replace("_open", "_close")
+    return next(
+        i for i in range(start + 1, len(tokens)) if tokens[i].level == level and tokens[i].type == close
+    )
+
+
+def _items(inner: list[Token]) -> list[list[Token]]:
+    items = []
+    i = 0
+    while i < len(inner):
+        if inner[i].type == "list_item_open":
+            close = _closing(inner, i)
+            items.append(inner[i : close + 1])
+            i = close
+        i += 1
+    return items
+
+
+def _plain_of(tokens: list[Token], body: _Body) -> str:
+    return " ".join(_plain(token, body) for token in tokens if token.type == "inline")
+
+
+def _plain(token: Token, body: _Body) -> str:
+    parts = []
+    for child in token.children or []:
+        if child.type in {"text", "code_inline"}:
+            parts.append(child.content)
+        elif child.type in {"softbreak", "hardbreak"}:
+            parts.append(" ")
+        elif child.type == "link_open":
+            _take_link(str(child.attrs.get("href", "")), token, body)
+        elif child.type == "image":
+            body.fault(body.line(token), "pictures have no place in a note")
+    return re.sub(r"\s+", " ", "".join(parts)).strip()
+
+
+def _take_link(href: str, token: Token, body: _Body) -> None:
+    target = PurePosixPath(href)
+    area = target.stem.split("-")[0]
+    if href != f"../{area}/{target.stem}.md":
+        body.fault(body.line(token), f"link '{href}' is not of the form ../area/id.md")
+    else:
+        body.links.append(target.stem)
+
+
+def _read_safety(token: Token, inner: list[Token], body: _Body) -> None:
+    line = body.line(token)
+    text = _plain_of(inner, body)
+    signal, _, rest = text.partition(" ")
+    if signal not in SIGNALS:
+        body.fault(line, f"a safety message must begin with one of {', '.join(SIGNALS)} in bold")
+    elif len(re.findall(r"[.!](?=\s|$)", rest)) < 3:
+        body.fault(line, "a safety message needs three sentences: hazard, consequence, how to avoid it")
+    body.waiting.append(SafetyMessage(signal, rest.strip(), 0, line))
+
+
+def _read_steps(inner: list[Token], start: int, body: _Body) -> None:
+    for offset, item in enumerate(_items(inner)):
+        n = start + offset
+        line = body.line(item[0])
+        if n != len(body.steps) + 1:
+            body.fault(line, f"step {n} stands where step {len(body.steps) + 1} is due")
+            n = len(body.steps) + 1
+        for message in body.waiting:
+            body.safety.append(SafetyMessage(message.signal, message.text, n, message.line))
+        body.waiting = []
+        text_tokens, branches = [], []
+        i = 1
+        while i < len(item) - 1:
+            if item[i].type in {"bullet_list_open", "ordered_list_open"}:
+                close = _closing(item, i)
+                branches += [_branch(choice, body) for choice in _items(item[i + 1 : close])]
+                i = close
+            elif item[i].type == "blockquote_open":
+                body.fault(body.line(item[i]), "a safety message stands before its step, not in it")
+            elif item[i].type == "inline":
+                text_tokens.append(item[i])
+            i += 1
+        text = _plain_of(text_tokens, body)
+        if not text:
+            body.fault(line, f"step {n} is empty")
+        body.steps.append(Step(n, text, tuple(branches), line))
+
+
+def _branch(choice: list[Token], body: _Body) -> Branch:
+    line = body.line(choice[0])
+    text = _plain_of(choice, body)
+    condition, colon, outcome = text.partition(": ")
+    if not colon or not condition.lower().startswith("if "):
+        body.fault(line, "a choice must read 'If ...: go to step N.', 'If ...: see NOTE.' or end the work")
+        return Branch(text, text)
+    if go := _GO_TO.match(outcome):
+        return Branch(condition, text, step=int(go[1]))
+    if see := _SEE.match(outcome):
+        return Branch(condition, text, note=see[1])
+    if not _DONE.match(outcome):
+        body.fault(
+            line, "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'"
+        )
+    return Branch(condition, text)
+
+
+def _check_shape(body: _Body) -> None:
+    last = body.first_line
+    for name in SECTIONS:
+        if name in _NEEDED and name not in body.order:
+            body.fault(last, f"section '{name}' is missing")
+        elif name in body.order and name != "Steps" and not any(body.paragraphs.get(name, [])):
+            body.fault(last, f"section '{name}' is empty")
+    if "Steps" in body.order and not body.steps:
+        body.fault(last, "section 'Steps' has no numbered step")
+    for message in body.waiting:
+        body.fault(message.line, "a safety message has no step after it")
+    for step in body.steps:
+        for branch in step.branches:
+            if branch.step is not None and not 1 <= branch.step <= len(body.steps):
+                body.fault(step.line, f"step {step.n} leads to step {branch.step}, which does not exist")

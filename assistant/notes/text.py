@@ -1,0 +1,65 @@
+"""Reading a text file that nobody has vouched for."""
+
+from __future__ import annotations
+
+import unicodedata
+from pathlib import Path
+
+from assistant.errors import Fault, NotesError
+
+__all__ = ["MAX_BYTES", "forbidden_characters", "read_text"]
+
+MAX_BYTES = 512 * 1024
+_GARBLED_BY_TERMINALS = {"\ufe0f": "an emoji variation selector", "\u200d": "a zero-width joiner"}
+
+
+def read_text(path: Path, shown: str) -> str:
+    """Return the text of ``path`` or raise.
+
+    Parameters
+    ----------
+    path
+        A file of at most 512 KiB, UTF-8, without control characters.
+    shown
+        The name that messages use.
+
+    Raises
+    ------
+    NotesError
+        With the line of the first bad byte or character.
+    """
+    try:
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            raise NotesError([Fault(shown, 1, f"file has {size} bytes, {MAX_BYTES} at most")])
+        raw = path.read_bytes()
+    except OSError as error:
+        raise NotesError([Fault(shown, 1, f"cannot be read: {error.strerror}")]) from error
+    if b"\0" in raw:
+        line = raw[: raw.index(b"\0")].count(b"\n") + 1
+        raise NotesError([Fault(shown, line, "not a text file: holds a NUL byte")])
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise NotesError([Fault(shown, line, "not valid UTF-8")]) from error
+    text = text.replace("\r\n", "\n").removeprefix("\ufeff")
+    faults = [
+        Fault(shown, line, message)
+        for line, content in enumerate(text.split("\n"), start=1)
+        for message in forbidden_characters(content)
+    ]
+    if faults:
+        raise NotesError(faults)
+    return text
+
+
+def forbidden_characters(line: str) -> list[str]:
+    """Name the characters of one line that a terminal or a page could act on or garble."""
+    messages = []
+    for character in sorted(set(line)):
+        if character in _GARBLED_BY_TERMINALS:
+            messages.append(f"holds {_GARBLED_BY_TERMINALS[character]} (U+{ord(character):04X})")
+        elif character != "\t" and unicodedata.category(character) in {"Cc", "Cf", "Cs", "Co"}:
+            messages.append(f"holds a control character (U+{ord(character):04X})")
+    return messages

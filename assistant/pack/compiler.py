@@ -1,0 +1,298 @@
+"""Notes -> pack: the one place where ranking weights are computed, with scikit-learn."""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import platform
+import sqlite3
+import tempfile
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import closing
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import sklearn
+from sklearn.feature_extraction.text import TfidfVectorizer
+from sklearn.naive_bayes import MultinomialNB
+
+from assistant.analysis.analyzer import Stems
+from assistant.analysis.cues import CUE_CLASSES, NEW, cues
+from assistant.analysis.tokens import tokenize
+from assistant.errors import PackError
+from assistant.model import Corpus, Note
+from assistant.pack.codec import note_to_json
+from assistant.pack.format import APPLICATION_ID, FIELDS, FORMAT, SCHEMA, pack_numbers
+from assistant.pack.lexicon import CompileLexicon, build_lexicon
+from assistant.pack.settings import CompileSettings
+from assistant.ranking.bm25f import bm25f_postings, idf
+from assistant.ranking.documents import Documents, documents_of
+from assistant.ranking.score import DANGER
+
+__all__ = ["compile_corpus", "write_pack"]
+
+Progress = Callable[[str], None]
+_BEGUN_EVERY = 8
+Weights = dict[str, list[tuple[int, int]]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Analysed:
+    """Texts as terms: per chunk by field, per passage, per example question."""
+
+    chunks: list[dict[str, list[str]]]
+    passages: list[list[str]]
+    examples: list[list[str]]
+
+
+def compile_corpus(
+    corpus: Corpus,
+    settings: CompileSettings,
+    path: Path,
+    *,
+    facts: Mapping[str, str] | None = None,
+    progress: Progress = lambda _: None,
+) -> None:
+    """Compile a corpus of notes into the pack at ``path``.
+
+    Parameters
+    ----------
+    facts
+        More lines for the manifest.
+    progress
+        Called with a few words before each stage.
+
+    Raises
+    ------
+    PackError
+        If the file cannot be written; what stood there before is then still whole.
+    """
+    manifest = {"corpus": corpus.digest, "notes": str(len(corpus.notes)), **(facts or {})}
+    notes = {note.id: note for note in corpus.notes}
+    write_pack(documents_of(corpus), settings, path, notes=notes, manifest=manifest, progress=progress)
+
+
+def write_pack(
+    documents: Documents,
+    settings: CompileSettings,
+    path: Path,
+    *,
+    notes: Mapping[str, Note] | None = None,
+    manifest: Mapping[str, str],
+    progress: Progress = lambda _: None,
+) -> None:
+    """Weigh the documents and write them to ``path``: to a temporary file, synced, then renamed."""
+    progress("reading words")
+    lexicon = build_lexicon(documents)
+    stems = Stems()
+    analysed = _analyse(documents, lexicon, stems)
+    number = {document: i for i, document in enumerate(documents.ids)}
+    progress("weighing words")
+    chunks, masses = _chunk_weights(analysed.chunks, settings)
+    learned = _learned_weights(documents, analysed, number, settings)
+    examples = _example_weights(analysed.examples)
+    urgent = [number[d] for d in documents.urgent]
+    for term, weight in _danger_weights(documents, analysed, settings).items():
+        learned.setdefault(term, []).append((DANGER, weight))
+    rows = {
+        "chunk": [(number[c.document], c.kind, c.text) for c in documents.chunks],
+        "example": [(number.get(document, -1), text) for document, text in documents.examples],
+    }
+    every = {
+        "format": str(FORMAT),
+        "fields": " ".join(FIELDS),
+        "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
+        "analysis": json.dumps(asdict(settings.analysis)),
+        "analysis_digest": settings.analysis.digest,
+        "decision": json.dumps(settings.decision),
+        "urgent": json.dumps(urgent),
+        **manifest,
+    }
+    progress("writing the pack")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(prefix=path.name, suffix=".part", dir=path.parent)
+        os.close(handle)
+    except OSError as error:
+        raise PackError(f"{path}:1: cannot be written: {error.strerror}") from error
+    temporary = Path(name)
+    try:
+        with closing(sqlite3.connect(temporary)) as db:
+            db.executescript(SCHEMA)
+            db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            db.executemany("INSERT INTO manifest VALUES (?, ?)", sorted(every.items()))
+            db.executemany(
+                "INSERT INTO note VALUES (?, ?, ?, ?)",
+                [
+                    (i, d, notes[d].title, note_to_json(notes[d])) if notes else (i, d, d, "{}")
+                    for i, d in enumerate(documents.ids)
+                ],
+            )
+            db.executemany("INSERT INTO chunk VALUES (?, ?, ?, ?)", [(i, *r) for i, r in enumerate(rows["chunk"])])
+            db.executemany("INSERT INTO example VALUES (?, ?, ?)", [(i, *r) for i, r in enumerate(rows["example"])])
+            db.executemany(
+                "INSERT INTO term VALUES (?, ?, ?, ?, ?)",
+                [
+                    (
+                        term,
+                        masses.get(term, 0),
+                        pack_numbers([v for triple in chunks.get(term, ()) for v in triple]),
+                        pack_numbers([v for pair in learned.get(term, ()) for v in pair]),
+                        pack_numbers([v for pair in examples.get(term, ()) for v in pair]),
+                    )
+                    for term in sorted(chunks.keys() | learned.keys() | examples.keys())
+                ],
+            )
+            db.executemany(
+                "INSERT INTO form VALUES (?, ?, ?)",
+                [(form, stems(form), lexicon.counts.get(form, 0)) for form in sorted({*lexicon.counts, *lexicon.plain})],
+            )
+            db.executemany(
+                "INSERT INTO meaning VALUES (?, ?)",
+                [(form, json.dumps(words)) for form, words in documents.vocabulary.forms.items()],
+            )
+            db.executemany(
+                "INSERT INTO cue VALUES (?, ?)",
+                [(cue, pack_numbers(weights)) for cue, weights in sorted(_cue_weights(documents, settings).items())],
+            )
+            db.commit()
+        with temporary.open("rb+") as file:
+            os.fsync(file.fileno())
+        temporary.replace(path)
+    except (OSError, sqlite3.Error) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise PackError(f"{path}:1: cannot be written: {reason}") from error
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def _analyse(documents: Documents, lexicon: CompileLexicon, stems: Stems) -> _Analysed:
+    def terms(text: str) -> list[str]:
+        return [stems(form) for form in tokenize(text)]
+
+    def repaired(text: str) -> list[str]:
+        return [
+            stems(form if lexicon.known(form) else (lexicon.near(form) or [form])[0]) for form in tokenize(text)
+        ]
+
+    return _Analysed(
+        [
+            {name: repaired(text) if name == "examples" else terms(text) for name, text in chunk.fields.items()}
+            for chunk in documents.chunks
+        ],
+        [terms(text) for _, text in documents.passages],
+        [repaired(text) for _, text in documents.examples],
+    )
+
+
+def _chunk_weights(
+    chunks: Sequence[Mapping[str, Sequence[str]]], settings: CompileSettings
+) -> tuple[dict[str, list[tuple[int, int, int]]], dict[str, int]]:
+    frequency = Counter(term for chunk in chunks for term in {t for terms in chunk.values() for t in terms})
+    masses = {term: round(1000 * idf(len(chunks), count)) for term, count in frequency.items()}
+    weights = {
+        term: [
+            (posting.chunk, round(settings.chunk_points * posting.weight), FIELDS.index(posting.field))
+            for posting in postings
+        ]
+        for term, postings in bm25f_postings(chunks, settings.bm25f).items()
+    }
+    return weights, masses
+
+
+def _learned_weights(
+    documents: Documents, analysed: _Analysed, number: Mapping[str, int], settings: CompileSettings
+) -> Weights:
+    """Learn what each term says for each note.
+
+    Multinomial naive Bayes on sublinear TF-IDF, one class a note and one for questions that nothing covers (number -1),
+    each class with the same mass of 1. What is stored is log P(term | note) above that of a term never seen with the note,
+    so that absent terms weigh 0 and a sum over the terms of a question ranks as the full likelihood does.
+
+    Source
+    ------
+    Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 2008, section 13.2 (from memory).
+    """
+    texts = [*analysed.passages, *analysed.examples]
+    owners = [number[d] for d, _ in documents.passages] + [number.get(d, -1) for d, _ in documents.examples]
+    if not documents.examples or not settings.learned_points:
+        return {}
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
+    matrix = vectorizer.fit_transform(texts)
+    mass: dict[int, float] = {}
+    for owner, row in zip(owners, matrix.sum(axis=1).A1, strict=True):
+        mass[owner] = mass.get(owner, 0.0) + float(row)
+    model = MultinomialNB(alpha=settings.alpha, fit_prior=False)
+    model.fit(matrix, owners, sample_weight=[1 / mass[owner] if mass[owner] else 0 for owner in owners])
+    names = vectorizer.get_feature_names_out()
+    weights: Weights = {}
+    for owner, seen in zip(model.classes_, model.feature_count_, strict=True):
+        for column in seen.nonzero()[0]:
+            points = round(settings.learned_points * math.log1p(float(seen[column]) / settings.alpha))
+            if points:
+                weights.setdefault(str(names[column]), []).append((int(owner), points))
+    return weights
+
+
+def _danger_weights(
+    documents: Documents, analysed: _Analysed, settings: CompileSettings
+) -> dict[str, int]:
+    """Return for each term the log-odds, in hundredths, that a question with it tells of harm.
+
+    Learned as the note weights are, from the example questions of the urgent notes against all others.
+    """
+    urgent = frozenset(documents.urgent)
+    classes = [int(document in urgent) for document, _ in documents.examples]
+    if len(set(classes)) < 2:
+        return {}
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
+    matrix = vectorizer.fit_transform(analysed.examples)
+    mass = [float(matrix[[i for i, c in enumerate(classes) if c == k]].sum()) for k in (0, 1)]
+    model = MultinomialNB(alpha=settings.alpha, fit_prior=False)
+    model.fit(matrix, classes, sample_weight=[1 / mass[c] for c in classes])
+    odds = model.feature_log_prob_[1] - model.feature_log_prob_[0]
+    names = vectorizer.get_feature_names_out()
+    return {str(name): points for name, value in zip(names, odds, strict=True) if (points := round(100 * value))}
+
+
+def _cue_weights(documents: Documents, settings: CompileSettings) -> dict[str, list[int]]:
+    """Return for each cue one weight a class of turns, learned from the follow-up phrases as the note weights are.
+
+    Questions with which reps begin stand for the class of turns that leave the note in hand.
+    """
+    if not documents.followups:
+        return {}
+    begun = [(NEW, question) for _, question in documents.examples[::_BEGUN_EVERY]]
+    turns = [*documents.followups, *begun]
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
+    matrix = vectorizer.fit_transform([cues(phrase) for _, phrase in turns])
+    classes = [CUE_CLASSES.index(about) for about, _ in turns]
+    mass: dict[int, float] = {}
+    for owner, row in zip(classes, matrix.sum(axis=1).A1, strict=True):
+        mass[owner] = mass.get(owner, 0.0) + float(row)
+    model = MultinomialNB(alpha=settings.cue_alpha, fit_prior=False)
+    model.fit(matrix, classes, sample_weight=[1 / mass[owner] for owner in classes])
+    weights: dict[str, list[int]] = {}
+    for column, name in enumerate(vectorizer.get_feature_names_out()):
+        row = [0] * len(CUE_CLASSES)
+        for owner, seen in zip(model.classes_, model.feature_count_[:, column], strict=True):
+            row[int(owner)] = round(100 * math.log1p(float(seen) / settings.cue_alpha))
+        weights[str(name)] = row
+    return weights
+
+
+def _example_weights(examples: Sequence[list[str]]) -> Weights:
+    """Return the unit-length TF-IDF weights of every example question, in thousandths."""
+    if not any(examples):
+        return {}
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
+    matrix = vectorizer.fit_transform(examples).tocoo()
+    names = vectorizer.get_feature_names_out()
+    weights: Weights = {}
+    for row, column, value in sorted(zip(matrix.row, matrix.col, matrix.data, strict=True)):
+        points = round(1000 * float(value))
+        if points:
+            weights.setdefault(str(names[column]), []).append((int(row), points))
+    return weights

@@ -1,0 +1,82 @@
+"""The pack that fits the notes as they are now: compiled again by itself when they have changed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+
+from assistant.errors import MissingExtraError, PackError
+from assistant.notes.stamp import corpus_digest, corpus_stamp
+from assistant.pack.format import FORMAT
+from assistant.pack.places import Places
+from assistant.pack.reader import Pack
+
+__all__ = ["compile_now", "fresh_pack"]
+
+Progress = Callable[[str], None]
+
+
+def fresh_pack(places: Places, progress: Progress = lambda _: None) -> Pack:
+    """Open the pack, after compiling it where the notes have changed since.
+
+    Raises
+    ------
+    PackError, NotesError
+        If the pack or a note is refused.
+    MissingExtraError
+        If compiling is needed and its packages are not installed.
+    """
+    corpus = places.corpus
+    if corpus is None:
+        return Pack(places.pack)
+    if not corpus.is_dir():
+        compile_now(places, progress)
+    stamp = corpus_stamp(corpus)
+    seen = _seen(places.pack)
+    if seen.get("stamp") == stamp and seen.get("format") == FORMAT:
+        return Pack(places.pack)
+    digest = corpus_digest(corpus)
+    if seen.get("digest") != digest or seen.get("format") != FORMAT:
+        compile_now(places, progress)
+    _remember(places.pack, stamp, digest)
+    return Pack(places.pack)
+
+
+def compile_now(places: Places, progress: Progress = lambda _: None) -> None:
+    """Compile the notes into the pack, whatever stands there."""
+    try:
+        from assistant.notes.corpus import read_corpus
+        from assistant.pack.compiler import compile_corpus
+        from assistant.pack.settings import default_settings
+    except ImportError as error:
+        raise MissingExtraError(
+            f"compiling notes needs the package '{error.name}': pip install 'station-assistant[desk]'"
+        ) from error
+    if places.corpus is None:
+        raise PackError(f"{places.pack}:1: no folder of notes to compile; name one with --corpus")
+    progress("reading notes")
+    corpus = read_corpus(places.corpus)
+    compile_corpus(corpus, default_settings(), places.pack, progress=progress)
+    _remember(places.pack, corpus_stamp(places.corpus), corpus.digest)
+
+
+def _seen_path(pack: Path) -> Path:
+    return pack.with_name(pack.name + ".seen")
+
+
+def _seen(pack: Path) -> dict[str, object]:
+    """Return what was remembered of the notes behind this pack; nothing where pack or memory are missing."""
+    if not pack.is_file():
+        return {}
+    with suppress(OSError, ValueError):
+        data = json.loads(_seen_path(pack).read_text("utf-8"))
+        if isinstance(data, dict):
+            return data
+    return {}
+
+
+def _remember(pack: Path, stamp: str, digest: str) -> None:
+    with suppress(OSError):
+        _seen_path(pack).write_text(json.dumps({"stamp": stamp, "digest": digest, "format": FORMAT}), "utf-8")

@@ -1,0 +1,76 @@
+"""The words of the documents while they are compiled: which are trusted, which are slips to repair."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from spellchecker import SpellChecker
+
+from assistant.analysis.spelling import SpellingIndex
+from assistant.analysis.tokens import tokenize
+from assistant.model import Vocabulary
+from assistant.ranking.documents import Documents
+
+__all__ = ["CompileLexicon", "build_lexicon"]
+
+TRUSTED_EXAMPLES = 3
+"""A word that stands in example questions alone is trusted from so many on; rarer ones may be slips."""
+
+
+COMMON_WORD = 1000
+"""An English word of this frequency in the word list is taken as meant, though the corpus lacks it."""
+
+
+class CompileLexicon:
+    """Word forms with counts, in memory; a `Lexicon` for reading example questions.
+
+    ``plain`` holds common English words that the corpus lacks: they are no slips of other words.
+    """
+
+    def __init__(self, counts: Mapping[str, int], vocabulary: Vocabulary) -> None:
+        self.counts = counts
+        self.plain = _common_words() - counts.keys()
+        self._vocabulary = vocabulary
+        self._spelling = SpellingIndex(counts)
+        self._near: dict[str, list[str]] = {}
+
+    def known(self, form: str) -> bool:
+        """Tell whether this word form is to be taken as it stands."""
+        return form in self.counts or form in self.plain
+
+    def near(self, form: str) -> list[str]:
+        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
+        if form not in self._near:
+            self._near[form] = self._spelling.near(form)
+        return self._near[form]
+
+    def meanings(self, phrase: str) -> tuple[tuple[str, int], ...]:
+        """Return (corpus word, percent) of a form of the vocabulary."""
+        return self._vocabulary.forms.get(phrase, ())
+
+
+def _common_words() -> set[str]:
+    words: Mapping[str, int] = SpellChecker(language="en").word_frequency.dictionary
+    return {word for word, count in words.items() if count >= COMMON_WORD and word.isalpha() and word.isascii()}
+
+
+def build_lexicon(documents: Documents) -> CompileLexicon:
+    """Count the word forms of documents and vocabulary, and those that example questions use often."""
+    trusted: Counter[str] = Counter()
+    for chunk in documents.chunks:
+        for name, text in chunk.fields.items():
+            if name != "examples":
+                trusted.update(tokenize(text))
+    for form, meanings in documents.vocabulary.forms.items():
+        for text in (form, *(word for word, _ in meanings)):
+            trusted.update(tokenize(text))
+    asked: Counter[str] = Counter()
+    for _, question in documents.examples:
+        asked.update(tokenize(question))
+    counts = {
+        form: trusted[form] + asked[form]
+        for form in trusted.keys() | asked.keys()
+        if form in trusted or asked[form] >= TRUSTED_EXAMPLES
+    }
+    return CompileLexicon(counts, documents.vocabulary)

@@ -1,0 +1,51 @@
+"""What is indexed: chunks of documents and example questions, whether they come from notes or from a collection."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from assistant.model import Corpus, Note, Vocabulary
+from assistant.ranking.chunks import Chunk, chunk_note, note_sections
+
+__all__ = ["Documents", "documents_of", "is_urgent"]
+
+
+@dataclass(frozen=True, slots=True)
+class Documents:
+    """Texts to index.
+
+    ``ids`` are sorted. ``passages`` are (id, text) to learn words from: titles and sections. ``examples`` are
+    (id, question), the id empty where nothing covers the question. ``urgent`` are the notes that go first when somebody is in danger.
+    ``followups`` are (about, phrase) of turns that go on with the note in hand.
+    """
+
+    ids: tuple[str, ...]
+    chunks: tuple[Chunk, ...]
+    passages: tuple[tuple[str, str], ...] = ()
+    examples: tuple[tuple[str, str], ...] = ()
+    urgent: tuple[str, ...] = ()
+    followups: tuple[tuple[str, str], ...] = ()
+    vocabulary: Vocabulary = field(default_factory=Vocabulary)
+
+
+def documents_of(corpus: Corpus) -> Documents:
+    """Return what is indexed of a corpus of notes."""
+    passages = []
+    for note in corpus.notes:
+        passages.append((note.id, note.title))
+        passages += [(note.id, text) for text in note_sections(note).values()]
+    examples = [(note.id, question) for note in corpus.notes for question in note.examples]
+    return Documents(
+        tuple(note.id for note in corpus.notes),
+        tuple(chunk for note in corpus.notes for chunk in chunk_note(note)),
+        tuple(passages),
+        (*examples, *(("", question) for question in corpus.uncovered)),
+        tuple(note.id for note in corpus.notes if is_urgent(note)),
+        corpus.followups,
+        corpus.vocabulary,
+    )
+
+
+def is_urgent(note: Note) -> bool:
+    """Tell whether a note deals with harm that cannot wait: a safety note that withdraws or escalates."""
+    return note.id.startswith("safety-") and note.action in {"withdraw", "escalate"}
