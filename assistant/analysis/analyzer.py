@@ -13,7 +13,7 @@ import Stemmer
 from assistant.analysis.tokens import CODE, tokenize
 from assistant.analysis.words import KEPT, QUESTION_WORDS
 
-__all__ = ["FULL", "AnalysisSettings", "Lexicon", "QueryTerm", "ReadQuery", "Stems", "read_query"]
+__all__ = ["FULL", "AnalysisSettings", "Lexicon", "QueryTerm", "ReadQuery", "Stems", "is_question_word", "read_query", "term_pairs"]
 
 FULL = 100
 """Weight in percent of a term that was asked for in so many words."""
@@ -60,10 +60,11 @@ class ReadQuery:
     """A question as it was understood.
 
     ``terms`` are in order of first appearance, each once; ``words`` the words searched for; ``repaired`` pairs a word
-    as typed with the first word it was taken for.
+    as typed with the first word it was taken for; ``pairs`` are neighbouring terms, question words left out.
     """
 
     terms: tuple[QueryTerm, ...]
+    pairs: tuple[str, ...]
     words: tuple[str, ...]
     repaired: tuple[tuple[str, str], ...]
 
@@ -111,7 +112,7 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
     words: list[str] = []
     repaired: list[tuple[str, str]] = []
     for form in forms:
-        if settings.question_words and form in QUESTION_WORDS and form not in KEPT:
+        if settings.question_words and is_question_word(form):
             continue
         near = () if not settings.repair or lexicon.known(form) or lexicon.meanings(form) else lexicon.near(form)
         for place, word in enumerate(near):
@@ -127,7 +128,18 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
         for meaning, percent in lexicon.meanings(phrase):
             for part in tokenize(meaning):
                 _add(weights, QueryTerm(stems(part), percent * settings.vocabulary_weight // FULL, phrase))
-    return ReadQuery(tuple(weights.values()), tuple(words), tuple(repaired))
+    pairs = dict.fromkeys(term_pairs([stems(word) for word in words if not is_question_word(word)]))
+    return ReadQuery(tuple(weights.values()), tuple(pairs), tuple(words), tuple(repaired))
+
+
+def is_question_word(form: str) -> bool:
+    """Tell whether a form says how a question is asked and not what it is about."""
+    return form in QUESTION_WORDS and form not in KEPT
+
+
+def term_pairs(terms: Sequence[str]) -> list[str]:
+    """Return neighbouring terms joined by ``_``; ``not charging`` says more than its two words."""
+    return [f"{left}_{right}" for left, right in zip(terms, terms[1:], strict=False)]
 
 
 def _phrases(words: list[str]) -> list[str]:

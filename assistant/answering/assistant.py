@@ -59,7 +59,7 @@ class Assistant:
             return answer, Conversation(note.id, 0, before.options)
         if before.note and self._goes_on(turn, retrieval, verdict, before):
             note = self._note(before.note)
-            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, before.step, picked=())
+            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, before.step, picked=before.options)
             return answer, Conversation(note.id, _step_named(turn.about, before.step), before.options)
         return self._new_topic(turn, retrieval, verdict, asked, id, before)
 

@@ -63,7 +63,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
         order.insert(0, urgent)
         if moved or right < settings["answer_at"]:
             return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
-    if right >= settings["answer_at"]:
+    if right >= settings["answer_at"] and covered >= settings["answer_covered_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=urgent is not None)
     if covered < settings["none_below"]:
         return Verdict("none", tuple(order[:3]), confidence)

@@ -38,6 +38,7 @@ class Retrieval:
 
     query: ReadQuery
     terms: tuple[tuple[str, int], ...]
+    pairs: tuple[tuple[str, int], ...]
     rows: dict[str, TermRow]
     scores: Scores
     features: tuple[int, ...]
@@ -61,16 +62,17 @@ class Retriever:
         """Read and rank one question."""
         query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
-        rows = self.pack.term_rows(term for term, _ in terms)
-        scores = score_terms(terms, rows, self.pack.chunk_note, self.pack.example_note)
-        return Retrieval(query, terms, rows, scores, _features(query, terms, rows, scores))
+        pairs = tuple((pair, FULL) for pair in query.pairs[:_MOST_TERMS])
+        rows = self.pack.term_rows(term for term, _ in (*terms, *pairs))
+        scores = score_terms((*terms, *pairs), rows, self.pack.chunk_note, self.pack.example_note)
+        return Retrieval(query, terms, pairs, rows, scores, _features(query, terms, pairs, rows, scores, self.pack.rarest))
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""
         return explain(
             note,
             self.pack.note_ids[note],
-            retrieval.terms,
+            (*retrieval.terms, *retrieval.pairs),
             retrieval.rows,
             retrieval.scores,
             self.pack.fields,
@@ -80,8 +82,10 @@ class Retriever:
 def _features(
     query: ReadQuery,
     terms: tuple[tuple[str, int], ...],
+    pairs: tuple[tuple[str, int], ...],
     rows: dict[str, TermRow],
     scores: Scores,
+    rarest: int,
 ) -> tuple[int, ...]:
     if not scores.order:
         return (0,) * len(FEATURES)
@@ -90,12 +94,15 @@ def _features(
     learned = scores.learned
     rival_learned = max((v for n, v in learned.items() if n >= 0 and n != first), default=0)
     best_learned = sum(
-        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL for t, p in terms if t in rows
+        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL
+        for t, p in (*terms, *pairs)
+        if t in rows
     )
     best_chunk = sum(max((w for _, w, _ in rows[t].chunks), default=0) * p // FULL for t, p in terms if t in rows)
     asked = [(t, p) for t, p in terms if p >= FULL // 2]
-    unknown = sum(p for t, p in asked if t not in rows)
-    mass = sum(rows[t].mass * p for t, p in asked if t in rows)
+    strange = [(t, p) for t, p in asked if t not in rows or not rows[t].chunks]
+    unknown = sum(p for _, p in strange)
+    mass = sum(rows[t].mass * p for t, p in asked if t in rows and rows[t].chunks) + rarest * unknown
     chunk_number = scores.chunk.get(first, (0, None))[1]
     held = sum(
         rows[t].mass * p for t, p in asked if t in rows and any(n == chunk_number for n, _, _ in rows[t].chunks)

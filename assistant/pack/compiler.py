@@ -18,7 +18,7 @@ import sklearn
 from sklearn.feature_extraction.text import TfidfVectorizer
 from sklearn.naive_bayes import MultinomialNB
 
-from assistant.analysis.analyzer import Stems
+from assistant.analysis.analyzer import Stems, is_question_word, term_pairs
 from assistant.analysis.cues import CUE_CLASSES, NEW, cues
 from assistant.analysis.tokens import tokenize
 from assistant.errors import PackError
@@ -35,12 +35,13 @@ __all__ = ["compile_corpus", "write_pack"]
 
 Progress = Callable[[str], None]
 _BEGUN_EVERY = 8
+_LEAST_PAIR_TEXTS = 2
 Weights = dict[str, list[tuple[int, int]]]
 
 
 @dataclass(frozen=True, slots=True)
 class _Analysed:
-    """Texts as terms: per chunk by field, per passage, per example question."""
+    """Texts as terms: per chunk by field; per passage and example question without question words."""
 
     chunks: list[dict[str, list[str]]]
     passages: list[list[str]]
@@ -91,6 +92,7 @@ def write_pack(
     number = {document: i for i, document in enumerate(documents.ids)}
     progress("weighing words")
     chunks, masses = _chunk_weights(analysed.chunks, settings)
+    rarest = round(1000 * idf(len(documents.chunks), 1))
     learned = _learned_weights(documents, analysed, number, settings)
     examples = _example_weights(analysed.examples)
     urgent = [number[d] for d in documents.urgent]
@@ -108,6 +110,7 @@ def write_pack(
         "analysis_digest": settings.analysis.digest,
         "decision": json.dumps(settings.decision),
         "urgent": json.dumps(urgent),
+        "rarest": str(rarest),
         **manifest,
     }
     progress("writing the pack")
@@ -137,7 +140,7 @@ def write_pack(
                 [
                     (
                         term,
-                        masses.get(term, 0),
+                        masses.get(term, rarest),
                         pack_numbers([v for triple in chunks.get(term, ()) for v in triple]),
                         pack_numbers([v for pair in learned.get(term, ()) for v in pair]),
                         pack_numbers([v for pair in examples.get(term, ()) for v in pair]),
@@ -174,16 +177,22 @@ def _analyse(documents: Documents, lexicon: CompileLexicon, stems: Stems) -> _An
 
     def repaired(text: str) -> list[str]:
         return [
-            stems(form if lexicon.known(form) else (lexicon.near(form) or [form])[0]) for form in tokenize(text)
+            form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)
         ]
+
+    def content(forms: list[str]) -> list[str]:
+        return [stems(form) for form in forms if not is_question_word(form)]
 
     return _Analysed(
         [
-            {name: repaired(text) if name == "examples" else terms(text) for name, text in chunk.fields.items()}
+            {
+                name: [stems(form) for form in repaired(text)] if name == "examples" else terms(text)
+                for name, text in chunk.fields.items()
+            }
             for chunk in documents.chunks
         ],
-        [terms(text) for _, text in documents.passages],
-        [repaired(text) for _, text in documents.examples],
+        [content(tokenize(text)) for _, text in documents.passages],
+        [content(repaired(text)) for _, text in documents.examples],
     )
 
 
@@ -215,11 +224,11 @@ def _learned_weights(
     ------
     Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 2008, section 13.2 (from memory).
     """
-    texts = [*analysed.passages, *analysed.examples]
+    texts = [_with_pairs(terms) for terms in (*analysed.passages, *analysed.examples)]
     owners = [number[d] for d, _ in documents.passages] + [number.get(d, -1) for d, _ in documents.examples]
     if not documents.examples or not settings.learned_points:
         return {}
-    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True, vocabulary=_learned_vocabulary(texts))
     matrix = vectorizer.fit_transform(texts)
     mass: dict[int, float] = {}
     for owner, row in zip(owners, matrix.sum(axis=1).A1, strict=True):
@@ -234,6 +243,16 @@ def _learned_weights(
             if points:
                 weights.setdefault(str(names[column]), []).append((int(owner), points))
     return weights
+
+
+def _with_pairs(terms: Sequence[str]) -> list[str]:
+    return [*terms, *term_pairs(terms)]
+
+
+def _learned_vocabulary(texts: Sequence[Sequence[str]]) -> list[str]:
+    """Return all terms, and those pairs that stand in two texts or more."""
+    counts = Counter(term for terms in texts for term in set(terms))
+    return sorted(term for term, count in counts.items() if count >= _LEAST_PAIR_TEXTS or "_" not in term)
 
 
 def _danger_weights(

@@ -111,6 +111,11 @@ class Pack:
         return [int(number) for number in json.loads(self.manifest["urgent"])]
 
     @cached_property
+    def rarest(self) -> int:
+        """The idf, in thousandths, of a term that one chunk alone holds."""
+        return int(self.manifest["rarest"])
+
+    @cached_property
     def fields(self) -> tuple[str, ...]:
         """Names of the field numbers of the weights."""
         return tuple(self.manifest["fields"].split(" "))

@@ -80,7 +80,8 @@ def score_terms(
         if row is None:
             continue
         mass = scaled(row.mass, percent)
-        squares += mass * mass
+        if row.chunks or row.examples:
+            squares += mass * mass
         for number, weight, _ in row.chunks:
             chunk_sums[number] = chunk_sums.get(number, 0) + scaled(weight, percent)
         for number, weight in row.learned:

@@ -1,0 +1,86 @@
+"""Our ranking beside the three baselines, on labelled questions or on a collection."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from assistant.answering.retrieve import Retriever
+from assistant.evaluation.baselines import Ranking, baselines
+from assistant.evaluation.measures import per_query
+from assistant.evaluation.statistics import sign_flip
+from assistant.pack.reader import Pack
+
+__all__ = ["OURS", "Comparison", "Ours", "compare"]
+
+OURS = "this program"
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """``values`` maps ranking -> measure -> value of each question, in the order of ``queries``; ``p`` is the
+    p of a paired randomization test of the first measure against the best baseline.
+    """
+
+    queries: tuple[str, ...]
+    values: Mapping[str, Mapping[str, tuple[float, ...]]]
+    best_baseline: str
+    p: float
+
+    def mean(self, ranking: str, measure: str) -> float:
+        """Return the mean over all judged questions."""
+        values = self.values[ranking][measure]
+        return sum(values) / len(values) if values else 0.0
+
+
+class Ours:
+    """The ranking of a pack as a `Ranking`, without the decision."""
+
+    name = OURS
+
+    def __init__(self, pack: Pack) -> None:
+        self._pack = pack
+        self._retriever = Retriever(pack)
+
+    def rank(self, question: str, depth: int) -> list[tuple[str, float]]:
+        """Return (note id, score), best first."""
+        scores = self._retriever(question).scores
+        return [(self._pack.note_ids[n], float(scores.total[n])) for n in scores.order[:depth]]
+
+
+def compare(
+    pack: Pack,
+    questions: Mapping[str, str],
+    qrels: Mapping[str, Mapping[str, int]],
+    measures: Sequence[str],
+    *,
+    depth: int = 10,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Comparison:
+    """Rank every judged question four ways over the same chunks and score the runs.
+
+    Parameters
+    ----------
+    questions
+        Text by question id.
+    qrels
+        Judged documents by question id; a grade above 0 is relevant.
+    measures
+        Names of `assistant.evaluation.measures.MEASURES`; the first decides which baseline is best.
+    """
+    rankings: list[Ranking] = [Ours(pack), *baselines(pack.chunks())]
+    judged = tuple(sorted(qrels))
+    values: dict[str, dict[str, tuple[float, ...]]] = {}
+    for ranking in rankings:
+        progress(f"ranking with {ranking.name}")
+        run = {}
+        for query in judged:
+            found = ranking.rank(questions[query], depth)
+            run[query] = {document: float(depth - place) for place, (document, _) in enumerate(found)}
+        values[ranking.name] = {}
+        for measure in measures:
+            scored = per_query(qrels, run, measure)
+            values[ranking.name][measure] = tuple(scored[query] for query in judged)
+    first = measures[0]
+    best = max((r.name for r in rankings[1:]), key=lambda name: sum(values[name][first]))
+    return Comparison(judged, values, best, sign_flip(values[OURS][first], values[best][first]))

@@ -1,0 +1,163 @@
+"""Labelled questions and talks: their files, read and checked."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from assistant.errors import Fault, NotesError
+from assistant.model import ABOUTS
+
+__all__ = ["ANSWERABLE", "MANNERS", "LabelledQuestion", "Talk", "TalkTurn", "read_questions", "read_talks"]
+
+ANSWERABLE = ("plain", "everyday", "noisy", "long")
+MANNERS = (*ANSWERABLE, "ambiguous", "forbidden", "uncovered")
+_KINDS = ("near", "off", "junk")
+_SPLITS = ("tune", "sealed")
+
+
+@dataclass(frozen=True, slots=True)
+class LabelledQuestion:
+    """A question with its right notes.
+
+    ``steps`` maps a note to the steps that deal with what was asked; ``danger`` names the safety note that must come
+    first; ``kind`` tells how far an uncovered question is from the notes; ``writer`` is a letter.
+    """
+
+    id: str
+    question: str
+    manner: str
+    notes: tuple[str, ...]
+    split: str
+    writer: str
+    kind: str = ""
+    danger: str = ""
+    steps: tuple[tuple[str, tuple[int, ...]], ...] = ()
+
+    @property
+    def right_first(self) -> tuple[str, ...]:
+        """The notes of which one must be first: the safety note alone where the question tells of danger."""
+        return (self.danger,) if self.danger else self.notes
+
+
+@dataclass(frozen=True, slots=True)
+class TalkTurn:
+    """One turn with the note that its answer must come from and what it is about."""
+
+    question: str
+    notes: tuple[str, ...]
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """Two or three turns of one talk."""
+
+    id: str
+    turns: tuple[TalkTurn, ...]
+    split: str
+
+
+def read_questions(path: Path) -> list[LabelledQuestion]:
+    """Read ``questions.jsonl``.
+
+    Raises
+    ------
+    NotesError
+        With the line of every record that is not as it should be.
+    """
+    questions: list[LabelledQuestion] = []
+    faults: list[Fault] = []
+    seen: set[str] = set()
+    for line, record in _records(path, faults):
+        message = _wrong_question(record, seen)
+        if message:
+            faults.append(Fault(str(path), line, message))
+            continue
+        seen.add(record["id"])
+        questions.append(
+            LabelledQuestion(
+                id=record["id"],
+                question=record["question"],
+                manner=record["manner"],
+                notes=tuple(record["notes"]),
+                split=record["split"],
+                writer=record.get("writer", ""),
+                kind=record.get("kind", ""),
+                danger=record.get("danger") or "",
+                steps=tuple((note, tuple(ns)) for note, ns in sorted(record.get("steps", {}).items())),
+            )
+        )
+    if faults:
+        raise NotesError(faults)
+    return questions
+
+
+def read_talks(path: Path) -> list[Talk]:
+    """Read ``dialogues.jsonl``; raises as `read_questions` does."""
+    talks: list[Talk] = []
+    faults: list[Fault] = []
+    for line, record in _records(path, faults):
+        turns = record.get("turns")
+        if record.get("split") not in _SPLITS or not isinstance(turns, list) or not all(map(_is_turn, turns)):
+            faults.append(Fault(str(path), line, "needs 'id', 'split' and 'turns' of question, notes and about"))
+            continue
+        talks.append(
+            Talk(
+                str(record.get("id")),
+                tuple(TalkTurn(turn["question"], tuple(turn["notes"]), turn["about"]) for turn in turns),
+                record["split"],
+            )
+        )
+    if faults:
+        raise NotesError(faults)
+    return talks
+
+
+def _records(path: Path, faults: list[Fault]) -> Iterator[tuple[int, dict[str, Any]]]:
+    try:
+        text = path.read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
+    for line, content in enumerate(text.splitlines(), start=1):
+        if not content.strip():
+            continue
+        try:
+            record = json.loads(content)
+        except ValueError:
+            record = None
+        if isinstance(record, dict):
+            yield line, record
+        else:
+            faults.append(Fault(str(path), line, "not a JSON object"))
+
+
+def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
+    notes = record.get("notes")
+    if not isinstance(record.get("id"), str) or record["id"] in seen:
+        return "'id' must be text that no other record has"
+    if not isinstance(record.get("question"), str) or not record["question"].strip():
+        return "'question' must be text"
+    if record.get("manner") not in MANNERS:
+        return f"'manner' must be one of {', '.join(MANNERS)}"
+    if record.get("split") not in _SPLITS:
+        return f"'split' must be one of {', '.join(_SPLITS)}"
+    if not isinstance(notes, list) or not all(isinstance(note, str) for note in notes):
+        return "'notes' must be a list of ids"
+    if (record["manner"] == "uncovered") != (not notes):
+        return "'notes' must be empty for uncovered questions and for no others"
+    if record["manner"] == "uncovered" and record.get("kind") not in _KINDS:
+        return f"'kind' of an uncovered question must be one of {', '.join(_KINDS)}"
+    return ""
+
+
+def _is_turn(turn: object) -> bool:
+    return (
+        isinstance(turn, dict)
+        and isinstance(turn.get("question"), str)
+        and isinstance(turn.get("notes"), list)
+        and turn.get("about") in ABOUTS
+    )

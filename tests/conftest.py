@@ -1,0 +1,52 @@
+"""What all tests share: a small compiled pack, and no network."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NoReturn
+
+import pytest
+
+from assistant.notes.corpus import read_corpus
+from assistant.pack.compiler import compile_corpus
+from assistant.pack.settings import default_settings
+
+MINI = Path(__file__).parent / "data" / "mini"
+
+
+class _ClosedSocket(socket.socket):
+    """A socket that exists only as an end of a pair, which is what an event loop wakes itself up with."""
+
+    def __init__(self, family: int = -1, type: int = -1, proto: int = -1, fileno: int | None = None) -> None:
+        if fileno is None:
+            _refuse()
+        super().__init__(family, type, proto, fileno)
+
+
+def _refuse(*_: object, **__: object) -> NoReturn:
+    raise AssertionError("a test tried to use the network")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _no_network() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(socket, "socket", _ClosedSocket)
+        patch.setattr(socket, "create_connection", _refuse)
+        patch.setattr(socket, "getaddrinfo", _refuse)
+        yield
+
+
+@pytest.fixture(scope="session")
+def mini_corpus_path() -> Path:
+    """Folder of six short notes."""
+    return MINI
+
+
+@pytest.fixture(scope="session")
+def mini_pack_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Pack of the six short notes, compiled once with the settings that ship."""
+    path = tmp_path_factory.mktemp("mini") / "mini.pack"
+    compile_corpus(read_corpus(MINI), default_settings(), path)
+    return path

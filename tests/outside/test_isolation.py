@@ -1,0 +1,243 @@
+"""Power is off before hands go in, and mains wiring is for licensed people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.model import Note, Step
+from tests.outside.world import Notes, advice, all_notes, at, choices_like, has, said, steps_like, whole_text
+
+_OFF = (
+    r"\bisolate\b|\bunplug\b|\bpull\b[^.]*\bplug\b|\bplug\b[^.]*\bpull it out\b|\bswitch (?:it )?off\b|"
+    r"\bswitch the [\w ]+ off\b|\bconsole (?:switched )?off\b|\bhandheld switched off\b"
+)
+_ON = (
+    r"^plug (?!every)|\brestore power\b|\bpower restored\b|\bplugged in\b|\bswitch the [\w ]+ on\b|"
+    r"\bswitch on\b|^start\b"
+)
+_OWN_WORDS = r"\bisolated\b|\bunplugged\b|\bpower off\b|\bswitched off\b|\bconsole off\b|\bswitched-off\b"
+_HANDS_IN = (
+    r"^(?:[^,.]*, )?(?:(?:exchange|replace|fit|push|free|tighten) [^.]*\b(?:power lead|outlet strip|adapter|"
+    r"video lead|audio lead|"
+    r"headset lead|extension lead|display|bracket|known-good lead)\b|brush [^.]*\b(?:vents?|grille)\b)"
+)
+_WET = (
+    r"\b(?:wipe|clean|lay|take|lift)\b[^.]*\b(?:damp|moist\w*|wet|cleaning wipe|alcohol wipe|disinfect\w* wipe|"
+    r"water)\b"
+)
+_BURNT = r"\b(?:browned|brown|scorched|melted|smells? (?:hot|burnt|of burning)|burnt smell|burning smell|smoked)\b"
+
+
+def _powered_steps(note: Note) -> Iterator[Step]:
+    off = has(" ".join(note.before_you_start), r"\bunplug\b|\bisolate\b")
+    for step in note.steps:
+        if has(step.text, _ON):
+            off = False
+        if has(step.text, _OFF):
+            off = True
+        if not off and not has(step.text, _OWN_WORDS):
+            yield step
+
+
+def hands_in_under_power(notes: Notes) -> list[str]:
+    return [at(note, step.text, step) for note in notes for step in _powered_steps(note) if has(step.text, _HANDS_IN)]
+
+
+def wet_work_under_power(notes: Notes) -> list[str]:
+    return [at(note, step.text, step) for note in notes for step in _powered_steps(note) if has(step.text, _WET)]
+
+
+def plug_out_of_sight(notes: Notes) -> list[str]:
+    found = []
+    for note in notes:
+        first = next((step for step in note.steps if has(step.text, r"\bisolate\b")), None)
+        if first and not has(first.text, r"\bsight\b|\bsafety-isolate\b"):
+            found.append(at(note, first.text, first))
+    return found
+
+
+def isolation_without_a_test(notes: Notes) -> list[str]:
+    return [
+        at(note, "must test that it is dead, and wait for stored energy")
+        for note in notes
+        if has(note.title, r"\bmaking\b[^.]*\bdead\b|\bisolat\w+")
+        and not (
+            has(whole_text(note, "steps"), r"\bpress the power button\b")
+            and has(whole_text(note, "steps"), r"\bwait\b")
+        )
+    ]
+
+
+def wiring_by_a_rep(notes: Notes) -> list[str]:
+    return advice(
+        notes,
+        r"\b(?:rewire|wire|connect|change|open|unscrew|remove|replace|repair)\b[^.]*\b(?:wall outlet|"
+        r"outlet cover|mains wiring|"
+        r"store wiring|breaker panel|fuse box|junction box)\b|\breplace the fuse\b",
+        "before",
+        "steps",
+        "choices",
+        "fails",
+    )
+
+
+def unlicensed_electrician(notes: Notes) -> list[str]:
+    found = [
+        f"{one.place}: {one.text}"
+        for one in said(notes)
+        if has(one.text, r"\belectrician\b") and not has(one.text, r"\blicensed\b")
+    ]
+    for note in notes:
+        text = whole_text(note)
+        if has(text, r"\b(?:mains|store) wiring\b|\bwired to the mains\b") and not has(
+            text, r"\blicensed\b|visit-escalate"
+        ):
+            found.append(at(note, "speaks of mains wiring and names no licensed person"))
+    return found
+
+
+def forced_breaker(notes: Notes) -> list[str]:
+    found = advice(
+        notes,
+        r"\b(?:reset|switch)\b[^.]*\bbreaker\b[^.]*\b(?:again|until|repeatedly|twice)\b|\b(?:hold|tape|"
+        r"wedge)\b[^.]*\bbreaker\b",
+    )
+    for note, step in steps_like(notes, r"\bbreaker\b[^.]*\breset\b|\breset\b[^.]*\bbreaker\b"):
+        if not has(step.text, r"^ask the duty manager\b") or not has(step.text, r"\bonce\b"):
+            found.append(at(note, step.text, step))
+    return found
+
+
+def panel_touched_by_a_rep(notes: Notes) -> list[str]:
+    return [
+        at(note, step.text, step)
+        for note, step in steps_like(
+            notes, r"\b(?:circuit|breaker|supply)\b[^.]*\b(?:cut|off|reset|panel)\b|\bcut\b[^.]*\bcircuit\b"
+        )
+        if has(step.text, r"\b(?:panel|circuit)\b") and not has(step.text, r"\bask\b|^make sure\b")
+    ]
+
+
+def burnt_plug_handled(notes: Notes) -> list[str]:
+    return [
+        at(note, branch.text, step)
+        for note, step, branch in choices_like(notes, _BURNT)
+        if note.id not in {"safety-burning-smell", "safety-swollen-cell"} and branch.note != "safety-burning-smell"
+    ]
+
+
+def wet_outlet_handled(notes: Notes) -> list[str]:
+    return [
+        at(note, branch.text, step)
+        for note, step, branch in choices_like(notes, r"\b(?:outlet|plug|strip)\b[^.]*\bwet\b")
+        if not note.id.startswith("safety-") and not (branch.note or "").startswith("safety-")
+    ]
+
+
+def shock_played_down(notes: Notes) -> list[str]:
+    return [
+        at(note, branch.text, step)
+        for note, step, branch in choices_like(notes, r"\b(?:tingle|shock|shocked)\b")
+        if branch.note not in {"safety-shock", "safety-injury"}
+    ]
+
+
+def felt_for_a_shock(notes: Notes) -> list[str]:
+    return advice(
+        notes,
+        r"\b(?:touch|feel|grab|hold)\b[^.]*\b(?:to see|to check|whether|if)\b[^.]*\b(?:live|shock|tingl\w+|bites?)\b",
+    )
+
+
+def opened_part(notes: Notes) -> list[str]:
+    part = (
+        r"(?:pad|handheld|headset|display|adapter|power supply|remote)(?:'s)?(?: (?:shell|case|cover|back|"
+        r"housing))?"
+    )
+    return advice(
+        notes,
+        rf"\b(?:open|unscrew|pry open|prise open|take apart|disassemble) (?:up )?(?:the|its|a|your) (?:\w+ )?{part}\b"
+        r"(?! (?:menu|door|settings|own|in the|page))(?!'s)",
+    )
+
+
+def power_back_while_wet(notes: Notes) -> list[str]:
+    return advice(
+        notes,
+        r"\b(?:plug|switch|turn)\b[^.]*\b(?:on|in)\b[^.]*\b(?:while|still) (?:it is )?(?:wet|damp)\b|"
+        r"\bhair ?dryer\b|\bbag of rice\b",
+        "before",
+        "steps",
+        "choices",
+        "fails",
+    )
+
+
+def test_power_is_off_before_hands_go_in() -> None:
+    """29 CFR 1910.147(a)(2)(iii)(A) (restated): unplugged, the plug under exclusive control."""
+    assert hands_in_under_power(all_notes()) == []
+
+
+def test_wet_work_is_done_on_a_dead_device() -> None:
+    """Common practice; 29 CFR 1910.334(a) (restated)."""
+    assert wet_work_under_power(all_notes()) == []
+
+
+def test_the_plug_stays_in_sight() -> None:
+    """29 CFR 1910.147(a)(2)(iii)(A) and OSHA letters of 2010 and 2012 (restated)."""
+    assert plug_out_of_sight(all_notes()) == []
+
+
+def test_isolation_ends_with_a_test_and_a_wait() -> None:
+    """29 CFR 1910.147 (restated): stored energy and proof."""
+    assert isolation_without_a_test(all_notes()) == []
+
+
+def test_no_rep_works_on_mains_wiring() -> None:
+    """29 CFR 1910.333 and common practice (from memory)."""
+    assert wiring_by_a_rep(all_notes()) == []
+
+
+def test_an_electrician_is_a_licensed_one() -> None:
+    """Common practice."""
+    assert unlicensed_electrician(all_notes()) == []
+
+
+def test_a_breaker_is_reset_once_and_by_the_store() -> None:
+    """29 CFR 1910.334(b)(2) (from memory): no re-energising by force."""
+    assert forced_breaker(all_notes()) == []
+
+
+def test_a_rep_does_not_go_to_the_panel() -> None:
+    """Common practice."""
+    assert panel_touched_by_a_rep(all_notes()) == []
+
+
+def test_burn_marks_lead_to_the_safety_note() -> None:
+    """HSG107, 3rd edition (2013): burn marks (restated)."""
+    assert burnt_plug_handled(all_notes()) == []
+
+
+def test_a_wet_outlet_leads_to_a_safety_note() -> None:
+    """HSG107, 3rd edition (2013): wet or contaminated (restated)."""
+    assert wet_outlet_handled(all_notes()) == []
+
+
+def test_a_tingle_leads_to_the_shock_note() -> None:
+    """HSG107, 3rd edition (2013) (restated)."""
+    assert shock_played_down(all_notes()) == []
+
+
+def test_nobody_feels_for_a_shock() -> None:
+    """Common practice."""
+    assert felt_for_a_shock(all_notes()) == []
+
+
+def test_no_device_is_opened() -> None:
+    """29 CFR 1910.334(a)(2)(ii) (restated); common practice."""
+    assert opened_part(all_notes()) == []
+
+
+def test_nothing_wet_gets_power() -> None:
+    """HSG107, 3rd edition (2013): wet equipment (restated)."""
+    assert power_back_while_wet(all_notes()) == []

@@ -1,0 +1,123 @@
+"""An app over answers that are written down here, so that no ranking decides what a test of the screen sees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import pytest
+
+from assistant.answering.assistant import Assistant
+from assistant.answering.converse import Conversation
+from assistant.cli.output import answer_text
+from assistant.errors import PackError, UsageError
+from assistant.model import About, Answer, Note, Option, ShownStep
+from assistant.notes.corpus import read_corpus
+from assistant.pack.reader import Pack
+from assistant.tui.app import StationApp
+
+Call = tuple[str, str, Conversation | None]
+
+
+def answer_from(note: Note, question: str, *, about: About = "procedure", others: tuple[Option, ...] = ()) -> Answer:
+    """Return the answer that shows ``note``, its first step marked."""
+    steps = tuple(ShownStep(s.n, s.text, s.n == 1, tuple(b.text for b in s.branches)) for s in note.steps)
+    return Answer(
+        question=question,
+        read_as=question.lower().rstrip("?"),
+        decision="answer",
+        about=about,
+        text=f"About {note.minutes} minutes." if about == "time" else "",
+        note=note,
+        safety=note.safety,
+        steps=steps,
+        options=others,
+        confidence=0.9,
+        why=(),
+        pack="mini",
+    )
+
+
+class ScriptedAsks:
+    """Answers known questions; keeps what it was asked in ``calls``."""
+
+    def __init__(self, notes: dict[str, Note]) -> None:
+        self.notes = notes
+        self.calls: list[Call] = []
+        near = tuple(self.option(i) for i in ("pad-cable-damage", "disc-clean", "screen-no-signal"))
+        cap = answer_from(notes["pad-stick-cap"], "controller stick cap broken?", others=near)
+        unsure = replace(
+            cap, decision="choose", note=None, safety=(), steps=(), text="2 notes may fit. Which one is it?"
+        )
+        unsure = replace(unsure, options=(self.option("disc-clean"), self.option("screen-no-signal")))
+        uncovered = replace(unsure, decision="none", text="No note covers this. The nearest notes, which do not match:")
+        self.answers = {
+            "controller stick cap broken?": cap,
+            "fingerprints on the game disc": answer_from(notes["disc-clean"], "fingerprints on the game disc"),
+            "the game is odd": unsure,
+            "when do i get paid": uncovered,
+            "hello": replace(uncovered, options=(), text="No note covers this."),
+        }
+
+    def option(self, note_id: str) -> Option:
+        """Return the note as an option."""
+        return Option(note_id, self.notes[note_id].title)
+
+    def ask(
+        self, question: str, conversation: Conversation | None = None, *, id: str = ""
+    ) -> tuple[Answer, Conversation]:
+        """Answer a known question; ``how long`` goes on with the note in hand."""
+        self.calls.append(("ask", question, conversation))
+        if question == "damaged":
+            raise PackError("the pack is damaged; compile it again")
+        before = conversation or Conversation()
+        if question == "how long" and before.note:
+            answer = answer_from(self.notes[before.note], question, about="time")
+        else:
+            known = self.answers.get(question, self.answers["hello"])
+            answer = replace(known, question=question, read_as=question.lower())
+        return answer, before.after(answer, 0)
+
+    def show(self, note_id: str, *, question: str = "", id: str = "") -> tuple[Answer, Conversation]:
+        """Show a note."""
+        self.calls.append(("show", note_id, None))
+        if note_id not in self.notes:
+            raise UsageError(f"no note '{note_id}' in this pack")
+        return answer_from(self.notes[note_id], question), Conversation(note_id)
+
+
+@pytest.fixture(scope="session")
+def mini_notes(mini_corpus_path: Path) -> dict[str, Note]:
+    """Return the six short notes by id."""
+    return {note.id: note for note in read_corpus(mini_corpus_path).notes}
+
+
+@pytest.fixture
+def asks(mini_notes: dict[str, Note]) -> ScriptedAsks:
+    return ScriptedAsks(dict(mini_notes))
+
+
+@pytest.fixture
+def calls(asks: ScriptedAsks) -> list[Call]:
+    return asks.calls
+
+
+@pytest.fixture
+def answers(asks: ScriptedAsks) -> dict[str, Answer]:
+    """Answers by question; a test may add its own."""
+    return asks.answers
+
+
+@pytest.fixture
+def app(asks: ScriptedAsks) -> StationApp:
+    """The app over the scripted answers."""
+    return StationApp(asks, partial(answer_text, width=80))
+
+
+@pytest.fixture
+def real_app(mini_pack_path: Path) -> Iterator[StationApp]:
+    """The app over the compiled pack of the six notes."""
+    with Pack(mini_pack_path) as pack:
+        yield StationApp(Assistant(pack), partial(answer_text, width=80))

@@ -1,0 +1,494 @@
+"""The screen under a rep's hands: asking, picking, follow-ups, recall, scrolling, help, leaving."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from textual import events
+from textual.pilot import Pilot
+from textual.widget import Widget
+from textual.widgets import Static
+
+from assistant.answering.converse import Conversation
+from assistant.errors import ExitCode
+from assistant.model import Answer
+from assistant.tui.actions import ACTIONS, bindings, key_name
+from assistant.tui.app import StationApp
+from assistant.tui.widgets.entry import ActionRow, AnswerEntry, HelpEntry, Welcome
+from assistant.tui.widgets.pressable import ActionKey, AskedLine, Choice, SeeNote
+from assistant.tui.widgets.question import QuestionLine
+from assistant.tui.widgets.record import MOST_ENTRIES, Record
+from tests.tui.conftest import Call, ScriptedAsks
+
+CAP = "controller stick cap broken?"
+WIDE = (100, 30)
+NARROW = (40, 24)
+
+
+def line(app: StationApp) -> QuestionLine:
+    return app.screen.query_one(QuestionLine)
+
+
+def record(app: StationApp) -> Record:
+    return app.screen.query_one(Record)
+
+
+def newest(app: StationApp) -> AnswerEntry:
+    entry = record(app).newest_answer
+    assert entry is not None
+    return entry
+
+
+def note_id(app: StationApp) -> str:
+    note = newest(app).answer.note
+    assert note is not None
+    return note.id
+
+
+def notice(app: StationApp) -> str:
+    return str(app.screen.query_one("#notice", Static).content)
+
+
+def painted(app: StationApp) -> str:
+    """Return what the terminal shows, line by line."""
+    strips = app.screen._compositor.render_strips()
+    return "\n".join("".join(segment.text for segment in strip) for strip in strips)
+
+
+async def ask(pilot: Pilot[int], question: str) -> None:
+    pilot.app.screen.query_one(QuestionLine).value = question
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+async def tap(pilot: Pilot[int], widget: Widget) -> None:
+    widget.scroll_visible(animate=False, immediate=True)
+    await pilot.pause()
+    assert await pilot.click(widget, offset=(2, 0))
+    await pilot.pause()
+
+
+async def test_empty_record_shows_the_welcome(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.pause()
+        shown = painted(app)
+        assert "Life in danger: call the local emergency number first." in shown
+        assert "Local and store rules come first." in shown
+        assert len(app.screen.query(Choice)) == 3
+        assert app.focused is line(app)
+
+
+@pytest.mark.parametrize("how", ["number", "tap", "tab"])
+async def test_example_question_is_asked(app: StationApp, calls: list[Call], how: str) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.pause()
+        if how == "number":
+            await ask(pilot, "1")
+        elif how == "tap":
+            await tap(pilot, app.screen.query(Choice).first())
+        else:
+            await pilot.press("tab", "enter")
+            await pilot.pause()
+        assert [call[:2] for call in calls] == [("ask", CAP)]
+        assert not app.screen.query(Welcome)
+        assert note_id(app) == "pad-stick-cap"
+        assert app.focused is line(app)
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW])
+async def test_card_is_whole_and_in_order(app: StationApp, size: tuple[int, int]) -> None:
+    async with app.run_test(size=(size[0], 120)) as pilot:
+        await ask(pilot, CAP)
+        words = " ".join(painted(app).split())
+        places = [
+            words.index(piece)
+            for piece in (
+                "Asked: controller",
+                "Read as: controller",
+                "REPLACE about 6 min",
+                "Thumb stick cap torn",
+                "Parts: wired pad",
+                "Tools: cabinet key",
+                "Before you start",
+                "> 1. Look at both sticks",
+                "- If both caps sit firmly",
+                "! CAUTION",
+                "2. Unplug the pad",
+                "Result",
+                "If it still fails",
+                "pad-stick-cap, revision 1",
+                "1 Pad lead cut or crushed",
+                "F2 Next nearest",
+            )
+        ]
+        assert places == sorted(places)
+        assert line(app).value == ""
+
+
+async def test_narrow_safety_message_has_no_box(app: StationApp) -> None:
+    async with app.run_test(size=(40, 120)) as pilot:
+        await ask(pilot, CAP)
+        assert "┏" not in painted(app)
+        await pilot.resize_terminal(100, 120)
+        await pilot.pause()
+        assert "┏" in painted(app)
+
+
+async def test_top_of_a_new_card_is_in_view(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        for question in (CAP, "hello", CAP):
+            await ask(pilot, question)
+            assert newest(app).region.y == record(app).region.y
+            assert f"Asked: {question}" in painted(app).split("\n")[1]
+
+
+async def test_page_keys_and_taps_scroll_while_the_line_keeps_the_focus(app: StationApp) -> None:
+    async with app.run_test(size=NARROW) as pilot:
+        await ask(pilot, CAP)
+        down, up = app.screen.query_one("#scroll_down"), app.screen.query_one("#scroll_up")
+        top = record(app).scroll_y
+        assert down.visible
+        await pilot.press("pagedown")
+        assert record(app).scroll_y > top
+        assert app.focused is line(app)
+        await pilot.press("pageup")
+        assert record(app).scroll_y == top
+        await pilot.pause()
+        await pilot.click(down)
+        await pilot.pause()
+        assert record(app).scroll_y > top
+        assert up.visible
+        await pilot.click(up)
+        assert record(app).scroll_y == top
+        assert app.focused is line(app)
+
+
+async def test_nothing_more_to_scroll_is_not_offered(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.pause()
+        assert not app.screen.query_one("#scroll_down").visible
+        assert not app.screen.query_one("#scroll_up").visible
+
+
+@pytest.mark.parametrize("how", ["number", "tap", "tab"])
+async def test_choice_is_picked(app: StationApp, how: str) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        assert newest(app).answer.decision == "choose"
+        if how == "number":
+            await ask(pilot, " 2 ")
+        elif how == "tap":
+            await tap(pilot, newest(app).choices()[1])
+        else:
+            await pilot.press("tab", "down", "enter")
+            await pilot.pause()
+        assert note_id(app) == "screen-no-signal"
+        assert newest(app).question == "the game is odd"
+        assert [o.id for o in newest(app).answer.options] == ["disc-clean"]
+        assert app.focused is line(app)
+
+
+async def test_number_picks_what_the_newest_card_shows(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "2")
+        assert note_id(app) == "disc-clean"
+        assert [o.id for o in newest(app).answer.options] == ["pad-stick-cap", "pad-cable-damage", "screen-no-signal"]
+        await ask(pilot, "1")
+        assert note_id(app) == "pad-stick-cap"
+
+
+async def test_number_without_such_an_option_is_a_question(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        await ask(pilot, "7")
+        assert calls[-1][:2] == ("ask", "7")
+
+
+async def test_option_of_an_earlier_card_can_still_be_tapped(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        earlier = newest(app).choices()[0]
+        await ask(pilot, CAP)
+        assert not earlier.can_focus
+        await tap(pilot, earlier)
+        assert note_id(app) == "disc-clean"
+
+
+async def test_others_go_through_the_nearest_notes_and_end(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.press("f2")
+        assert "No answer yet" in notice(app)
+        await ask(pilot, CAP)
+        seen = []
+        for _ in range(3):
+            await pilot.press("f2")
+            await pilot.pause()
+            seen.append(note_id(app))
+        assert seen == ["pad-cable-damage", "disc-clean", "screen-no-signal"]
+        await pilot.press("ctrl+o")
+        assert "No other note is near" in notice(app)
+
+
+async def test_choice_under_a_step_leads_to_its_note(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await tap(pilot, newest(app).query(SeeNote).first())
+        assert note_id(app) == "pad-cable-damage"
+        assert newest(app).answer.options[0].id == "pad-stick-cap"
+
+
+async def test_name_of_a_note_that_the_card_names_leads_to_it(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "Pad-cable-damage")
+        assert note_id(app) == "pad-cable-damage"
+        assert newest(app).question == CAP
+        await ask(pilot, "screen-no-signal")
+        assert calls[-1][:2] == ("ask", "screen-no-signal")
+
+
+async def test_note_that_is_not_there_is_said_in_words(app: StationApp, asks: ScriptedAsks) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        asks.notes.pop("disc-clean")
+        await ask(pilot, "1")
+        assert notice(app) == "no note 'disc-clean' in this pack"
+        assert newest(app).answer.decision == "choose"
+
+
+async def test_follow_up_is_asked_within_the_conversation(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "how long")
+        before = calls[-1][2]
+        assert before is not None
+        assert before.note == "pad-stick-cap"
+        assert "About 6 minutes." in painted(app)
+        await ask(pilot, "the game is odd")
+        await ask(pilot, "1")
+        await ask(pilot, "how long")
+        assert calls[-1][2] == Conversation("disc-clean", 0, ("screen-no-signal",))
+
+
+async def test_uncovered_question_is_said_plainly(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "when do i get paid")
+        assert "No note covers this." in painted(app)
+        await ask(pilot, "1")
+        assert note_id(app) == "disc-clean"
+
+
+async def test_damaged_pack_is_said_in_words_and_the_question_stays(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "damaged")
+        assert notice(app) == "the pack is damaged; compile it again"
+        assert line(app).value == "damaged"
+        await ask(pilot, CAP)
+        assert notice(app) == ""
+
+
+async def test_empty_line_asks_nothing(app: StationApp, calls: list[object]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "   ")
+        assert calls == []
+        assert "Type what is wrong" in notice(app)
+
+
+async def test_earlier_questions_come_back(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "hello")
+        line(app).value = "half"
+        await pilot.press("up")
+        assert line(app).value == "hello"
+        await pilot.press("up", "up")
+        assert line(app).value == CAP
+        await pilot.press("down", "down")
+        assert line(app).value == "half"
+        await tap(pilot, newest(app).query_one(AskedLine))
+        assert line(app).value == "hello"
+
+
+async def test_typing_on_an_option_goes_to_the_line(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        await pilot.press("tab")
+        assert not line(app).has_focus
+        await pilot.press("h", "i")
+        assert line(app).value == "hi"
+        assert line(app).has_focus
+
+
+async def test_tap_on_plain_text_leaves_the_focus_on_the_line(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await pilot.click(newest(app), offset=(5, 5))
+        assert app.focused is line(app)
+
+
+async def test_help_opens_closes_and_names_every_action(app: StationApp) -> None:
+    async with app.run_test(size=(100, 60)) as pilot:
+        await ask(pilot, CAP)
+        await pilot.press("f4")
+        await pilot.pause()
+        words = " ".join(painted(app).split())
+        for action in ACTIONS:
+            assert action.tooltip in words
+            assert all(key_name(key) in words for key in action.keys)
+        await pilot.press("f4")
+        await pilot.pause()
+        assert not app.screen.query(HelpEntry)
+        assert newest(app).query(ActionRow)
+        await pilot.press("f1", "escape")
+        await pilot.pause()
+        assert not app.screen.query(HelpEntry)
+        line(app).value = "half"
+        await pilot.press("escape")
+        assert line(app).value == ""
+
+
+async def test_question_closes_help_and_a_number_means_the_card(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "the game is odd")
+        await pilot.press("f4")
+        await pilot.pause()
+        await ask(pilot, "1")
+        assert note_id(app) == "disc-clean"
+        assert not app.screen.query(HelpEntry)
+
+
+async def test_one_row_of_actions_under_the_newest_card(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "hello")
+        await pilot.press("f4")
+        await pilot.pause()
+        assert len(app.screen.query(ActionRow)) == 1
+        await ask(pilot, "hello")
+        row = app.screen.query_one(ActionRow)
+        assert row.parent is newest(app)
+        assert [key.action_id for key in row.query(ActionKey)] == ["others", "save", "help", "theme", "leave"]
+
+
+async def test_theme_changes_by_key_and_by_tap(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "hello")
+        await pilot.press("f6")
+        assert app.theme == "station-light"
+        keys = {key.action_id: key for key in app.screen.query(ActionKey)}
+        await tap(pilot, keys["theme"])
+        assert app.theme == "station-dark"
+
+
+async def test_long_record_keeps_its_last_entries(app: StationApp, answers: dict[str, Answer]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        for number in range(100, 100 + MOST_ENTRIES + 3):
+            await ask(pilot, f"question {number}")
+        cards = [entry.question for entry in app.screen.query(AnswerEntry)]
+        assert len(cards) == MOST_ENTRIES
+        assert (cards[0], cards[-1]) == ("question 103", f"question {99 + MOST_ENTRIES + 3}")
+
+
+async def test_resize_keeps_the_record_and_the_line(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        line(app).value = "half"
+        await pilot.resize_terminal(*NARROW)
+        await pilot.pause()
+        assert app.screen.has_class("-narrow")
+        assert line(app).value == "half"
+        assert all(len(row) == 40 for row in painted(app).split("\n"))
+        await pilot.resize_terminal(10, 4)
+        await pilot.pause()
+        await pilot.resize_terminal(*WIDE)
+        await pilot.pause()
+        assert app.screen.has_class("-wide")
+
+
+@pytest.mark.parametrize("leave", ["f9", "ctrl+l", "ctrl+q"])
+async def test_leaving_is_done(app: StationApp, leave: str) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.press(leave)
+    assert app.return_value == ExitCode.DONE
+
+
+async def test_ctrl_c_closes_at_the_second_time(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.press("ctrl+c")
+        assert "again" in notice(app)
+        await pilot.press("x", "ctrl+c")
+        assert app.is_running
+        await pilot.press("ctrl+c")
+    assert app.return_value == ExitCode.INTERRUPTED
+
+
+async def test_there_is_no_command_palette(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.press("ctrl+p")
+        await pilot.pause()
+        assert len(app.screen_stack) == 2
+        assert app.focused is line(app)
+
+
+def test_no_key_is_owned_by_the_line_or_bound_twice() -> None:
+    owned = {key for binding in QuestionLine.BINDINGS for key in _keys(binding)}
+    owned |= {"tab", "shift+tab", "ctrl+s", "ctrl+z", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+h"}
+    keys = [key for binding in bindings() for key in binding.key.split(",")]
+    assert len(keys) == len(set(keys))
+    assert not owned & set(keys)
+
+
+def _keys(binding: object) -> list[str]:
+    key = getattr(binding, "key", None)
+    assert isinstance(key, str)
+    return key.split(",")
+
+
+async def test_example_of_a_note_is_answered_from_a_real_pack(real_app: StationApp) -> None:
+    async with real_app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "battery is swollen")
+        assert "safety-swollen-cell" in {option.id for option in newest(real_app).pool}
+        await ask(pilot, "controler stik cap brokn")
+        assert "pad-stick-cap" in {option.id for option in newest(real_app).pool}
+        assert "controller" in newest(real_app).answer.read_as
+
+
+HOSTILE = "[bold red]x[/] [@click=app.exit]y[/] \x1b[2J\x1b]0;t\x07 \u202e\u200d\ufeff\x00 \U0001f9f0 end"
+
+
+async def test_hostile_question_is_shown_as_it_stands(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, HOSTILE)
+        shown = painted(app)
+        assert "[bold red]x[/] [@click=app.exit]y[/]" in shown
+        _assert_harmless(shown)
+        _assert_harmless(calls[-1][1])
+
+
+async def test_hostile_note_is_shown_as_it_stands(app: StationApp, answers: dict[str, Answer]) -> None:
+    known = answers[CAP]
+    assert known.note is not None
+    step = replace(known.steps[0], text=HOSTILE, branches=(HOSTILE,))
+    message = replace(known.safety[0], text=HOSTILE)
+    note = replace(known.note, title=HOSTILE, parts=(HOSTILE,), sources=(HOSTILE,), result=HOSTILE)
+    option = replace(known.options[0], title=HOSTILE)
+    answers["bad"] = replace(known, note=note, steps=(step,), safety=(message,), options=(option,))
+    async with app.run_test(size=(100, 120)) as pilot:
+        await ask(pilot, "bad")
+        shown = painted(app)
+        assert shown.count("[bold red]x[/]") >= 6
+        _assert_harmless(shown)
+
+
+async def test_paste_of_several_lines_becomes_one_question(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        line(app).post_message(events.Paste("stick cap\r\n\x1b[31mtorn\toff\n"))
+        await pilot.pause()
+        assert line(app).value == "stick cap [31mtorn off"
+
+
+def _assert_harmless(text: str) -> None:
+    for character in "\x1b\x07\x00\u202e\u200d\ufeff":
+        assert character not in text
