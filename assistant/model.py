@@ -15,6 +15,7 @@ __all__ = [
     "Branch",
     "Corpus",
     "Decision",
+    "Example",
     "Note",
     "Option",
     "Reason",
@@ -91,6 +92,14 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Example:
+    """A question that leads to a note, and the steps that it is about, best first, where it singles some out."""
+
+    question: str
+    steps: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """One procedure note as its file says it, free of Markdown."""
 
@@ -114,7 +123,7 @@ class Note:
     before_you_start: tuple[str, ...] = ()
     why: str = ""
     links: tuple[str, ...] = ()
-    examples: tuple[str, ...] = ()
+    examples: tuple[Example, ...] = ()
     path: str = ""
 
 

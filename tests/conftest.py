@@ -11,7 +11,8 @@ import pytest
 
 from assistant.notes.corpus import read_corpus
 from assistant.pack.compiler import compile_corpus
-from assistant.pack.settings import default_settings
+from assistant.pack.reader import Pack
+from tests.making import plain_settings, write_corpus
 
 MINI = Path(__file__).parent / "data" / "mini"
 
@@ -46,7 +47,20 @@ def mini_corpus_path() -> Path:
 
 @pytest.fixture(scope="session")
 def mini_pack_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Pack of the six short notes, compiled once with the settings that ship."""
+    """Pack of the six short notes, compiled once with settings that do not move with tuning."""
     path = tmp_path_factory.mktemp("mini") / "mini.pack"
-    compile_corpus(read_corpus(MINI), default_settings(), path)
+    compile_corpus(read_corpus(MINI), plain_settings(), path)
     return path
+
+
+@pytest.fixture
+def mini_pack(mini_pack_path: Path) -> Iterator[Pack]:
+    """The compiled pack of the six short notes, open."""
+    with Pack(mini_pack_path) as pack:
+        yield pack
+
+
+@pytest.fixture
+def two_notes(tmp_path: Path) -> Path:
+    """Folder of two valid notes, to break."""
+    return write_corpus(tmp_path / "notes")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
@@ -90,6 +89,8 @@ class AnalysisSettings:
     @property
     def digest(self) -> str:
         """A short hash over the settings and the word lists; packs with the same one read a question alike."""
+        import hashlib
+
         state = [asdict(self), sorted(QUESTION_WORDS), sorted(KEPT)]
         return hashlib.sha256(json.dumps(state).encode()).hexdigest()[:16]
 

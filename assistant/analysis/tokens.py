@@ -7,7 +7,7 @@ import unicodedata
 
 from assistant.analysis.words import CONTRACTIONS
 
-__all__ = ["CODE", "clean", "tokenize"]
+__all__ = ["CODE", "clean", "printable", "tokenize"]
 
 CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 _TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
@@ -16,10 +16,12 @@ _APOSTROPHES = str.maketrans("", "", "'\u2019\u2018\u02bc`")
 
 def clean(text: str) -> str:
     """Return ``text`` in NFKC on one line, with no control or format characters."""
-    text = unicodedata.normalize("NFKC", text)
-    kept = "".join(
-        " " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C"
-    )
+    return printable(unicodedata.normalize("NFKC", text))
+
+
+def printable(text: str) -> str:
+    """Return ``text`` on one line, without control, format and unassigned characters."""
+    kept = "".join(" " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C")
     return " ".join(kept.split())
 
 

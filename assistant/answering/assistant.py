@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.analysis.tokens import clean
 from assistant.answering.compose import direct_answer, matching_steps
-from assistant.answering.converse import Conversation, Turn, picked_option, read_turn
+from assistant.answering.converse import Conversation, Turn, goes_on, picked_option, read_turn
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
@@ -15,6 +17,8 @@ __all__ = ["MAX_QUESTION", "Assistant"]
 
 MAX_QUESTION = 4000
 """Characters of a question that are read; the rest is left out."""
+_ASKED_AT_ONCE = frozenset({"parts", "tools", "time", "cautions", "why", "first_step", "done_check"})
+"""What a question that begins a talk may ask for beyond the procedure."""
 
 
 class Assistant:
@@ -55,27 +59,40 @@ class Assistant:
         picked = picked_option(asked, before)
         if picked:
             note = self._note(picked)
-            answer = self._from_note(note, "procedure", retrieval, verdict, asked, id, 0, picked=before.options)
-            return answer, Conversation(note.id, 0, before.options)
-        if before.note and self._goes_on(turn, retrieval, verdict, before):
+            others = before.others(picked)
+            answer = self._from_note(note, "procedure", retrieval, verdict, asked, id, 0, others=others)
+            return answer, before.after(answer, 0)
+        if before.note and self._goes_on(turn, retrieval, verdict, before.note):
             note = self._note(before.note)
-            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, before.step, picked=before.options)
-            return answer, Conversation(note.id, _step_named(turn.about, before.step), before.options)
+            others = tuple(option for option in before.options if option != note.id)
+            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, before.step, others=others)
+            return answer, before.after(answer, _step_named(turn.about, before.step))
         return self._new_topic(turn, retrieval, verdict, asked, id, before)
 
-    def show(self, note_id: str, *, question: str = "", id: str = "") -> tuple[Answer, Conversation]:
+    def show(
+        self, note_id: str, *, question: str = "", others: Sequence[str] = (), id: str = ""
+    ) -> tuple[Answer, Conversation]:
         """Show one note by its id.
+
+        Parameters
+        ----------
+        question
+            What the note was picked for.
+        others
+            Ids of the notes that stay at hand as options.
 
         Raises
         ------
         UsageError
             If the pack holds no such note.
         """
-        asked = clean(question)
+        asked = clean(question[:MAX_QUESTION])
         retrieval = self._retriever(asked)
         verdict = Verdict("answer", (), 1.0)
         note = self._note(note_id)
-        return self._from_note(note, "procedure", retrieval, verdict, asked, id, 0, picked=()), Conversation(note.id)
+        others = tuple(other for other in others if other != note.id)
+        answer = self._from_note(note, "procedure", retrieval, verdict, asked, id, 0, others=others)
+        return answer, Conversation().after(answer, 0)
 
     def _note(self, note_id: str) -> Note:
         note = self._pack.note(note_id)
@@ -83,13 +100,10 @@ class Assistant:
             raise UsageError(f"no note '{clean(note_id)[:60]}' in this pack")
         return note
 
-    def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: Conversation) -> bool:
-        settings = self._pack.decision
+    def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: str) -> bool:
         if verdict.safety_first:
             return False
-        first = self._pack.note_ids[verdict.notes[0]] if verdict.notes else before.note
-        bar = settings["turn_same"] if first == before.note else settings[f"turn_{verdict.decision}"]
-        return turn.margin >= int(bar)
+        return goes_on(turn, retrieval, self._pack.note_ids.index(before), self._pack.decision)
 
     def _new_topic(
         self, turn: Turn, retrieval: Retrieval, verdict: Verdict, asked: str, id: str, before: Conversation
@@ -97,11 +111,12 @@ class Assistant:
         if verdict.decision == "answer":
             note = self._note(self._pack.note_ids[verdict.notes[0]])
             settings = self._pack.decision
-            sure = turn.margin >= int(settings["turn_first"])
+            sure = turn.margin >= int(settings["turn_first"]) and turn.about in _ASKED_AT_ONCE
             about: About = turn.about if sure and not verdict.safety_first else "procedure"
-            answer = self._from_note(note, about, retrieval, verdict, asked, id, 0, picked=())
-            return answer, Conversation(note.id, _step_named(about, 0), tuple(o.id for o in answer.options))
-        options = self._options(verdict.notes)
+            others = tuple(self._pack.note_ids[n] for n in verdict.notes[1:MOST_OPTIONS])
+            answer = self._from_note(note, about, retrieval, verdict, asked, id, 0, others=others)
+            return answer, before.after(answer, _step_named(about, 0))
+        options = self._options([self._pack.note_ids[n] for n in verdict.notes])
         answer = Answer(
             question=asked,
             read_as=retrieval.query.read_as,
@@ -117,8 +132,7 @@ class Assistant:
             pack=self._pack.digest,
             id=id,
         )
-        offered = tuple(option.id for option in options) if verdict.decision == "choose" else ()
-        return answer, Conversation(before.note, before.step, offered)
+        return answer, before.after(answer, before.step)
 
     def _from_note(
         self,
@@ -130,12 +144,9 @@ class Assistant:
         id: str,
         step: int,
         *,
-        picked: tuple[str, ...],
+        others: Sequence[str],
     ) -> Answer:
         number = self._pack.note_ids.index(note.id)
-        others = [n for n in verdict.notes if n != number][: MOST_OPTIONS - 1]
-        if picked:
-            others = [self._pack.note_ids.index(o) for o in picked if o != note.id]
         return Answer(
             question=asked,
             read_as=retrieval.query.read_as,
@@ -144,7 +155,7 @@ class Assistant:
             text=direct_answer(note, about, step),
             note=note,
             safety=note.safety,
-            steps=matching_steps(note, retrieval.terms, retrieval.rows),
+            steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id)),
             options=self._options(others),
             confidence=verdict.confidence,
             why=self._retriever.explain(retrieval, number).reasons,
@@ -153,8 +164,7 @@ class Assistant:
             safety_first=verdict.safety_first,
         )
 
-    def _options(self, notes: tuple[int, ...] | list[int]) -> tuple[Option, ...]:
-        ids = [self._pack.note_ids[n] for n in notes]
+    def _options(self, ids: Sequence[str]) -> tuple[Option, ...]:
         return tuple(Option(note_id, self._pack.titles[note_id]) for note_id in ids)
 
 

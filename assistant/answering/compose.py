@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from assistant.analysis.analyzer import Stems
-from assistant.analysis.tokens import tokenize
-from assistant.model import About, Note, SafetyMessage, ShownStep, Step
-from assistant.ranking.score import TermRow
+from assistant.model import About, Note, ShownStep
+from assistant.ranking.score import FULL, scaled
 
 __all__ = ["ACTION_WORDS", "direct_answer", "matching_steps"]
 
@@ -19,8 +17,8 @@ ACTION_WORDS = {
     "withdraw": "Take out of service",
     "inform": "Read first",
 }
-_LEAST_SHARE = 60
-_COMMON_STEP_SHARE = 2
+_LEAST_SHARE = 95
+_MOST_MARKED = 3
 
 
 def direct_answer(note: Note, about: About, step: int) -> str:
@@ -59,35 +57,26 @@ def _step_text(note: Note, n: int) -> str:
     return " ".join([f"Step {n}: {step.text}", *(branch.text for branch in step.branches)])
 
 
-def matching_steps(note: Note, terms: Sequence[tuple[str, int]], rows: dict[str, TermRow]) -> tuple[ShownStep, ...]:
-    """Return all steps in order, those that hold what was asked about marked.
+def matching_steps(
+    note: Note, terms: Sequence[tuple[str, int]], weights: Mapping[str, Sequence[Sequence[int]]]
+) -> tuple[ShownStep, ...]:
+    """Return all steps in order, those that deal with what was asked about marked.
 
-    A term counts by its rarity in the whole corpus, not at all where more than half of the note's steps hold it.
+    Parameters
+    ----------
+    terms
+        Terms of the question with their weight in percent.
+    weights
+        The note's stored step weights; what stands under the empty term counts for every question.
     """
-    stems = Stems()
-    held = [_step_terms(step, note.safety, stems) for step in note.steps]
-    gains = []
-    for terms_of_step in held:
-        gain = 0
-        for term, percent in terms:
-            if term in terms_of_step and term in rows:
-                spread = sum(term in other for other in held)
-                if spread * _COMMON_STEP_SHARE <= len(held):
-                    gain += rows[term].mass * percent // spread
-        gains.append(gain)
-    best = max(gains, default=0)
+    gains = {step.n: 0 for step in note.steps}
+    known = [(term, percent) for term, percent in terms if term in weights]
+    for term, percent in [("", FULL), *known]:
+        for n, weight in weights.get(term, ()):
+            gains[n] = gains.get(n, 0) + scaled(weight, percent)
+    bar = max(gains.values(), default=0) * _LEAST_SHARE if known else None
+    marked = [n for n in sorted(gains, key=lambda n: (-gains[n], n)) if bar and gains[n] * 100 >= bar][:_MOST_MARKED]
     return tuple(
-        ShownStep(
-            step.n,
-            step.text,
-            best > 0 and gain * 100 >= best * _LEAST_SHARE,
-            tuple(branch.text for branch in step.branches),
-        )
-        for step, gain in zip(note.steps, gains, strict=True)
+        ShownStep(step.n, step.text, step.n in marked, tuple(branch.text for branch in step.branches))
+        for step in note.steps
     )
-
-
-def _step_terms(step: Step, safety: Sequence[SafetyMessage], stems: Stems) -> set[str]:
-    texts = [step.text, *(branch.condition for branch in step.branches)]
-    texts += [message.text for message in safety if message.before_step == step.n]
-    return {stems(form) for text in texts for form in tokenize(text)}

@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
-from typing import cast
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, cast
 
 from assistant.analysis.cues import CUE_CLASSES, NEW, cues
 from assistant.analysis.tokens import tokenize
+from assistant.answering.decide import logit
+from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.reader import Pack
 
-__all__ = ["Conversation", "Turn", "picked_option", "read_turn"]
+__all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
+
+TURN_SIGNS = ("margin", "right", "covered", "same", "share", "few_terms")
+_MOST_LOGIT = 6000
 
 _ORDINALS = {
     "first": 1,
@@ -36,47 +42,73 @@ _LAST = frozenset({"last", "bottom"})
 class Conversation:
     """What is carried from turn to turn.
 
-    ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids offered last.
+    ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids on the last card, in
+    its order. ``asked_which`` tells that this card showed no note: the one in hand is then none of those to pick from.
     """
 
     note: str | None = None
     step: int = 0
     options: tuple[str, ...] = ()
+    asked_which: bool = False
 
     def after(self, answer: Answer, step: int) -> Conversation:
-        """Return the state after an answer was shown."""
+        """Return the conversation after ``answer``.
+
+        Without a note in the answer the one in hand stays; where there is none, the first of those to choose from is taken up.
+        """
         options = tuple(option.id for option in answer.options)
         if answer.note is None:
-            return replace(self, options=options if answer.decision == "choose" else ())
+            likeliest = options[0] if answer.decision == "choose" else None
+            return Conversation(self.note or likeliest, self.step, options, asked_which=True)
         return Conversation(answer.note.id, step, options)
+
+    def others(self, note_id: str) -> tuple[str, ...]:
+        """Return what else could be meant once ``note_id`` is picked: the note shown until now, then the options."""
+        shown = (self.note,) if self.note and not self.asked_which else ()
+        return tuple(other for other in (*shown, *self.options) if other != note_id)
 
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """``about`` is the likeliest kind of follow-up; ``margin`` how far it stands above a new topic, in hundredths."""
+    """The likeliest kind of follow-up, and how far it stands above a new topic: points a cue, in hundredths."""
 
     about: About
     margin: int
-    strength: int
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
     """Classify the turn of phrase by the learned weights of its cues."""
-    found = cues(text)
-    totals = [0] * len(CUE_CLASSES)
-    rows = pack.cue_rows(found)
-    for row in rows:
-        for i, weight in enumerate(row):
-            totals[i] += weight
-    ranked = sorted(range(len(CUE_CLASSES) - 1), key=lambda i: (-totals[i], i))
-    best = ranked[0]
+    rows = pack.cue_rows(cues(text))
+    totals = [sum(row[i] for row in rows) for i in range(len(CUE_CLASSES))]
+    best = min((i for i, name in enumerate(CUE_CLASSES) if name != NEW), key=lambda i: (-totals[i], i))
+    margin = totals[best] - totals[CUE_CLASSES.index(NEW)]
     count = max(1, len(rows))
-    about = cast(About, CUE_CLASSES[best])
-    return Turn(
-        about,
-        (totals[best] - totals[CUE_CLASSES.index(NEW)]) // count,
-        (totals[best] - totals[ranked[1]]) // count,
+    return Turn(cast(About, CUE_CLASSES[best]), margin // count if margin >= 0 else -(-margin // count))
+
+
+def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> tuple[int, ...]:
+    """Return the signs, in thousandths, that tell a turn on the note in hand from a new topic (see `TURN_SIGNS`)."""
+    scores = retrieval.scores
+    first = scores.order[0] if scores.order else in_hand
+    top = scores.total.get(first, 0)
+    terms = len(retrieval.terms)
+    return (
+        10 * turn.margin,
+        _capped(logit(retrieval.features, settings["right"])),
+        _capped(logit(retrieval.features, settings["covered"])),
+        1000 * (first == in_hand),
+        scores.total.get(in_hand, 0) * 1000 // top if top else 0,
+        1000 // (1 + terms),
     )
+
+
+def goes_on(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> bool:
+    """Tell whether a turn asks about the note in hand, number ``in_hand``."""
+    return logit(turn_signs(turn, retrieval, in_hand, settings), settings["turn"]) >= settings["turn_at"]
+
+
+def _capped(value: int) -> int:
+    return max(-_MOST_LOGIT, min(_MOST_LOGIT, value // 1000))
 
 
 def picked_option(text: str, conversation: Conversation) -> str | None:
@@ -91,9 +123,8 @@ def picked_option(text: str, conversation: Conversation) -> str | None:
     if not words or len(words) > 6:
         return None
     if any(word in _OTHER for word in words) and all(word in _OTHER or word in _PICK_FILLER for word in words):
-        others = [option for option in options if option != conversation.note]
-        place = 0 if conversation.note else min(1, len(others) - 1)
-        return others[place] if others else None
+        shown = conversation.note and not conversation.asked_which
+        return options[0 if shown else min(1, len(options) - 1)]
     if any(word in _LAST for word in words) and all(w in _LAST or w in _PICK_FILLER for w in words):
         return options[-1]
     if re.fullmatch(r"\d", "".join(rest)) and 1 <= int(rest[0]) <= len(options):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
+from assistant.errors import PackError
 from assistant.model import ScoredNote
 from assistant.pack.reader import Pack
 from assistant.ranking.score import FULL, NONE, Scores, TermRow, explain, score_terms
@@ -55,7 +56,10 @@ class Retriever:
 
     def __init__(self, pack: Pack) -> None:
         self.pack = pack
-        self._settings = AnalysisSettings(**pack.analysis)
+        try:
+            self._settings = AnalysisSettings(**pack.analysis)
+        except TypeError as error:
+            raise PackError(f"{pack.path}:1: pack of another version: {error}; compile it again") from error
         self._stems = Stems()
 
     def __call__(self, question: str) -> Retrieval:

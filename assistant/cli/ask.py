@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import argparse
 import json
-import shutil
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from assistant.answering.assistant import Assistant
-from assistant.answering.contract import answer_to_json
 from assistant.answering.converse import Conversation
 from assistant.cli.common import open_pack
-from assistant.cli.output import answer_text
+from assistant.cli.output import answer_line, answer_text, terminal_width
 from assistant.errors import AssistantError, ExitCode, UsageError
 
 __all__ = ["add_arguments", "run"]
@@ -41,9 +39,9 @@ def run(options: argparse.Namespace) -> int:
     with open_pack(options) as pack:
         answer, _ = Assistant(pack).ask(question)
     if options.format == "json":
-        print(_line(answer_to_json(answer)))
+        print(answer_line(answer))
     else:
-        print(answer_text(answer, min(100, shutil.get_terminal_size((80, 24)).columns)), end="")
+        print(answer_text(answer, terminal_width()), end="")
     return ExitCode.NOTHING if answer.decision == "none" else ExitCode.DONE
 
 
@@ -59,7 +57,7 @@ def _batch(options: argparse.Namespace) -> int:
             answer, after = assistant.ask(record["question"], before, id=str(record["id"]))
             if talk is not None:
                 talks[str(talk)] = after
-            print(_line(answer_to_json(answer)), flush=True)
+            print(answer_line(answer), flush=True)
     return ExitCode.DONE
 
 
@@ -83,7 +81,3 @@ def _records(name: str) -> Iterator[tuple[str, dict[str, Any]]]:
             if not isinstance(record.get("id"), (str, int)):
                 raise AssistantError(f"{shown}: 'id' must be text or a number")
             yield shown, record
-
-
-def _line(record: dict[str, Any]) -> str:
-    return json.dumps(record, ensure_ascii=False)

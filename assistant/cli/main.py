@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import io
 import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
+from assistant.analysis.tokens import printable
 from assistant.errors import AssistantError, ExitCode
 
 __all__ = ["main"]
@@ -22,11 +24,14 @@ _COMMANDS = {
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run one command and leave with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         code = run(list(sys.argv[1:] if arguments is None else arguments))
         sys.stdout.flush()
     except AssistantError as error:
-        print(error, file=sys.stderr)
+        _tell(str(error))
         code = error.exit_code
     except KeyboardInterrupt:
         print("interrupted", file=sys.stderr)
@@ -35,20 +40,31 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
         sys.stdout = None
         code = ExitCode.DONE
     except OSError as error:
-        print(f"{error.filename or 'output'}: {error.strerror or error}", file=sys.stderr)
+        _tell(f"{error.filename or 'output'}: {error.strerror or error}")
         code = ExitCode.REFUSED
     sys.exit(int(code))
 
 
+def _tell(message: str) -> None:
+    print("\n".join(printable(line) for line in message.split("\n")), file=sys.stderr)
+
+
 def run(arguments: list[str]) -> int:
     """Run one command and return its exit code."""
-    name = next((a for a in arguments if not a.startswith("-")), "")
+    name = _command_in(arguments)
     parser = _parser(name if name in _COMMANDS else "")
     options = parser.parse_args(arguments)
     if options.command is None:
         return _screen(parser, options)
     code: int = options.run(options)
     return code
+
+
+def _command_in(arguments: list[str]) -> str:
+    places = argparse.ArgumentParser(prog="assistant", add_help=False)
+    _add_places(places, None)
+    _, rest = places.parse_known_args(arguments)
+    return next((argument for argument in rest if not argument.startswith("-")), "")
 
 
 def _parser(wanted: str) -> argparse.ArgumentParser:

@@ -2,22 +2,45 @@
 
 from __future__ import annotations
 
+import json
+import os
+import sys
 import textwrap
 from collections.abc import Iterable
+from dataclasses import replace
 
+from assistant.analysis.tokens import printable
 from assistant.answering.card import Block, card
+from assistant.answering.contract import answer_to_json
 from assistant.model import Answer
 
-__all__ = ["MATCH_SIGN", "answer_text"]
+__all__ = ["MATCH_SIGN", "answer_line", "answer_text", "terminal_width"]
 
 MATCH_SIGN = ">"
 """Stands before a step that holds what was asked about."""
 _INDENT = "    "
+_WIDEST = 100
+
+
+def terminal_width() -> int:
+    """Return the columns to write to: those of the terminal, 100 at most; 80 without one."""
+    try:
+        columns = os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError):
+        columns = 0
+    return min(_WIDEST, columns or 80)
 
 
 def answer_text(answer: Answer, width: int = 80) -> str:
     """Return the card as lines of at most ``width`` columns."""
-    return "\n".join(line.rstrip() for block in card(answer) for line in _draw(block, width)) + "\n"
+    blocks = [replace(b, text=printable(b.text), head=printable(b.head), target=printable(b.target)) for b in card(answer)]
+    return "\n".join(line.rstrip() for block in blocks for line in _draw(block, width)) + "\n"
+
+
+def answer_line(answer: Answer) -> str:
+    """Return the answer as one line of JSON; characters that a terminal could act on are written as escapes."""
+    text = json.dumps(answer_to_json(answer), ensure_ascii=False)
+    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
 
 
 def _draw(block: Block, width: int) -> Iterable[str]:

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import json
-import shutil
 
 from assistant.answering.assistant import Assistant
-from assistant.answering.contract import answer_to_json
 from assistant.cli.common import open_pack
-from assistant.cli.output import answer_text
+from assistant.cli.output import answer_line, answer_text, terminal_width
 from assistant.errors import ExitCode
 
 __all__ = ["add_arguments", "run"]
@@ -26,7 +23,7 @@ def run(options: argparse.Namespace) -> int:
     with open_pack(options) as pack:
         answer, _ = Assistant(pack).show(options.note)
     if options.format == "json":
-        print(json.dumps(answer_to_json(answer), ensure_ascii=False))
+        print(answer_line(answer))
     else:
-        print(answer_text(answer, min(100, shutil.get_terminal_size((80, 24)).columns)), end="")
+        print(answer_text(answer, terminal_width()), end="")
     return ExitCode.DONE

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from assistant.answering.assistant import Assistant
+from assistant.answering.compose import matching_steps
 from assistant.answering.decide import decide
-from assistant.answering.retrieve import Retriever
-from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
+from assistant.answering.retrieve import Retrieval, Retriever
+from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk, TalkTurn
 from assistant.evaluation.measures import ranking_measures
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
-__all__ = ["DEPTH", "Outcome", "Summary", "outcomes", "summarize", "talk_turns"]
+__all__ = ["DEPTH", "Outcome", "Summary", "TurnOutcome", "decided", "outcomes", "right_first", "summarize", "talk_turns"]
 
 DEPTH = 10
 """Documents of a ranking that are scored."""
@@ -36,6 +37,17 @@ class Outcome:
     safety_first: bool
 
 
+@dataclass(frozen=True, slots=True)
+class TurnOutcome:
+    """One turn of a talk: whether note and kind were right, and what came."""
+
+    talk: str
+    first: bool
+    right: bool
+    turn: TalkTurn
+    came: str
+
+
 @dataclass
 class Summary:
     """Shares by name, in the order of the report, and mean ranking measures."""
@@ -44,32 +56,32 @@ class Summary:
     means: dict[str, float] = field(default_factory=dict)
 
 
-def outcomes(
-    pack: Pack, questions: Sequence[LabelledQuestion], progress: Callable[[int, int], None] = lambda _a, _b: None
-) -> list[Outcome]:
+def outcomes(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Outcome]:
     """Ask every question once, each as the start of a talk."""
     retriever = Retriever(pack)
-    assistant = Assistant(pack)
-    found = []
-    for i, labelled in enumerate(questions):
-        progress(i, len(questions))
-        retrieval = retriever(labelled.question)
-        verdict = decide(retrieval, pack.decision, pack.urgent)
-        answer, _ = assistant.ask(labelled.question)
-        first = list(verdict.notes[:1])
-        order = [*first, *(n for n in retrieval.scores.order if n not in first)][:DEPTH]
-        found.append(
-            Outcome(
-                labelled,
-                tuple((pack.note_ids[n], float(DEPTH - rank)) for rank, n in enumerate(order)),
-                answer.decision,
-                tuple(pack.note_ids[n] for n in verdict.notes),
-                answer.confidence,
-                tuple(step.n for step in answer.steps if step.matches),
-                answer.safety_first,
-            )
-        )
-    return found
+    return [_outcome(pack, labelled, retriever(labelled.question)) for labelled in questions]
+
+
+def decided(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> list[Outcome]:
+    """Decide on retrievals made before; for trying thresholds."""
+    return [_outcome(pack, q, retrieval, steps=False) for q, retrieval in zip(questions, retrievals, strict=True)]
+
+
+def _outcome(pack: Pack, labelled: LabelledQuestion, retrieval: Retrieval, *, steps: bool = True) -> Outcome:
+    verdict = decide(retrieval, pack.decision, pack.urgent)
+    first = list(verdict.notes[:1])
+    order = [*first, *(n for n in retrieval.scores.order if n not in first)][:DEPTH]
+    note = pack.note(pack.note_ids[order[0]]) if order and steps and labelled.steps else None
+    marked = matching_steps(note, retrieval.terms, pack.step_weights(note.id)) if note else ()
+    return Outcome(
+        labelled,
+        tuple((pack.note_ids[n], float(DEPTH - rank)) for rank, n in enumerate(order)),
+        verdict.decision,
+        tuple(pack.note_ids[n] for n in verdict.notes),
+        verdict.confidence,
+        tuple(step.n for step in marked if step.matches),
+        verdict.safety_first,
+    )
 
 
 def summarize(found: Sequence[Outcome]) -> Summary:
@@ -78,14 +90,16 @@ def summarize(found: Sequence[Outcome]) -> Summary:
     shares = summary.shares
     covered = [o for o in found if o.question.manner in ANSWERABLE]
     for manner in ANSWERABLE:
-        shares[f"P@1 {manner}"] = _share(o for o in covered if o.question.manner == manner)(_right_first)
-    shares["P@1"] = _share(covered)(_right_first)
+        shares[f"P@1 {manner}"] = _share(o for o in covered if o.question.manner == manner)(right_first)
+    shares["P@1"] = _share(covered)(right_first)
     shares["right note in the first 3"] = _share(covered)(lambda o: _right_within(o, 3))
-    shares["answered outright and right"] = _share(covered)(lambda o: o.decision == "answer" and _right_first(o))
-    shares["answered outright and wrong"] = _share(covered)(lambda o: o.decision == "answer" and not _right_first(o))
+    shares["answered outright and right"] = _share(covered)(lambda o: o.decision == "answer" and right_first(o))
+    shares["answered outright and wrong"] = _share(covered)(lambda o: o.decision == "answer" and not right_first(o))
     shares["false refusals"] = _share(covered)(lambda o: o.decision == "none")
     stepped = [o for o in covered if _right_steps(o)]
-    shares["step precision"] = _share(stepped)(lambda o: bool(set(o.marked[:1]) & set(_right_steps(o))))
+    marked = [n in _right_steps(o) for o in stepped for n in o.marked]
+    shares["step precision: marked steps that are right"] = Share(sum(marked), len(marked))
+    shares["a right step is marked"] = _share(stepped)(lambda o: bool(set(o.marked) & set(_right_steps(o))))
     uncovered = [o for o in found if o.question.manner == "uncovered"]
     shares["false answers"] = _share(uncovered)(lambda o: o.decision == "answer")
     for kind in ("near", "off", "junk"):
@@ -107,17 +121,16 @@ def summarize(found: Sequence[Outcome]) -> Summary:
     )
     calm = [o for o in covered if not o.question.danger and not any(n.startswith("safety-") for n in o.question.notes)]
     shares["false alarms"] = _share(calm)(lambda o: o.safety_first)
-    judged = [o for o in covered]
-    if judged:
+    if covered:
         summary.means = ranking_measures(
-            {o.question.id: dict.fromkeys((*o.question.notes, *filter(None, [o.question.danger])), 1) for o in judged},
-            {o.question.id: dict(o.order) for o in judged},
+            {o.question.id: dict.fromkeys((*o.question.notes, *filter(None, [o.question.danger])), 1) for o in covered},
+            {o.question.id: dict(o.order) for o in covered},
         )
     return summary
 
 
-def talk_turns(pack: Pack, talks: Sequence[Talk]) -> list[tuple[str, bool, bool, str, str]]:
-    """Play the talks; return for each turn (talk, first turn?, right?, asked, what came)."""
+def talk_turns(pack: Pack, talks: Sequence[Talk]) -> list[TurnOutcome]:
+    """Play the talks and judge every turn: the right note, and about what was asked."""
     assistant = Assistant(pack)
     rows = []
     for talk in talks:
@@ -126,17 +139,17 @@ def talk_turns(pack: Pack, talks: Sequence[Talk]) -> list[tuple[str, bool, bool,
             answer, conversation = assistant.ask(turn.question, conversation)
             note = answer.note.id if answer.note else ""
             right = note in turn.notes and answer.about == turn.about
-            came = f"{note or answer.decision} {answer.about}"
-            rows.append((talk.id, number == 0, right, f"{turn.question} [{'|'.join(turn.notes)} {turn.about}]", came))
+            rows.append(TurnOutcome(talk.id, number == 0, right, turn, f"{note or answer.decision} {answer.about}"))
     return rows
 
 
-def _share(found: object) -> Callable[[Callable[[Outcome], bool]], Share]:
-    items: list[Outcome] = list(found)  # type: ignore[call-overload]
+def _share(found: Iterable[Outcome]) -> Callable[[Callable[[Outcome], bool]], Share]:
+    items = list(found)
     return lambda test: Share(sum(map(test, items)), len(items))
 
 
-def _right_first(outcome: Outcome) -> bool:
+def right_first(outcome: Outcome) -> bool:
+    """Tell whether the first note is right: the safety note where the question tells of danger."""
     return _right_within(outcome, 1)
 
 

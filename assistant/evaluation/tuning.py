@@ -1,11 +1,13 @@
-"""Learn the decision: from example questions held out of the index, then thresholds from the tune split."""
+"""Learn the decision: models from example questions held out of the index, thresholds from the tune split."""
 
 from __future__ import annotations
 
 import hashlib
+import json
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -15,66 +17,128 @@ from sklearn.linear_model import LogisticRegression
 from sklearn.pipeline import make_pipeline
 from sklearn.preprocessing import StandardScaler
 
+from assistant.analysis.cues import NEW
+from assistant.analysis.tokens import tokenize
+from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
+from assistant.answering.decide import DANGER_SIGNS, danger_signs, logit
 from assistant.answering.retrieve import FEATURES, Retriever
+from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
+from assistant.evaluation.run import Outcome, decided, right_first, talk_turns
 from assistant.model import Corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import CompileSettings
+from assistant.pack.settings import CompileSettings, settings_from_json
 
-__all__ = ["Sample", "held_out_samples", "learn_model"]
+__all__ = ["Sample", "held_out_samples", "learn_model", "tune"]
 
 FOLDS = 5
 UNCOVERED_SHARE = 0.25
 """Share of uncovered questions that the model is told to expect."""
+SHORT_TURN = 10
+"""Words up to which an example question serves as a turn that begins a new topic."""
+_MILLION = 1_000_000
+Progress = Callable[[str], None]
+Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
 
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The signs of one question asked of notes that had not seen it, and how it came out."""
+    """The signs of one question asked of notes that had not seen it, and how it came out.
+
+    ``urgent`` tells that its note deals with harm that cannot wait.
+    """
 
     features: tuple[int, ...]
+    danger: tuple[int, ...]
     right: bool
     covered: bool
+    urgent: bool
 
 
-def held_out_samples(
-    corpus: Corpus, settings: CompileSettings, progress: Callable[[str], None] = lambda _: None
-) -> list[Sample]:
+def tune(
+    corpus: Corpus,
+    settings_text: str,
+    questions: Sequence[LabelledQuestion],
+    talks: Sequence[Talk],
+    progress: Progress = lambda _: None,
+) -> str:
+    """Return the settings file with its decision learned anew.
+
+    Parameters
+    ----------
+    settings_text
+        The present ``settings.json``; all but its decision is kept.
+    questions, talks
+        The tune split alone.
+    """
+    data = json.loads(settings_text)
+    settings = settings_from_json(settings_text)
+    samples = held_out_samples(corpus, settings, progress)
+    decision = dict(data["decision"])
+    decision["right"] = learn_model(samples, "right")
+    decision["covered"] = learn_model(samples, "covered")
+    decision["danger"] = _learn_danger(samples)
+    progress("learning turns")
+    decision["turn"] = _learn_turns(corpus, settings, decision)
+    progress("choosing thresholds")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "tune.pack")
+        compile_corpus(corpus, replace(settings, decision=decision), path)
+        with Pack(path) as pack:
+            pack.decision.update(_best_danger(pack, questions))
+            pack.decision.update(_best_thresholds(pack, questions))
+            pack.decision.update(_best_turns(pack, talks))
+            data["decision"] = pack.decision
+    return json.dumps(data, indent=2) + "\n"
+
+
+def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progress = lambda _: None) -> list[Sample]:
     """Ask every example question of a pack compiled without it and its fold."""
     samples: list[Sample] = []
     for fold in range(FOLDS):
-        progress(f"fold {fold + 1} of {FOLDS}")
-        kept = replace(
-            corpus,
-            notes=tuple(
-                replace(note, examples=tuple(q for q in note.examples if _fold(q) != fold)) for note in corpus.notes
-            ),
-            uncovered=tuple(q for q in corpus.uncovered if _fold(q) != fold),
-        )
+        progress(f"asking fold {fold + 1} of {FOLDS}")
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder, "fold.pack")
-            compile_corpus(kept, settings, path)
+            compile_corpus(_without(corpus, fold), settings, path)
             with Pack(path) as pack:
                 samples += _ask(pack, _held(corpus, fold))
     return samples
 
 
+def _without(corpus: Corpus, fold: int) -> Corpus:
+    return replace(
+        corpus,
+        notes=tuple(
+            replace(note, examples=tuple(e for e in note.examples if _fold(e.question) != fold)) for note in corpus.notes
+        ),
+        uncovered=tuple(q for q in corpus.uncovered if _fold(q) != fold),
+        followups=tuple((about, phrase) for about, phrase in corpus.followups if _fold(phrase) != fold),
+    )
+
+
 def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, str]]:
     for note in corpus.notes:
-        yield from ((note.id, question) for question in note.examples if _fold(question) == fold)
+        yield from ((note.id, e.question) for e in note.examples if _fold(e.question) == fold)
     yield from (("", question) for question in corpus.uncovered if _fold(question) == fold)
 
 
 def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
+    model = pack.decision["covered"]
     retriever = Retriever(pack)
+    urgent = {pack.note_ids[n] for n in pack.urgent}
     for note, question in questions:
         retrieval = retriever(question)
         first = [pack.note_ids[n] for n in retrieval.scores.order[:1]]
-        yield Sample(retrieval.features, first == [note], bool(note))
+        signs = danger_signs(retrieval, pack.urgent, logit(retrieval.features, model))
+        yield Sample(retrieval.features, signs, first == [note], bool(note), note in urgent)
 
 
 def _fold(question: str) -> int:
-    return int(hashlib.sha256(question.encode("utf-8")).hexdigest(), 16) % FOLDS
+    return _hash(question) % FOLDS
+
+
+def _hash(text: str) -> int:
+    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16)
 
 
 def learn_model(samples: Sequence[Sample], target: str) -> dict[str, Any]:
@@ -85,14 +149,129 @@ def learn_model(samples: Sequence[Sample], target: str) -> dict[str, Any]:
     target
         ``right`` (is the first note right?) or ``covered`` (does any note cover the question?).
     """
-    x = np.array([sample.features for sample in samples], dtype=float) / 1000
+    x = np.array([sample.features for sample in samples], dtype=float)
     y = np.array([getattr(sample, target) for sample in samples])
     covered = np.array([sample.covered for sample in samples])
     odds = UNCOVERED_SHARE / (1 - UNCOVERED_SHARE)
     weight = np.where(covered, 1.0, odds * covered.sum() / max(1, (~covered).sum()))
+    return _fit(x, y, weight, FEATURES)
+
+
+def _fit(
+    x: npt.NDArray[np.float64], y: npt.NDArray[np.bool_], weight: npt.NDArray[np.float64], signs: Sequence[str]
+) -> dict[str, Any]:
     model = make_pipeline(StandardScaler(), LogisticRegression(C=1.0, max_iter=2000))
     model.fit(x, y, logisticregression__sample_weight=weight)
     scaler, logistic = model[0], model[1]
-    slopes: npt.NDArray[np.float64] = logistic.coef_[0] / scaler.scale_
+    slopes = logistic.coef_[0] / scaler.scale_
     bias = float(logistic.intercept_[0] - (slopes * scaler.mean_).sum())
-    return {"bias": round(1e6 * bias), "weights": [round(1000 * float(slope)) for slope in slopes], "signs": list(FEATURES)}
+    return {
+        "signs": list(signs),
+        "bias": round(_MILLION * bias),
+        "weights": [round(_MILLION * float(slope)) for slope in slopes],
+    }
+
+
+def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, Any]) -> dict[str, Any]:
+    """Learn to tell turns on the note in hand from new topics, on phrases held out of the pack.
+
+    Any note is in hand: which one is drawn by the hash of the phrase, so that it is the same each time.
+    """
+    rows: list[tuple[int, ...]] = []
+    target: list[bool] = []
+    held = _without(corpus, 0)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder, "turns.pack")
+        compile_corpus(held, replace(settings, decision=decision), path)
+        with Pack(path) as pack:
+            retriever = Retriever(pack)
+            for stays, note, phrase in _turn_phrases(corpus):
+                in_hand = _hash(phrase) // FOLDS % len(pack.note_ids)
+                if pack.note_ids[in_hand] == note:
+                    continue
+                rows.append(turn_signs(read_turn(phrase, pack), retriever(phrase), in_hand, decision))
+                target.append(stays)
+    y = np.array(target)
+    weight = np.where(y, 0.5 / max(1, y.sum()), 0.5 / max(1, (~y).sum())) * len(y)
+    return _fit(np.array(rows, dtype=float), y, weight, TURN_SIGNS)
+
+
+def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
+    for about, phrase in corpus.followups:
+        if _fold(phrase) == 0:
+            yield about != NEW, "", phrase
+    for note in corpus.notes:
+        for example in note.examples:
+            if _fold(example.question) == 0 and len(tokenize(example.question)) <= SHORT_TURN:
+                yield False, note.id, example.question
+
+
+def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
+    """Return the thresholds with the highest utility on the tune split (see `_utility`)."""
+    retriever = Retriever(pack)
+    retrievals = [retriever(q.question) for q in questions]
+    best: tuple[float, dict[str, int]] | None = None
+    for answer, covered, none, share in product(
+        range(0, 2_000_001, 250_000), (0, 500_000, 1_000_000), range(-1_000_000, 1_000_001, 250_000), (400, 500, 600, 700)
+    ):
+        if none > covered:
+            continue
+        trial = {"answer_at": answer, "answer_covered_at": covered, "none_below": none, "choose_share": share}
+        pack.decision.update(trial)
+        value = sum(map(_utility, decided(pack, questions, retrievals)))
+        if best is None or value > best[0]:
+            best = (value, trial)
+    return best[1] if best else {}
+
+
+def _learn_danger(samples: Sequence[Sample]) -> dict[str, Any]:
+    """Learn to tell questions of the urgent notes from all others."""
+    x = np.array([sample.danger for sample in samples], dtype=float)
+    y = np.array([sample.urgent for sample in samples])
+    return _fit(x, y, np.ones(len(y)), DANGER_SIGNS)
+
+
+def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
+    """Return the bar for putting a safety note first: a missed danger weighs as much as three false alarms."""
+    retriever = Retriever(pack)
+    told = [q for q in questions if q.manner in (*ANSWERABLE, "uncovered")]
+    retrievals = [retriever(q.question) for q in told]
+    best: tuple[int, dict[str, int]] | None = None
+    for at in range(-4_000_000, 4_000_001, 250_000):
+        trial = {"danger_at": at}
+        pack.decision.update(trial)
+        found = decided(pack, told, retrievals)
+        hits = sum(o.order[0][0] == o.question.danger for o in found if o.question.danger and o.order)
+        alarms = sum(
+            o.safety_first and not set(o.offered[:1]) & set(o.question.notes) for o in found if not o.question.danger
+        )
+        value = 3 * hits - alarms
+        if best is None or value > best[0]:
+            best = (value, trial)
+    return best[1] if best else {}
+
+
+def _utility(outcome: Outcome) -> float:
+    """Return what one outcome is worth to a rep: a wrong answer costs more than a question back."""
+    question = outcome.question
+    if question.manner == "uncovered":
+        return {"answer": -1.5, "choose": 0.3, "none": 1.0}[outcome.decision]
+    if question.manner == "ambiguous":
+        fitting = len(set(outcome.offered) & set(question.notes))
+        return -1.0 if outcome.decision == "none" else min(2, fitting) / 2 - (outcome.decision == "answer") * 0.3
+    if outcome.decision == "answer":
+        return 1.0 if right_first(outcome) else -2.0
+    if outcome.decision == "choose":
+        return 0.4 if set(outcome.offered) & set(question.right_first) else -0.5
+    return -1.5 if question.manner in ANSWERABLE else -1.0
+
+
+def _best_turns(pack: Pack, talks: Sequence[Talk]) -> dict[str, int]:
+    best: tuple[int, dict[str, int]] | None = None
+    for at, first in product(range(-1_500_000, 1_500_001, 500_000), (0, 30, 60, 90, 120, 150)):
+        trial = {"turn_at": at, "turn_first": first}
+        pack.decision.update(trial)
+        right = sum(row.right for row in talk_turns(pack, talks))
+        if best is None or right > best[0]:
+            best = (right, trial)
+    return best[1] if best else {}

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import yaml
 
 from assistant.errors import Fault, NotesError
-from assistant.model import ABOUTS, Corpus, Note, Vocabulary
+from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
 from assistant.notes.text import read_text
 
 __all__ = ["read_corpus"]
+
+_EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
 
 
 def read_corpus(root: Path) -> Corpus:
@@ -27,19 +31,23 @@ def read_corpus(root: Path) -> Corpus:
     if not root.is_dir():
         raise NotesError([Fault(str(root), 1, "no such folder of notes")])
     notes: list[Note] = []
+    texts: dict[str, str] = {}
     faults: list[Fault] = []
     for path in corpus_files(root):
         if path.suffix != ".md":
             continue
         shown = path.relative_to(root).as_posix()
         try:
-            note = read_note(read_text(path, shown), shown)
-            examples = _read_lines(path.with_suffix(".questions.txt"), root)
+            text = read_text(path, shown)
+            note = read_note(text, shown)
+            examples = _read_examples(path.with_suffix(".questions.txt"), root, len(note.steps))
         except NotesError as error:
             faults += error.faults
         else:
             notes.append(replace(note, examples=examples))
-    faults += _check_links(notes, faults)
+            texts[shown] = text
+    faults += _check_links(notes, texts, faults)
+    faults += _twice(notes)
     faults += _strays(root)
     uncovered: tuple[str, ...] = ()
     followups: tuple[tuple[str, str], ...] = ()
@@ -63,22 +71,60 @@ def read_corpus(root: Path) -> Corpus:
 
 
 def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
+    return tuple(line for _, line in _numbered_lines(path, root))
+
+
+def _numbered_lines(path: Path, root: Path) -> list[tuple[int, str]]:
+    """Return (line number, text) of the lines that are neither empty nor comments."""
     if not path.exists() and not path.is_symlink():
-        return ()
-    text = read_text(path, path.relative_to(root).as_posix())
-    lines = (line.strip() for line in text.split("\n"))
-    return tuple(line for line in lines if line and not line.startswith("#"))
+        return []
+    lines = enumerate(read_text(path, path.relative_to(root).as_posix()).split("\n"), start=1)
+    return [(number, line.strip()) for number, line in lines if line.strip() and not line.startswith("#")]
 
 
-def _check_links(notes: list[Note], earlier: list[Fault]) -> list[Fault]:
-    broken = {Path(fault.path).stem for fault in earlier}
+def _read_examples(path: Path, root: Path, steps: int) -> tuple[Example, ...]:
+    shown = path.relative_to(root).as_posix()
+    examples, faults = [], []
+    for number, line in _numbered_lines(path, root):
+        named = _EXAMPLE_STEPS.match(line)
+        chosen = tuple(int(n) for n in named[1].split(",")) if named else ()
+        question = line[named.end() :] if named else line
+        if not question:
+            faults.append(Fault(shown, number, "steps without a question"))
+        for n in chosen:
+            if not 1 <= n <= steps:
+                faults.append(Fault(shown, number, f"names step {n}, which the note does not have"))
+        examples.append(Example(question, chosen))
+    if faults:
+        raise NotesError(faults)
+    return tuple(examples)
+
+
+def _check_links(notes: list[Note], texts: dict[str, str], earlier: list[Fault]) -> list[Fault]:
+    broken = {Path(fault.path).name.split(".")[0] for fault in earlier}
     known = {note.id for note in notes} | broken
     faults = []
     for note in notes:
-        for target in (*note.see_also, *note.links):
+        for target in dict.fromkeys((*note.see_also, *note.links)):
             if target not in known:
-                faults.append(Fault(note.path, 1, f"leads to the note '{target}', which does not exist"))
+                line = _line_of(target, texts[note.path])
+                faults.append(Fault(note.path, line, f"leads to the note '{target}', which does not exist"))
     return faults
+
+
+def _line_of(id: str, text: str) -> int:
+    """Return the first line that names a note."""
+    named = re.compile(rf"(?<![a-z0-9-]){re.escape(id)}(?![a-z0-9-])")
+    return next((n for n, line in enumerate(text.split("\n"), start=1) if named.search(line)), 1)
+
+
+def _twice(notes: list[Note]) -> list[Fault]:
+    first: dict[str, str] = {}
+    return [
+        Fault(note.path, 1, f"the id '{note.id}' is taken by {first[note.id]}")
+        for note in notes
+        if first.setdefault(note.id, note.path) != note.path
+    ]
 
 
 def _strays(root: Path) -> list[Fault]:
@@ -99,7 +145,7 @@ def _read_followups(root: Path) -> tuple[tuple[str, str], ...]:
         if not content.strip() or content.startswith("#"):
             continue
         about, colon, phrase = content.partition(":")
-        if not colon or about.strip() not in (*ABOUTS, "new"):
+        if not colon or not phrase.strip() or about.strip() not in (*ABOUTS, "new"):
             faults.append(Fault(path.name, line, f"must read 'about: phrase', about one of {', '.join(ABOUTS)}"))
         else:
             pairs.append((about.strip(), phrase.strip()))

@@ -11,6 +11,7 @@ import yaml
 
 from assistant.errors import Fault
 from assistant.model import ACTIONS, STATIONS
+from assistant.notes.text import forbidden_characters
 
 __all__ = ["FIELDS", "FrontMatter", "parse_front_matter"]
 
@@ -81,11 +82,20 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
             faults.append(Fault(shown, first_line, f"field '{name}' is missing"))
             continue
         value, message = _check(name, loaded[name])
+        message = message or _hidden(name, value)
         if message:
             faults.append(Fault(shown, lines[name], message))
         else:
             values[name] = value
     return FrontMatter(values, lines), faults
+
+
+def _hidden(name: str, value: object) -> str:
+    """Name a character that an escape of YAML let in."""
+    for text in value if isinstance(value, tuple) else (value,):
+        for problem in forbidden_characters(text) if isinstance(text, str) else ():
+            return f"'{name}' {problem}"
+    return ""
 
 
 def _check(name: str, value: object) -> tuple[object, str]:

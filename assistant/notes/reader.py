@@ -12,6 +12,7 @@ from markdown_it.token import Token
 from assistant.errors import Fault, NotesError
 from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
 from assistant.notes.front_matter import parse_front_matter
+from assistant.notes.text import forbidden_characters
 
 __all__ = ["SECTIONS", "read_note"]
 
@@ -80,7 +81,11 @@ def read_note(text: str, shown: str) -> Note:
         raise NotesError([Fault(shown, 1, "front matter has no closing '---'")])
     front, faults = parse_front_matter("\n".join(lines[1:end]), shown, 2)
     body = _Body(shown, end + 2, faults)
-    _read_body(MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :])), body)
+    tokens = MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :]))
+    for token in tokens:
+        if token.type in {"fence", "code_block", "hr"}:
+            body.fault(body.line(token), "code blocks and rules have no place in a note")
+    _read_body(tokens, body)
     _check_shape(body)
     path = PurePosixPath(shown)
     values = front.values
@@ -137,9 +142,6 @@ def _read_body(tokens: list[Token], body: _Body) -> None:
             if body.section == "Steps":
                 body.fault(body.line(token), "text between the steps belongs to no step")
             _add_paragraph(_plain(token, body), token, body)
-            i += 1
-        elif token.type in {"fence", "code_block", "hr"}:
-            body.fault(body.line(token), "code blocks and rules have no place in a note")
             i += 1
         else:
             i += 1
@@ -202,7 +204,10 @@ def _plain(token: Token, body: _Body) -> str:
             _take_link(str(child.attrs.get("href", "")), token, body)
         elif child.type == "image":
             body.fault(body.line(token), "pictures have no place in a note")
-    return re.sub(r"\s+", " ", "".join(parts)).strip()
+    text = re.sub(r"\s+", " ", "".join(parts)).strip()
+    for problem in forbidden_characters(text):
+        body.fault(body.line(token), problem)
+    return text
 
 
 def _take_link(href: str, token: Token, body: _Body) -> None:
@@ -255,6 +260,7 @@ def _read_steps(inner: list[Token], start: int, body: _Body) -> None:
 
 def _branch(choice: list[Token], body: _Body) -> Branch:
     line = body.line(choice[0])
+    linked = len(body.links)
     text = _plain_of(choice, body)
     condition, colon, outcome = text.partition(": ")
     if not colon or not condition.lower().startswith("if "):
@@ -263,6 +269,8 @@ def _branch(choice: list[Token], body: _Body) -> Branch:
     if go := _GO_TO.match(outcome):
         return Branch(condition, text, step=int(go[1]))
     if see := _SEE.match(outcome):
+        if see[1] not in body.links[linked:]:
+            body.fault(line, f"'see {see[1]}.' must be a link to that note")
         return Branch(condition, text, note=see[1])
     if not _DONE.match(outcome):
         body.fault(

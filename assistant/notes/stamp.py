@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +10,7 @@ from assistant.errors import Fault, NotesError
 
 __all__ = ["corpus_digest", "corpus_files", "corpus_stamp"]
 
+_KINDS = (".md", ".txt", ".yaml")
 _AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "vocabulary.yaml"})
 
 
@@ -26,23 +26,29 @@ def corpus_files(root: Path) -> Iterator[Path]:
 
 
 def corpus_stamp(root: Path) -> str:
-    """Return a cheap stamp of names, sizes and times: equal stamps mean unchanged notes."""
-    digest = hashlib.sha256()
-    for path in corpus_files(root):
-        try:
-            status = path.stat()
-        except OSError:
-            continue
-        line = f"{path.relative_to(root).as_posix()}\0{status.st_size}\0{status.st_mtime_ns}\n"
-        digest.update(line.encode("utf-8", "surrogateescape"))
-    return digest.hexdigest()
+    """Return names, sizes and times of all files: equal stamps mean unchanged notes. Cheap, as every question asks it."""
+    lines: list[str] = []
+    folders = [str(root)]
+    while folders:
+        with os.scandir(folders.pop()) as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    folders.append(entry.path)
+                elif entry.name.endswith(_KINDS):
+                    status = entry.stat(follow_symlinks=False)
+                    lines.append(f"{entry.path} {status.st_size} {status.st_mtime_ns}")
+    return "\n".join(sorted(lines))
 
 
 def corpus_digest(root: Path) -> str:
     """Return the SHA-256 over names and contents, the same on every machine."""
+    import hashlib
+
     digest = hashlib.sha256()
     for path in corpus_files(root):
         name = path.relative_to(root).as_posix()
+        if path.exists() and not path.is_file():
+            raise NotesError([Fault(name, 1, "not a file that can be read")])
         try:
             raw = path.read_bytes()
         except OSError as error:

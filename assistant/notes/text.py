@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 import unicodedata
 from pathlib import Path
 
@@ -29,7 +30,10 @@ def read_text(path: Path, shown: str) -> str:
         With the line of the first bad byte or character.
     """
     try:
-        size = path.stat().st_size
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            raise NotesError([Fault(shown, 1, "not a file that can be read")])
+        size = status.st_size
         if size > MAX_BYTES:
             raise NotesError([Fault(shown, 1, f"file has {size} bytes, {MAX_BYTES} at most")])
         raw = path.read_bytes()

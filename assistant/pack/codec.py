@@ -6,11 +6,11 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from assistant.model import Branch, Note, SafetyMessage, Step
+from assistant.model import Branch, Example, Note, SafetyMessage, Step
 
 __all__ = ["note_from_json", "note_to_json"]
 
-_TUPLES = ("station", "tools", "parts", "see_also", "sources", "cause", "before_you_start", "links", "examples")
+_TUPLES = ("station", "tools", "parts", "see_also", "sources", "cause", "before_you_start", "links")
 
 
 def note_to_json(note: Note) -> str:
@@ -29,6 +29,7 @@ def note_from_json(text: str) -> Note:
     data: dict[str, Any] = json.loads(text)
     for name in _TUPLES:
         data[name] = tuple(data[name])
+    data["examples"] = tuple(Example(example["question"], tuple(example["steps"])) for example in data["examples"])
     data["safety"] = tuple(SafetyMessage(**message) for message in data["safety"])
     data["steps"] = tuple(
         Step(

@@ -6,8 +6,8 @@ import json
 import math
 import os
 import platform
+import secrets
 import sqlite3
-import tempfile
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
@@ -27,6 +27,7 @@ from assistant.pack.codec import note_to_json
 from assistant.pack.format import APPLICATION_ID, FIELDS, FORMAT, SCHEMA, pack_numbers
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.settings import CompileSettings
+from assistant.pack.steps import step_weights
 from assistant.ranking.bm25f import bm25f_postings, idf
 from assistant.ranking.documents import Documents, documents_of
 from assistant.ranking.score import DANGER
@@ -98,6 +99,10 @@ def write_pack(
     urgent = [number[d] for d in documents.urgent]
     for term, weight in _danger_weights(documents, analysed, settings).items():
         learned.setdefault(term, []).append((DANGER, weight))
+    steps = [
+        (number[note.id], json.dumps(step_weights(note, content_terms(lexicon, stems), masses, settings.steps)))
+        for note in (notes or {}).values()
+    ]
     rows = {
         "chunk": [(number[c.document], c.kind, c.text) for c in documents.chunks],
         "example": [(number.get(document, -1), text) for document, text in documents.examples],
@@ -116,11 +121,10 @@ def write_pack(
     progress("writing the pack")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=path.name, suffix=".part", dir=path.parent)
-        os.close(handle)
+        temporary = path.with_name(f"{path.name}.{secrets.token_hex(8)}.part")
+        temporary.touch(exist_ok=False)
     except OSError as error:
         raise PackError(f"{path}:1: cannot be written: {error.strerror}") from error
-    temporary = Path(name)
     try:
         with closing(sqlite3.connect(temporary)) as db:
             db.executescript(SCHEMA)
@@ -134,6 +138,10 @@ def write_pack(
                 ],
             )
             db.executemany("INSERT INTO chunk VALUES (?, ?, ?, ?)", [(i, *r) for i, r in enumerate(rows["chunk"])])
+            db.executemany(
+                "INSERT INTO owner VALUES (?, ?)",
+                [(kind, pack_numbers([row[0] for row in found])) for kind, found in rows.items()],
+            )
             db.executemany("INSERT INTO example VALUES (?, ?, ?)", [(i, *r) for i, r in enumerate(rows["example"])])
             db.executemany(
                 "INSERT INTO term VALUES (?, ?, ?, ?, ?)",
@@ -160,6 +168,7 @@ def write_pack(
                 "INSERT INTO cue VALUES (?, ?)",
                 [(cue, pack_numbers(weights)) for cue, weights in sorted(_cue_weights(documents, settings).items())],
             )
+            db.executemany("INSERT INTO step VALUES (?, ?)", steps)
             db.commit()
         with temporary.open("rb+") as file:
             os.fsync(file.fileno())
@@ -171,28 +180,34 @@ def write_pack(
         temporary.unlink(missing_ok=True)
 
 
+def content_terms(lexicon: CompileLexicon, stems: Stems) -> Callable[[str], list[str]]:
+    """Return the function that turns an example question into terms: slips repaired, question words dropped."""
+
+    def terms(text: str) -> list[str]:
+        return [stems(form) for form in _repaired(text, lexicon) if not is_question_word(form)]
+
+    return terms
+
+
+def _repaired(text: str, lexicon: CompileLexicon) -> list[str]:
+    return [form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)]
+
+
 def _analyse(documents: Documents, lexicon: CompileLexicon, stems: Stems) -> _Analysed:
     def terms(text: str) -> list[str]:
         return [stems(form) for form in tokenize(text)]
 
-    def repaired(text: str) -> list[str]:
-        return [
-            form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)
-        ]
-
-    def content(forms: list[str]) -> list[str]:
-        return [stems(form) for form in forms if not is_question_word(form)]
-
+    content = content_terms(lexicon, stems)
     return _Analysed(
         [
             {
-                name: [stems(form) for form in repaired(text)] if name == "examples" else terms(text)
+                name: [stems(form) for form in _repaired(text, lexicon)] if name == "examples" else terms(text)
                 for name, text in chunk.fields.items()
             }
             for chunk in documents.chunks
         ],
-        [content(tokenize(text)) for _, text in documents.passages],
-        [content(repaired(text)) for _, text in documents.examples],
+        [content(text) for _, text in documents.passages],
+        [content(text) for _, text in documents.examples],
     )
 
 

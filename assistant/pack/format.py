@@ -24,6 +24,7 @@ CREATE TABLE note (
 );
 CREATE TABLE chunk (number INTEGER PRIMARY KEY, note INTEGER NOT NULL, kind TEXT NOT NULL, content TEXT NOT NULL);
 CREATE TABLE example (number INTEGER PRIMARY KEY, note INTEGER NOT NULL, content TEXT NOT NULL);  -- note -1: none
+CREATE TABLE owner (kind TEXT PRIMARY KEY, notes BLOB NOT NULL) WITHOUT ROWID;  -- note of every chunk, example
 CREATE TABLE term (
     term TEXT PRIMARY KEY,
     mass INTEGER NOT NULL,       -- idf in thousandths
@@ -33,6 +34,7 @@ CREATE TABLE term (
 ) WITHOUT ROWID;
 CREATE TABLE form (form TEXT PRIMARY KEY, term TEXT NOT NULL, count INTEGER NOT NULL) WITHOUT ROWID;
 CREATE TABLE meaning (form TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;  -- JSON [[word, percent], ...]
+CREATE TABLE step (note INTEGER PRIMARY KEY, weights TEXT NOT NULL);  -- JSON {term: [[step, weight], ...]}
 CREATE TABLE cue (cue TEXT PRIMARY KEY, weights BLOB NOT NULL) WITHOUT ROWID;  -- one int32 a class of turns
 """
 

@@ -35,10 +35,11 @@ def fresh_pack(places: Places, progress: Progress = lambda _: None) -> Pack:
         compile_now(places, progress)
     stamp = corpus_stamp(corpus)
     seen = _seen(places.pack)
-    if seen.get("stamp") == stamp and seen.get("format") == FORMAT:
+    compiled_alike = seen.get("compiler") == _compiler()
+    if compiled_alike and seen.get("stamp") == stamp:
         return Pack(places.pack)
     digest = corpus_digest(corpus)
-    if seen.get("digest") != digest or seen.get("format") != FORMAT:
+    if not compiled_alike or seen.get("digest") != digest:
         compile_now(places, progress)
     _remember(places.pack, stamp, digest)
     return Pack(places.pack)
@@ -78,5 +79,11 @@ def _seen(pack: Path) -> dict[str, object]:
 
 
 def _remember(pack: Path, stamp: str, digest: str) -> None:
+    record = {"stamp": stamp, "digest": digest, "compiler": _compiler()}
     with suppress(OSError):
-        _seen_path(pack).write_text(json.dumps({"stamp": stamp, "digest": digest, "format": FORMAT}), "utf-8")
+        _seen_path(pack).write_text(json.dumps(record), "utf-8")
+
+
+def _compiler() -> str:
+    """Return what besides the notes goes into a pack: its format and the settings."""
+    return f"{FORMAT} " + Path(__file__).with_name("settings.json").read_text("utf-8")

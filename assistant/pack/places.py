@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -39,8 +39,8 @@ def find_places(corpus: str | None = None, pack: str | None = None, home: str | 
         return Places(home_path, corpus_path, Path(pack))
     if corpus_path is None:
         return Places(home_path, None, home_path / "notes.pack")
-    name = hashlib.sha256(str(corpus_path.resolve()).encode("utf-8", "surrogateescape")).hexdigest()[:16]
-    return Places(home_path, corpus_path, home_path / "compiled" / f"{name}.pack")
+    name = zlib.crc32(str(corpus_path.resolve()).encode("utf-8", "surrogateescape"))
+    return Places(home_path, corpus_path, home_path / "compiled" / f"{name:08x}.pack")
 
 
 def _default_home() -> Path:

@@ -5,21 +5,33 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Sequence
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, NoReturn, Self
 
+from assistant.analysis.cues import CUE_CLASSES
 from assistant.analysis.spelling import pieces, repairs, slips_allowed
 from assistant.errors import PackError
 from assistant.model import Note
 from assistant.pack.codec import note_from_json
 from assistant.pack.format import APPLICATION_ID, FORMAT, unpack_numbers
-from assistant.ranking.score import TermRow
+from assistant.ranking.score import DANGER, TermRow
 
 __all__ = ["Pack"]
 
-_NEEDED = ("format", "corpus", "compiled_by", "decision", "analysis")
+_NEEDED = ("format", "corpus", "compiled_by", "notes", "fields", "analysis", "decision", "urgent", "rarest")
+
+
+class _Named(dict[str, Any]):
+    """An object of the manifest that tells what it lacks."""
+
+    def __init__(self, pack: Pack, values: dict[str, Any]) -> None:
+        super().__init__(values)
+        self._pack = pack
+
+    def __missing__(self, key: str) -> NoReturn:
+        raise self._pack._damaged(ValueError(f"the manifest lacks '{key}'"))
 
 
 class Pack:
@@ -41,21 +53,33 @@ class Pack:
         if not path.is_file():
             raise PackError(f"{path}:1: no pack here; compile one with 'assistant corpus compile'")
         try:
-            self._db = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
-            if self._pragma("application_id") != APPLICATION_ID:
-                raise PackError(f"{path}:1: not a pack of this program")
-            self.manifest: dict[str, str] = dict(self._db.execute("SELECT key, value FROM manifest"))
+            self._db = sqlite3.connect(f"file:{_in_uri(str(path.absolute()))}?mode=ro&immutable=1", uri=True)
         except sqlite3.Error as error:
             raise self._damaged(error) from error
-        found = self.manifest.get("format")
+        try:
+            self.manifest = self._checked_manifest()
+        except BaseException:
+            self._db.close()
+            raise
+
+    def _checked_manifest(self) -> dict[str, str]:
+        path = self.path
+        try:
+            if self._pragma("application_id") != APPLICATION_ID:
+                raise PackError(f"{path}:1: not a pack of this program")
+            manifest: dict[str, str] = dict(self._db.execute("SELECT key, value FROM manifest"))
+        except sqlite3.Error as error:
+            raise self._damaged(error) from error
+        found = manifest.get("format")
         if found != str(FORMAT):
             raise PackError(
                 f"{path}:1: pack format {found} is not the format {FORMAT} that this version reads; "
                 "compile it again with 'assistant corpus compile'"
             )
-        missing = [key for key in _NEEDED if key not in self.manifest]
+        missing = [key for key in _NEEDED if key not in manifest]
         if missing:
-            raise PackError(f"{path}:1: damaged pack: manifest lacks {', '.join(missing)}; compile it again")
+            raise self._damaged(ValueError(f"the manifest lacks {', '.join(missing)}"))
+        return manifest
 
     def _damaged(self, error: Exception) -> PackError:
         return PackError(f"{self.path}:1: damaged pack: {error}; compile it again with 'assistant corpus compile'")
@@ -98,8 +122,8 @@ class Pack:
 
     def _json(self, text: str) -> dict[str, Any]:
         try:
-            value = json.loads(text)
-        except ValueError as error:
+            value = json.loads(text, object_hook=partial(_Named, self))
+        except (ValueError, RecursionError) as error:
             raise self._damaged(error) from error
         if not isinstance(value, dict):
             raise self._damaged(ValueError("manifest holds no object"))
@@ -108,12 +132,18 @@ class Pack:
     @cached_property
     def urgent(self) -> list[int]:
         """Numbers of the notes that go first when somebody is in danger."""
-        return [int(number) for number in json.loads(self.manifest["urgent"])]
+        try:
+            return [range(len(self.note_ids))[number] for number in json.loads(self.manifest["urgent"])]
+        except (ValueError, TypeError, IndexError) as error:
+            raise self._damaged(error) from error
 
     @cached_property
     def rarest(self) -> int:
         """The idf, in thousandths, of a term that one chunk alone holds."""
-        return int(self.manifest["rarest"])
+        try:
+            return int(self.manifest["rarest"])
+        except ValueError as error:
+            raise self._damaged(error) from error
 
     @cached_property
     def fields(self) -> tuple[str, ...]:
@@ -131,14 +161,21 @@ class Pack:
         return dict(self._rows("SELECT id, title FROM note ORDER BY number"))
 
     @cached_property
-    def chunk_note(self) -> list[int]:
+    def chunk_note(self) -> Sequence[int]:
         """Note number of each chunk."""
-        return [row[0] for row in self._rows("SELECT note FROM chunk ORDER BY number")]
+        return self._owners("chunk")
 
     @cached_property
-    def example_note(self) -> list[int]:
+    def example_note(self) -> Sequence[int]:
         """Note number of each example question, -1 for those that no note covers."""
-        return [row[0] for row in self._rows("SELECT note FROM example ORDER BY number")]
+        return self._owners("example")
+
+    def _owners(self, kind: str) -> Sequence[int]:
+        rows = self._rows("SELECT notes FROM owner WHERE kind = ?", (kind,))
+        try:
+            return unpack_numbers(rows[0][0])
+        except (IndexError, ValueError, TypeError) as error:
+            raise self._damaged(error) from error
 
     def note(self, note_id: str) -> Note | None:
         """Return the note of that id, or None."""
@@ -149,6 +186,11 @@ class Pack:
             return note_from_json(rows[0][0])
         except (ValueError, KeyError, TypeError) as error:
             raise self._damaged(error) from error
+
+    def step_weights(self, note_id: str) -> dict[str, list[list[int]]]:
+        """Return term -> [step, weight] pairs of a note's steps."""
+        rows = self._rows("SELECT weights FROM step JOIN note ON number = note WHERE id = ?", (note_id,))
+        return self._json(rows[0][0]) if rows else {}
 
     def chunks(self) -> list[tuple[str, str]]:
         """Return (note id, text) of every chunk in order."""
@@ -166,22 +208,37 @@ class Pack:
         ):
             try:
                 c, n, e = unpack_numbers(chunks), unpack_numbers(learned), unpack_numbers(examples)
+                row = TermRow(
+                    mass,
+                    list(zip(c[::3], c[1::3], c[2::3], strict=True)),
+                    list(zip(n[::2], n[1::2], strict=True)),
+                    list(zip(e[::2], e[1::2], strict=True)),
+                )
             except (ValueError, TypeError) as error:
                 raise self._damaged(error) from error
-            rows[term] = TermRow(
-                mass,
-                list(zip(c[::3], c[1::3], c[2::3], strict=True)),
-                list(zip(n[::2], n[1::2], strict=True)),
-                list(zip(e[::2], e[1::2], strict=True)),
-            )
+            self._check_range(c[::3], 0, len(self.chunk_note))
+            self._check_range(c[2::3], 0, len(self.fields))
+            self._check_range(n[::2], DANGER, len(self.note_ids))
+            self._check_range(e[::2], 0, len(self.example_note))
+            rows[term] = row
         return rows
+
+    def _check_range(self, numbers: Sequence[int], least: int, end: int) -> None:
+        if numbers and not (least <= min(numbers) and max(numbers) < end):
+            raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
 
     def cue_rows(self, cues: Iterable[str]) -> list[Sequence[int]]:
         """Return one weight a class of turns for each cue that the pack knows."""
         wanted = tuple(dict.fromkeys(cues))
         marks = ",".join("?" * len(wanted))
         rows = self._rows(f"SELECT weights FROM cue WHERE cue IN ({marks})", wanted)
-        return [unpack_numbers(row[0]) for row in rows]
+        try:
+            weights: list[Sequence[int]] = [unpack_numbers(row[0]) for row in rows]
+        except (ValueError, TypeError) as error:
+            raise self._damaged(error) from error
+        if any(len(row) != len(CUE_CLASSES) for row in weights):
+            raise self._damaged(ValueError("a cue has not one weight a class"))
+        return weights
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""
@@ -204,4 +261,12 @@ class Pack:
     def meanings(self, phrase: str) -> list[tuple[str, int]]:
         """Return (corpus word, percent) of a form of the vocabulary."""
         rows = self._rows("SELECT words FROM meaning WHERE form = ?", (phrase,))
-        return [(word, percent) for word, percent in json.loads(rows[0][0])] if rows else []
+        try:
+            return [(word, percent) for word, percent in json.loads(rows[0][0])] if rows else []
+        except (ValueError, TypeError) as error:
+            raise self._damaged(error) from error
+
+
+def _in_uri(path: str) -> str:
+    """Escape what has a meaning in a URI; urllib would take longer to load than a question to answer."""
+    return path.replace("%", "%25").replace("?", "%3f").replace("#", "%23")

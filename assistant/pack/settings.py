@@ -10,7 +10,15 @@ from typing import Any
 from assistant.analysis.analyzer import AnalysisSettings
 from assistant.ranking.bm25f import Bm25fSettings
 
-__all__ = ["CompileSettings", "default_settings"]
+__all__ = ["CompileSettings", "StepSettings", "default_settings", "settings_from_json"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepSettings:
+    """Smoothing of the weights of steps, and how much it counts how often questions name a step."""
+
+    alpha: float
+    prior: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +35,7 @@ class CompileSettings:
     learned_points: float
     alpha: float
     cue_alpha: float
+    steps: StepSettings
     decision: dict[str, Any]
 
 
@@ -51,5 +60,6 @@ def settings_from_json(text: str) -> CompileSettings:
         learned_points=data["points"]["learned"],
         alpha=data["alpha"],
         cue_alpha=data["cue_alpha"],
+        steps=StepSettings(**data["steps"]),
         decision=data["decision"],
     )

@@ -29,7 +29,7 @@ def chunk_note(note: Note) -> list[Chunk]:
     Each carries the title and the example questions, so that a question which mixes both meets them in one place.
     """
     sections = note_sections(note)
-    head = {"title": note.title, "examples": "\n".join(note.examples)}
+    head = {"title": note.title, "examples": "\n".join(example.question for example in note.examples)}
     return [
         Chunk(note.id, kind, {**head, name: sections[kind]})
         for kind, name in (("condition", "condition"), ("steps", "steps"), ("rest", "rest"))

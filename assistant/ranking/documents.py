@@ -34,7 +34,7 @@ def documents_of(corpus: Corpus) -> Documents:
     for note in corpus.notes:
         passages.append((note.id, note.title))
         passages += [(note.id, text) for text in note_sections(note).values()]
-    examples = [(note.id, question) for note in corpus.notes for question in note.examples]
+    examples = [(note.id, example.question) for note in corpus.notes for example in note.examples]
     return Documents(
         tuple(note.id for note in corpus.notes),
         tuple(chunk for note in corpus.notes for chunk in chunk_note(note)),

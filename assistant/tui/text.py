@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
-
 from textual.content import Content
 
+from assistant.analysis.tokens import printable
+
 __all__ = ["literal", "printable"]
-
-
-def printable(text: str) -> str:
-    """Return ``text`` on one line, without control, format and unassigned characters."""
-    kept = "".join(
-        " " if character.isspace() else character
-        for character in text
-        if character.isspace() or unicodedata.category(character)[0] != "C"
-    )
-    return " ".join(kept.split())
 
 
 def literal(text: str) -> Content:

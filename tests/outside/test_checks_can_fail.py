@@ -140,6 +140,7 @@ ISOLATION = [
     steps(test_isolation.shock_played_down, "Ask staff.\n- If somebody felt a tingle: the work is done."),
     steps(test_isolation.felt_for_a_shock, "Touch the trim to see whether it is live."),
     steps(test_isolation.opened_part, "Unscrew the pad shell."),
+    steps(test_isolation.wet_parts_touched, "Pull the wet plug."),
     steps(test_isolation.power_back_while_wet, "Blow it with a hair dryer."),
 ]
 HEIGHTS = [

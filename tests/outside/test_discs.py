@@ -118,7 +118,7 @@ def one_side_looked_at(notes: Notes) -> list[str]:
                 r"\b(?:scratch\w*|pinholes?|scrape|scuff\w*|marked)\b",
             )
         ]
-        text = whole_text(note, "steps")
+        text = " ".join(s.text for s in note.steps if has(s.text, r"^(?:look|examine|inspect|study|shine)\b"))
         both = has(text, r"\bboth (?:the printed and|sides)\b") or (
             has(text, "printed side") and has(text, "shiny side")
         )

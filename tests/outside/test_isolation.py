@@ -87,6 +87,13 @@ def unlicensed_electrician(notes: Notes) -> list[str]:
         for one in said(notes)
         if has(one.text, r"\belectrician\b") and not has(one.text, r"\blicensed\b")
     ]
+    found += [
+        f"{one.place}: {one.text}"
+        for one in said(notes)
+        if has(one.text, r"\b(?:work|job) for\b")
+        and has(one.text, r"\b(?:circuit|wall outlet|wiring|breaker panel)\b")
+        and not has(one.text, r"\blicensed\b")
+    ]
     for note in notes:
         text = whole_text(note)
         if has(text, r"\b(?:mains|store) wiring\b|\bwired to the mains\b") and not has(
@@ -173,6 +180,10 @@ def power_back_while_wet(notes: Notes) -> list[str]:
     )
 
 
+def wet_parts_touched(notes: Notes) -> list[str]:
+    return advice(notes, r"\b(?:touch|hold|grip|pull|use|press|switch)\b[^.]*\bwet (?:switch|plug|strip|outlet|lead)\b")
+
+
 def test_power_is_off_before_hands_go_in() -> None:
     """29 CFR 1910.147(a)(2)(iii)(A) (restated): unplugged, the plug under exclusive control."""
     assert hands_in_under_power(all_notes()) == []
@@ -241,3 +252,8 @@ def test_no_device_is_opened() -> None:
 def test_nothing_wet_gets_power() -> None:
     """HSG107, 3rd edition (2013): wet equipment (restated)."""
     assert power_back_while_wet(all_notes()) == []
+
+
+def test_nobody_touches_a_wet_plug() -> None:
+    """HSG107, 3rd edition (2013): wet equipment (restated)."""
+    assert wet_parts_touched(all_notes()) == []

@@ -55,7 +55,7 @@ def class_one_when_open(notes: Notes) -> list[str]:
         f"{one.place}: {one.text}"
         for one in said(notes)
         if has(one.text, r"\bclass (?:1|I|one)\b")
-        and not has(one.text, r"\b(?:only|shut|closed|whole|intact|housing)\b")
+        and not has(one.text, r"\b(?:only (?:with|while)|shut|closed|intact)\b")
     ]
 
 

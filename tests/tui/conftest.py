@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -80,12 +80,16 @@ class ScriptedAsks:
             answer = replace(known, question=question, read_as=question.lower())
         return answer, before.after(answer, 0)
 
-    def show(self, note_id: str, *, question: str = "", id: str = "") -> tuple[Answer, Conversation]:
+    def show(
+        self, note_id: str, *, question: str = "", others: Sequence[str] = (), id: str = ""
+    ) -> tuple[Answer, Conversation]:
         """Show a note."""
         self.calls.append(("show", note_id, None))
         if note_id not in self.notes:
             raise UsageError(f"no note '{note_id}' in this pack")
-        return answer_from(self.notes[note_id], question), Conversation(note_id)
+        options = tuple(self.option(other) for other in others if other != note_id)
+        answer = answer_from(self.notes[note_id], question, others=options)
+        return answer, Conversation().after(answer, 0)
 
 
 @pytest.fixture(scope="session")

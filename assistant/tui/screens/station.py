@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Sequence
 from typing import ClassVar, Protocol
 
 from textual import events, on
@@ -41,7 +40,9 @@ class Asks(Protocol):
     ) -> tuple[Answer, Conversation]:
         """Answer one turn."""
 
-    def show(self, note_id: str, *, question: str = "", id: str = "") -> tuple[Answer, Conversation]:
+    def show(
+        self, note_id: str, *, question: str = "", others: Sequence[str] = (), id: str = ""
+    ) -> tuple[Answer, Conversation]:
         """Show one note."""
 
 
@@ -155,14 +156,13 @@ class StationScreen(Screen[None]):
     async def _show(self, note_id: str, entry: AnswerEntry) -> None:
         """Show a note that was picked from an entry; the others stay at hand."""
         try:
-            answer, conversation = self._asks.show(note_id, question=entry.question)
+            others = [option.id for option in entry.pool]
+            answer, self._conversation = self._asks.show(note_id, question=entry.question, others=others)
         except AssistantError as error:
             self.notice(str(error))
             return
-        others = tuple(option for option in entry.pool if option.id != note_id)
-        self._conversation = replace(conversation, options=tuple(option.id for option in others))
         self._tried.add(note_id)
-        await self._put(AnswerEntry(replace(answer, options=others), entry.question))
+        await self._put(AnswerEntry(answer, entry.question))
 
     async def _put(self, entry: Entry) -> None:
         self._line.focus(scroll_visible=False)

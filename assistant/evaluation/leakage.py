@@ -1,0 +1,158 @@
+"""Checks that the labelled questions are fair: nothing in the corpus was copied from them or they from it."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from assistant.analysis.analyzer import Stems, is_question_word
+from assistant.analysis.tokens import tokenize
+from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
+from assistant.evaluation.statistics import Share
+from assistant.model import Corpus
+from assistant.ranking.chunks import note_sections
+
+__all__ = ["Finding", "check_leakage", "jaccard"]
+
+NEAR_DUPLICATE = 0.6
+"""From this Jaccard similarity of character trigrams on, two questions are the same question."""
+LONGEST_SHARED = 4
+"""Words in a row that a question may share with its note's text before it counts as copied."""
+_TRIGRAM = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One result: its name, whether it is fair, and the figure behind it."""
+
+    name: str
+    fair: bool
+    detail: str
+    examples: tuple[str, ...] = ()
+
+
+def jaccard(left: str, right: str) -> float:
+    """Return the Jaccard similarity of the character trigrams of two texts."""
+    a, b = _trigrams(left), _trigrams(right)
+    return len(a & b) / len(a | b) if a | b else 1.0
+
+
+def check_leakage(
+    corpus: Corpus, questions: Sequence[LabelledQuestion], first: Sequence[str], seed: int = 1
+) -> list[Finding]:
+    """Run all checks.
+
+    Parameters
+    ----------
+    first
+        For each question the id that the ranking puts first; for the check with shuffled labels.
+    """
+    return [
+        _splits_by_note(questions),
+        _near_duplicates_across_splits(questions),
+        _near_duplicates_of_examples(corpus, questions),
+        _copied_runs(corpus, questions),
+        _title_words(corpus, questions, seed),
+        _shuffled(questions, first, seed),
+    ]
+
+
+def _splits_by_note(questions: Sequence[LabelledQuestion]) -> Finding:
+    splits: dict[str, set[str]] = {}
+    for q in questions:
+        if q.manner in ANSWERABLE:
+            splits.setdefault(q.notes[0], set()).add(q.split)
+    both = sorted(note for note, found in splits.items() if len(found) > 1)
+    return Finding("no note is in both splits", not both, f"{len(splits)} notes, {len(both)} in both", tuple(both))
+
+
+def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Finding:
+    tune = [q.question for q in questions if q.split == "tune"]
+    pairs = [
+        f"{q.question} ~ {other}"
+        for q in questions
+        if q.split == "sealed" and q.kind != "junk"
+        for other in _near(q.question, tune)
+    ]
+    return Finding("no sealed question is a near-duplicate of a tune question", not pairs, f"{len(pairs)} pairs", tuple(pairs))
+
+
+def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
+    examples = [*(e.question for note in corpus.notes for e in note.examples), *corpus.uncovered]
+    pairs = [
+        f"{q.id} {q.question} ~ {other}"
+        for q in questions
+        if q.kind != "junk"
+        for other in _near(q.question, examples)
+    ]
+    return Finding("no labelled question is a near-duplicate of an example question", not pairs, f"{len(pairs)} pairs", tuple(pairs))
+
+
+def _near(question: str, others: Sequence[str]) -> list[str]:
+    own = _trigrams(question)
+    found = []
+    for other in others:
+        if not 0.5 < (len(other) + 1) / (len(question) + 1) < 2:
+            continue
+        theirs = _trigrams(other)
+        shared = len(own & theirs)
+        if shared > NEAR_DUPLICATE * (len(own) + len(theirs) - shared):
+            found.append(other)
+    return found
+
+
+def _trigrams(text: str) -> frozenset[str]:
+    padded = f"  {' '.join(re.findall(r'[a-z0-9]+', text.lower()))} "
+    return frozenset(padded[i : i + _TRIGRAM] for i in range(len(padded) - _TRIGRAM + 1))
+
+
+def _copied_runs(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
+    texts = {note.id: _runs(" \n ".join((note.title, *note_sections(note).values()))) for note in corpus.notes}
+    longer = []
+    judged = [q for q in questions if q.manner in ANSWERABLE and q.notes[0] in texts]
+    for q in judged:
+        shared = _runs(q.question) & texts[q.notes[0]]
+        if shared:
+            longer.append(f"{q.id}: {min(shared)}")
+    share = Share(len(longer), len(judged))
+    return Finding(
+        f"few questions share {LONGEST_SHARED} words in a row with their note", share.value <= 0.1, str(share), tuple(longer)
+    )
+
+
+def _runs(text: str) -> frozenset[str]:
+    words = tokenize(text)
+    return frozenset(" ".join(words[i : i + LONGEST_SHARED]) for i in range(len(words) - LONGEST_SHARED + 1))
+
+
+def _title_words(corpus: Corpus, questions: Sequence[LabelledQuestion], seed: int) -> Finding:
+    stems = Stems()
+    titles = {note.id: _content(note.title, stems) for note in corpus.notes}
+    ids = sorted(titles)
+    draw = random.Random(seed)  # noqa: S311
+    everyday = [q for q in questions if q.manner == "everyday" and q.notes[0] in titles]
+    own = sum(len(_content(q.question, stems) & titles[q.notes[0]]) for q in everyday)
+    other = sum(len(_content(q.question, stems) & titles[draw.choice(ids)]) for q in everyday)
+    n = max(1, len(everyday))
+    detail = f"{own / n:.2f} content words shared with the right title, {other / n:.2f} with a random one"
+    return Finding("everyday questions avoid the words of the title", own / n <= 1.0, detail)
+
+
+def _content(text: str, stems: Stems) -> set[str]:
+    return {stems(form) for form in tokenize(text) if not is_question_word(form)}
+
+
+def _shuffled(questions: Sequence[LabelledQuestion], first: Sequence[str], seed: int) -> Finding:
+    judged = [(q.notes, came) for q, came in zip(questions, first, strict=True) if q.manner in ANSWERABLE]
+    labels = [notes for notes, _ in judged]
+    random.Random(seed).shuffle(labels)  # noqa: S311
+    share = Share(_hits(zip(labels, (came for _, came in judged), strict=True)), len(judged))
+    chance = 1 / max(1, len({note for notes in labels for note in notes}))
+    low, high = share.interval(0.999)
+    return Finding("shuffled labels score chance", low <= chance <= high, f"{share}, chance {chance:.3f}")
+
+
+def _hits(pairs: Iterable[tuple[Sequence[str], str]]) -> int:
+    return sum(came in notes for notes, came in pairs)

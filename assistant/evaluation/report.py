@@ -1,0 +1,160 @@
+"""The figures of a scoring run: gathered once, printed as text or JSON, held against a saved baseline."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from assistant.errors import Fault, NotesError
+from assistant.evaluation.compare import OURS, Comparison, compare
+from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
+from assistant.evaluation.run import outcomes, right_first, summarize, talk_turns
+from assistant.evaluation.statistics import Share
+from assistant.pack.reader import Pack
+
+__all__ = ["Report", "below_baseline", "misses", "report_json", "report_text", "score_notes"]
+
+MEASURES = ("P@1", "P@3", "MRR", "nDCG@10")
+TOLERANCE = 0.01
+"""A share may fall by so much against the saved baseline before the gate shuts."""
+_SMALLER_IS_BETTER = ("false", "wrong")
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Figures of one split on one pack."""
+
+    pack: str
+    split: str
+    shares: Mapping[str, Share]
+    means: Mapping[str, float]
+    comparison: Comparison
+
+
+def score_notes(
+    pack: Pack,
+    questions: Sequence[LabelledQuestion],
+    talks: Sequence[Talk],
+    split: str,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Report:
+    """Score the questions and talks of one split, and the rankings of the three baselines beside ours."""
+    chosen = [q for q in questions if split in (q.split, "all")]
+    progress(f"asking {len(chosen)} questions")
+    summary = summarize(outcomes(pack, chosen))
+    shares = dict(summary.shares)
+    rows = talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")])
+    shares["talks: turn right"] = Share(sum(row.right for row in rows), len(rows))
+    later = [row for row in rows if not row.first]
+    shares["talks: later turn right"] = Share(sum(row.right for row in later), len(later))
+    judged = [q for q in chosen if q.manner in ANSWERABLE]
+    comparison = compare(
+        pack,
+        {q.id: q.question for q in judged},
+        {q.id: dict.fromkeys((*q.notes, *filter(None, [q.danger])), 1) for q in judged},
+        MEASURES,
+        progress=progress,
+    )
+    return Report(pack.digest, split, shares, summary.means, comparison)
+
+
+def report_text(report: Report) -> str:
+    """Return the report as plain lines: k/n with the exact 95 % interval, then the rankings side by side."""
+    lines = [f"pack {report.pack}, split {report.split}; k/n with the exact 95 % interval", ""]
+    width = max(map(len, report.shares))
+    lines += [f"{name:<{width}}  {share}" for name, share in report.shares.items() if share.n]
+    means = ", ".join(f"{name} {value:.3f}" for name, value in report.means.items())
+    lines += ["", f"as shown to the rep: {means}", "", *comparison_lines(report.comparison)]
+    return "\n".join(lines) + "\n"
+
+
+def comparison_lines(comparison: Comparison) -> list[str]:
+    """Return the rankings side by side, a line each, and the paired test."""
+    measures = list(comparison.values[OURS])
+    width = max(map(len, comparison.values))
+    lines = [f"{'ranking':<{width}}  " + "  ".join(f"{measure:>9}" for measure in measures)]
+    for name in comparison.values:
+        cells = "  ".join(f"{comparison.mean(name, measure):>9.4f}" for measure in measures)
+        lines.append(f"{name:<{width}}  {cells}")
+    for measure in measures:
+        if measure in ("P@1", "success@1"):
+            for name in comparison.values:
+                values = comparison.values[name][measure]
+                lines.append(f"{measure} {name}: {Share(round(sum(values)), len(values))}")
+    lines.append(
+        f"{measures[0]} against the best baseline ({comparison.best_baseline}): "
+        f"paired randomization p = {comparison.p:.4f}, n = {len(comparison.queries)}"
+    )
+    return lines
+
+
+def report_json(report: Report) -> dict[str, Any]:
+    """Return the report as JSON-ready values."""
+    return {
+        "pack": report.pack,
+        "split": report.split,
+        "shares": {
+            name: {"k": share.k, "n": share.n, "value": round(share.value, 4), "interval": list(share.interval())}
+            for name, share in report.shares.items()
+        },
+        "means": {name: round(value, 4) for name, value in report.means.items()},
+        "rankings": comparison_json(report.comparison),
+    }
+
+
+def comparison_json(comparison: Comparison) -> dict[str, Any]:
+    """Return the rankings side by side as JSON-ready values."""
+    return {
+        "measures": {
+            name: {measure: round(comparison.mean(name, measure), 4) for measure in values}
+            for name, values in comparison.values.items()
+        },
+        "queries": len(comparison.queries),
+        "best_baseline": comparison.best_baseline,
+        "p": comparison.p,
+    }
+
+
+def below_baseline(report: Report, path: Path) -> list[str]:
+    """Return what has become worse than the saved baseline by more than the tolerance.
+
+    Raises
+    ------
+    NotesError
+        If the file is no saved baseline.
+    """
+    try:
+        saved = json.loads(path.read_text("utf-8"))["splits"][report.split]
+    except (OSError, ValueError, TypeError, KeyError) as error:
+        raise NotesError([Fault(str(path), 1, f"no saved baseline for the split '{report.split}'")]) from error
+    worse = []
+    for name, value in saved.items():
+        share = report.shares.get(name)
+        if share is None or not share.n:
+            worse.append(f"{name}: was {value:.3f}, is no longer measured")
+            continue
+        loss = share.value - value if name.startswith(_SMALLER_IS_BETTER) or "wrong" in name else value - share.value
+        if loss > TOLERANCE:
+            worse.append(f"{name}: was {value:.3f}, is {share.value:.3f}")
+    return worse
+
+
+def misses(pack: Pack, questions: Sequence[LabelledQuestion], talks: Sequence[Talk], split: str) -> list[str]:
+    """Return a line for every question or turn that came out wrong."""
+    lines = []
+    for outcome in outcomes(pack, [q for q in questions if split in (q.split, "all")]):
+        q = outcome.question
+        covered = q.manner != "uncovered"
+        if covered and not right_first(outcome) and q.manner != "ambiguous":
+            came = ", ".join(note for note, _ in outcome.order[:3])
+            lines.append(f"{q.id} {q.manner}: wanted {', '.join(q.right_first)}; {outcome.decision} {came} | {q.question}")
+        if (outcome.decision == "none") == covered:
+            lines.append(f"{q.id} {q.manner} {q.kind}: {outcome.decision} {', '.join(outcome.offered)} | {q.question}")
+    for row in talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")]):
+        if not row.right:
+            wanted = f"{'|'.join(row.turn.notes)} {row.turn.about}"
+            lines.append(f"{row.talk}: wanted {wanted}; {row.came} | {row.turn.question}")
+    return lines

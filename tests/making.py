@@ -1,0 +1,196 @@
+"""What tests are made from: the text of a valid note, notes without files, settings with which the six short notes decide plainly."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+from hypothesis import strategies as st
+
+from assistant.analysis.analyzer import AnalysisSettings
+from assistant.answering.converse import TURN_SIGNS
+from assistant.answering.decide import DANGER_SIGNS
+from assistant.answering.retrieve import FEATURES
+from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
+from assistant.pack.settings import CompileSettings, default_settings
+from assistant.ranking.bm25f import Bm25fSettings
+
+NOTE_PATH = "pad/pad-demo.md"
+NOTE_TEXT = """\
+---
+id: pad-demo
+title: Pad lamp stays dark
+station: [pad]
+action: replace
+minutes: 6
+tools: [cabinet key]
+parts: [wired pad]
+see_also: [pad-other]
+revision: 3
+reviewed: 2026-11-02
+sources: [common practice]
+---
+
+## Condition
+
+The lamp of the pad stays dark.
+The pad does nothing.
+
+## Cause
+
+- A loose lead.
+- A dead pad.
+
+## Before you start
+
+- Have a wired pad in the bag.
+
+## Steps
+
+1. Look at the lamp.
+   - If the lamp is lit: the work is done.
+   - If the lamp blinks: go to step 3.
+
+> **WARNING** A cut lead has bare wires. They can burn a hand. Unplug it first.
+
+> **NOTICE** Grit is sharp. It scratches the shell. Shake the cloth out.
+
+2. Unplug the pad.
+3. Fit the new wired pad.
+   - If not: see [pad-other](../pad/pad-other.md).
+
+## Result
+
+The lamp is lit.
+
+## If it still fails
+
+Look at [pad-other](../pad/pad-other.md).
+
+## Why
+
+A lead breaks inside.
+"""
+OTHER_TEXT = (
+    NOTE_TEXT.replace("pad-other", "pad-demo", 1)
+    .replace("id: pad-demo", "id: pad-other")
+    .replace("see_also: [pad-demo]", "see_also: []")
+)
+
+
+def write_corpus(root: Path) -> Path:
+    """Write a corpus of two valid notes and return its folder."""
+    (root / "pad").mkdir(parents=True)
+    (root / NOTE_PATH).write_text(NOTE_TEXT, "utf-8")
+    (root / "pad/pad-other.md").write_text(OTHER_TEXT, "utf-8")
+    (root / "pad/pad-demo.questions.txt").write_text("# asked\nlamp is dark\npad is dead\n", "utf-8")
+    (root / "uncovered.txt").write_text("# asked\nwhen do i get paid\n", "utf-8")
+    (root / "followups.txt").write_text("# about: phrase\ntime: how long\nnew: another thing\n", "utf-8")
+    (root / "vocabulary.yaml").write_text('"pad": {"Gamepad": 1.0, "joypad": 0.5}\n"lead": {"cord": 0.8}\n', "utf-8")
+    return root
+
+
+def line_of(text: str, marker: str) -> int:
+    """Return the number of the first line that holds ``marker``."""
+    return next(number for number, line in enumerate(text.split("\n"), start=1) if marker in line)
+
+
+def _weights(signs: tuple[str, ...], bias: int, **weight: int) -> dict[str, object]:
+    return {"signs": list(signs), "bias": bias, "weights": [weight.get(sign, 0) for sign in signs]}
+
+
+def plain_settings() -> CompileSettings:
+    """Return settings that do not move with tuning.
+
+    A first note three tenths above the second is answered, one nearer to no note than to any is not; one sign each.
+    """
+    decision = {
+        **default_settings().decision,
+        "right": _weights(FEATURES, -3_000_000, gap=10_000),
+        "covered": _weights(FEATURES, -5_000_000, over_none=10_000),
+        "answer_at": 0,
+        "answer_covered_at": 0,
+        "none_below": 0,
+        "choose_share": 600,
+        "danger": _weights(DANGER_SIGNS, -400_000, points=1000),
+        "danger_at": 0,
+        "turn": _weights(TURN_SIGNS, -2_000_000, margin=1000),
+        "turn_at": 0,
+        "turn_first": 300,
+    }
+    return replace(
+        default_settings(),
+        analysis=AnalysisSettings(),
+        bm25f=Bm25fSettings(
+            1.5,
+            {"title": 2, "examples": 1, "condition": 1, "steps": 0.5, "rest": 0.3},
+            {"title": 0.75, "examples": 0.5, "condition": 0.75, "steps": 0.75, "rest": 0.75},
+        ),
+        chunk_points=100,
+        learned_points=300,
+        alpha=0.001,
+        cue_alpha=0.001,
+        decision=decision,
+    )
+
+
+def answer_of(note: Note | None, **changes: object) -> Answer:
+    """Return an answer that shows ``note``."""
+    steps = tuple(ShownStep(s.n, s.text, False, tuple(b.text for b in s.branches)) for s in note.steps) if note else ()
+    answer = Answer(
+        question="q",
+        read_as="q",
+        decision="answer" if note else "none",
+        about="procedure",
+        text="text",
+        note=note,
+        safety=note.safety if note else (),
+        steps=steps,
+        options=(),
+        confidence=0.5,
+        why=(),
+        pack="digest",
+    )
+    return replace(answer, **changes)  # type: ignore[arg-type]
+
+
+_texts = st.text(min_size=1, max_size=20)
+_tuples = partial(st.lists, max_size=3)
+
+
+@st.composite
+def notes(draw: st.DrawFn) -> Note:
+    """Draw a note with any texts, one to six steps, and messages before any of them."""
+    count = draw(st.integers(1, 6))
+    branches = st.builds(
+        Branch, _texts, _texts, st.none() | st.integers(1, count), st.none() | st.sampled_from(["pad-a", "pad-b"])
+    )
+    steps = tuple(
+        Step(n, draw(_texts), tuple(draw(_tuples(branches))), draw(st.integers(0, 99))) for n in range(1, count + 1)
+    )
+    messages = st.builds(SafetyMessage, st.sampled_from(SIGNALS), _texts, st.integers(1, count), st.integers(0, 99))
+    return Note(
+        id="pad-demo",
+        title=draw(_texts),
+        station=("pad",),
+        action=draw(st.sampled_from(ACTIONS)),
+        minutes=draw(st.integers(1, 99)),
+        tools=tuple(draw(_tuples(_texts))),
+        parts=tuple(draw(_tuples(_texts))),
+        see_also=tuple(draw(_tuples(_texts))),
+        revision=draw(st.integers(1, 99)),
+        reviewed="2026-11-02",
+        sources=tuple(draw(st.lists(_texts, min_size=1, max_size=3))),
+        condition=draw(_texts),
+        steps=steps,
+        safety=tuple(draw(st.lists(messages, max_size=5))),
+        result=draw(_texts),
+        if_it_still_fails=draw(_texts),
+        cause=tuple(draw(_tuples(_texts))),
+        before_you_start=tuple(draw(_tuples(_texts))),
+        why=draw(st.text(max_size=20)),
+        links=tuple(draw(_tuples(_texts))),
+        examples=tuple(draw(_tuples(st.builds(Example, _texts, _tuples(st.integers(1, count)).map(tuple))))),
+        path=draw(_texts),
+    )

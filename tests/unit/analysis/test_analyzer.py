@@ -1,0 +1,160 @@
+"""A question -> weighted terms."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.analysis.analyzer import (
+    FULL,
+    AnalysisSettings,
+    QueryTerm,
+    ReadQuery,
+    Stems,
+    is_question_word,
+    read_query,
+    term_pairs,
+)
+from assistant.analysis.cues import CUE_CLASSES, cues
+from assistant.analysis.spelling import SpellingIndex
+from assistant.analysis.words import KEPT
+
+WORDS = {"stick": 5, "stock": 2, "cap": 3, "charging": 2, "lead": 4, "pad": 9, "dr21": 1, "lamp": 2, "display": 1}
+MEANINGS = {"controller": [("pad", 100)], "thumb grip": [("stick cap", 90)], "tv": [("display", 50), ("lamp", 0)]}
+
+
+class Words:
+    """A lexicon of a few words."""
+
+    def known(self, form: str) -> bool:
+        return form in WORDS
+
+    def near(self, form: str) -> Sequence[str]:
+        return SpellingIndex(WORDS).near(form)
+
+    def meanings(self, phrase: str) -> Sequence[tuple[str, int]]:
+        return MEANINGS.get(phrase, [])
+
+
+def read(text: str, **changes: object) -> ReadQuery:
+    settings = replace(AnalysisSettings(vocabulary_weight=40, repair_weight=90, second_repair_weight=60), **changes)  # type: ignore[arg-type]
+    return read_query(text, Words(), Stems(), settings)
+
+
+def weights(query: ReadQuery) -> dict[str, int]:
+    return {term.term: term.weight for term in query.terms}
+
+
+def test_question_words_are_dropped_and_small_words_that_tell_faults_apart_stay() -> None:
+    assert weights(read("what is the pad")) == {"pad": FULL}
+    assert read("is the lamp not on").words == ("lamp", "not", "on")
+    assert read("the pad", question_words=False).words == ("the", "pad")
+
+
+def test_nothing_to_search_for() -> None:
+    for text in ("", "what is it", "?!", "\x1b\x07"):
+        assert read(text) == ReadQuery((), (), (), ())
+
+
+def test_terms_are_stems_once_each_in_order() -> None:
+    query = read("pads sticks pad")
+    assert [term.term for term in query.terms] == ["pad", "stick"]
+    assert query.terms[0] == QueryTerm("pad", FULL, "pad") or query.terms[0].weight == FULL
+
+
+def test_pairs_join_neighbours_without_question_words() -> None:
+    assert read("the stick and the cap").pairs == ("stick_cap",)
+    assert read("pad not charging").pairs == ("pad_not", "not_charg")
+    assert read("cap cap cap").pairs == ("cap_cap",)
+    assert term_pairs(["a"]) == []
+
+
+def test_vocabulary_adds_words_at_a_lower_weight() -> None:
+    query = read("controller")
+    assert weights(query) == {"control": FULL, "pad": 40}
+    assert query.words == ("controller",)
+    assert query.repaired == ()
+    assert weights(read("tv")) == {"tv": FULL, "display": 20}
+
+
+def test_phrases_of_the_vocabulary_are_met_with_their_words_apart() -> None:
+    assert weights(read("thumb grip")) == {"thumb": FULL, "grip": FULL, "stick": 36, "cap": 36}
+
+
+def test_a_word_asked_for_keeps_its_full_weight_beside_the_vocabulary() -> None:
+    assert weights(read("controller pad"))["pad"] == FULL
+
+
+def test_unknown_words_are_repaired() -> None:
+    query = read("stikc cap")
+    assert query.repaired == (("stikc", "stick"),)
+    assert query.read_as == "stick cap"
+    assert weights(query) == {"stick": 90, "cap": FULL}
+    assert query.terms[0].origin == "stikc"
+
+
+def test_several_repairs_share_a_place() -> None:
+    assert weights(read("stck")) == {"stick": 90, "stock": 60}
+    assert read("stck").words == ("stick",)
+
+
+def test_repair_can_be_turned_off() -> None:
+    query = read("stikc", repair=False)
+    assert (query.repaired, query.words) == ((), ("stikc",))
+
+
+def test_hopeless_words_stay_as_typed() -> None:
+    assert read("qqqqqqq").words == ("qqqqqqq",)
+
+
+@pytest.mark.parametrize("text", ["dr 21", "DR-21", "dr21", "Dr 21?"])
+def test_codes_are_found_however_they_are_written(text: str) -> None:
+    assert weights(read(text))["dr21"] == FULL
+
+
+def test_unknown_codes_are_not_joined() -> None:
+    assert "dr22" not in weights(read("dr 22"))
+    assert weights(read("21 dr")) == {"21": FULL, "dr": FULL}
+
+
+def test_stems_leave_codes_and_numbers() -> None:
+    stems = Stems()
+    assert [stems(form) for form in ("charging", "charges", "dr21s", "2100", "sticks")] == [
+        "charg",
+        "charg",
+        "dr21s",
+        "2100",
+        "stick",
+    ]
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_read(text: str) -> None:
+    query = read(text)
+    names = [term.term for term in query.terms]
+    assert len(set(names)) == len(names)
+    assert all(0 < term.weight <= FULL for term in query.terms)
+    assert query == read(text)
+    assert len(set(query.pairs)) == len(query.pairs)
+
+
+def test_digest_follows_the_settings() -> None:
+    digest = AnalysisSettings().digest
+    assert digest == AnalysisSettings().digest
+    assert digest != AnalysisSettings(repair=False).digest
+
+
+def test_kept_words_are_no_question_words() -> None:
+    assert not any(is_question_word(word) for word in KEPT)
+    assert is_question_word("what")
+
+
+def test_cues_hold_words_pairs_with_edges_and_length() -> None:
+    assert cues("how long") == ["how", "long", "<_how", "how_long", "long_>", "#3"]
+    assert cues("") == ["<_>", "#1"]
+    assert [cues("pad " * n)[-1] for n in (1, 3, 7, 15, 16)] == ["#1", "#3", "#7", "#15", "#16"]
+    assert len(set(CUE_CLASSES)) == len(CUE_CLASSES)

@@ -1,0 +1,88 @@
+"""YAML of a note -> checked values, and every fault with its line."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.notes.front_matter import FIELDS, parse_front_matter
+from tests.making import NOTE_TEXT, line_of
+
+YAML = NOTE_TEXT.split("---\n")[1]
+
+
+def faults_of(text: str) -> list[str]:
+    return [str(fault) for fault in parse_front_matter(text, "n.md", 2)[1]]
+
+
+def test_values_and_lines() -> None:
+    front, faults = parse_front_matter(YAML, "n.md", 2)
+    assert faults == []
+    assert tuple(front.values) == FIELDS
+    assert front.values["reviewed"] == "2026-11-02"
+    assert front.values["tools"] == ("cabinet key",)
+    assert front.lines == {name: number for number, name in enumerate(FIELDS, start=2)}
+
+
+@pytest.mark.parametrize("name", FIELDS)
+def test_each_field_is_needed(name: str) -> None:
+    text = "".join(line for line in YAML.splitlines(keepends=True) if not line.startswith(f"{name}:"))
+    assert faults_of(text) == [f"n.md:2: field '{name}' is missing"]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "message"),
+    [
+        ("id", "Pad-Demo", "'id' must be lower-case words joined by hyphens, area first"),
+        ("id", "pad", "'id' must be lower-case words joined by hyphens, area first"),
+        ("id", "pad-../x", "'id' must be lower-case words joined by hyphens, area first"),
+        ("title", "12", "'title' must be text"),
+        ("title", "''", "'title' must be text"),
+        ("title", "yes", "'title' must be text"),
+        ("title", '"a\\e[31mb"', "'title' holds a control character (U+001B)"),
+        ("title", '"a\\nb"', "'title' holds a control character (U+000A)"),
+        ("title", '"a\\uFE0Fb"', "'title' holds an emoji variation selector (U+FE0F)"),
+        ("station", "[]", "'station' must list some of all, disc, pad, hand, screen, vr"),
+        ("station", "[kiosk]", "'station' must list some of all, disc, pad, hand, screen, vr"),
+        ("action", "mend", "'action' must be one of clean, adjust, replace, escalate, withdraw, inform"),
+        ("minutes", "0", "'minutes' must be a whole number from 1 to 999"),
+        ("minutes", "1000", "'minutes' must be a whole number from 1 to 999"),
+        ("minutes", "2.5", "'minutes' must be a whole number from 1 to 999"),
+        ("minutes", "true", "'minutes' must be a whole number from 1 to 999"),
+        ("revision", "'3'", "'revision' must be a whole number from 1 to 999"),
+        ("tools", "cabinet key", "'tools' must be a list of texts"),
+        ("tools", "[1]", "'tools' must be a list of texts"),
+        ("parts", "['']", "'parts' must be a list of texts"),
+        ("parts", '["a\\ab"]', "'parts' holds a control character (U+0007)"),
+        ("see_also", "{a: b}", "'see_also' must be a list of texts"),
+        ("sources", "[]", "'sources' must name at least one source"),
+        ("reviewed", "yesterday", "'reviewed' must be a date such as 2026-11-02"),
+        ("reviewed", "2026-11-02 10:00:00", "'reviewed' must be a date such as 2026-11-02"),
+    ],
+)
+def test_fault_of_a_value(name: str, value: str, message: str) -> None:
+    old = next(line for line in YAML.splitlines() if line.startswith(f"{name}:"))
+    text = YAML.replace(old, f"{name}: {value}")
+    assert faults_of(text) == [f"n.md:{line_of(text, f'{name}:') + 1}: {message}"]
+
+
+def test_unknown_and_doubled_fields() -> None:
+    lines = len(YAML.splitlines())
+    assert faults_of(YAML + "colour: red\n") == [f"n.md:{lines + 2}: unknown field 'colour'"]
+    assert faults_of(YAML + "minutes: 7\n") == [f"n.md:{lines + 2}: field 'minutes' stands twice"]
+
+
+@pytest.mark.parametrize(
+    ("text", "start"),
+    [
+        ("a: [\n", "n.md:3: front matter is not valid YAML"),
+        ("a: b: c\n", "n.md:2: front matter is not valid YAML"),
+        ("- a\n", "n.md:2: front matter is not a list of 'field: value' lines"),
+        ("", "n.md:2: front matter is not a list of 'field: value' lines"),
+        ("a: &x [1]\nb: *x\n", "n.md:2: front matter must not use YAML aliases"),
+        ("a: !!python/object/apply:os.getcwd []\n", "n.md:2: "),
+        ("reviewed: 2026-13-45\n", "n.md:2: front matter is not valid YAML"),
+        ("[" * 5000, "n.md:2: front matter is not valid YAML"),
+    ],
+)
+def test_what_is_no_front_matter(text: str, start: str) -> None:
+    assert faults_of(text)[0].startswith(start)

@@ -1,0 +1,72 @@
+"""Files that nobody has vouched for."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from assistant.errors import NotesError
+from assistant.notes.text import MAX_BYTES, forbidden_characters, read_text
+
+
+def refusal(path: Path) -> str:
+    with pytest.raises(NotesError) as raised:
+        read_text(path, "n.md")
+    return str(raised.value)
+
+
+def test_plain_text_comes_with_unix_line_ends_and_without_byte_order_mark(tmp_path: Path) -> None:
+    path = tmp_path / "n.md"
+    path.write_bytes("\ufeffcaf\u00e9\r\n\tb\r\n".encode())
+    assert read_text(path, "n.md") == "caf\u00e9\n\tb\n"
+
+
+@pytest.mark.parametrize(
+    ("raw", "message"),
+    [
+        (b"a\nb\0c\n", "n.md:2: not a text file: holds a NUL byte"),
+        (b"a\nb\n\xff\xfe", "n.md:3: not valid UTF-8"),
+        (b"a\n\xc3", "n.md:2: not valid UTF-8"),
+        (b"a\n\n\x1b[31mred", "n.md:3: holds a control character (U+001B)"),
+        (b"a\x07", "n.md:1: holds a control character (U+0007)"),
+        (b"a\rb", "n.md:1: holds a control character (U+000D)"),
+        ("a\u202eb".encode(), "n.md:1: holds a control character (U+202E)"),
+        ("a\x9bb".encode(), "n.md:1: holds a control character (U+009B)"),
+        ("a\u2764\ufe0f".encode(), "n.md:1: holds an emoji variation selector (U+FE0F)"),
+        ("a\u200db".encode(), "n.md:1: holds a zero-width joiner (U+200D)"),
+    ],
+)
+def test_what_is_refused(tmp_path: Path, raw: bytes, message: str) -> None:
+    path = tmp_path / "n.md"
+    path.write_bytes(raw)
+    assert refusal(path) == message
+
+
+def test_all_bad_lines_are_named(tmp_path: Path) -> None:
+    path = tmp_path / "n.md"
+    path.write_bytes(b"\x07\nfine\n\x1b\x07\n")
+    assert [line.split(" ")[0] for line in refusal(path).split("\n")] == ["n.md:1:", "n.md:3:", "n.md:3:"]
+
+
+def test_size_is_limited(tmp_path: Path) -> None:
+    path = tmp_path / "n.md"
+    path.write_bytes(b"a" * MAX_BYTES)
+    assert len(read_text(path, "n.md")) == MAX_BYTES
+    path.write_bytes(b"a" * (MAX_BYTES + 1))
+    assert refusal(path) == f"n.md:1: file has {MAX_BYTES + 1} bytes, {MAX_BYTES} at most"
+
+
+def test_missing_file_folder_loop_and_pipe_are_refused(tmp_path: Path) -> None:
+    assert refusal(tmp_path / "none.md") == "n.md:1: cannot be read: No such file or directory"
+    assert refusal(tmp_path) == "n.md:1: not a file that can be read"
+    loop = tmp_path / "loop.md"
+    loop.symlink_to(loop)
+    assert refusal(loop) == "n.md:1: cannot be read: Too many levels of symbolic links"
+    os.mkfifo(tmp_path / "pipe.md")
+    assert refusal(tmp_path / "pipe.md") == "n.md:1: not a file that can be read"
+
+
+def test_letters_with_accents_and_tabs_are_allowed() -> None:
+    assert forbidden_characters("caf\u00e9\t\u00bd") == []
