@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 from hypothesis import strategies as st
 
 from assistant.analysis.analyzer import AnalysisSettings
 from assistant.answering.converse import TURN_SIGNS
-from assistant.answering.decide import DANGER_SIGNS
 from assistant.answering.retrieve import FEATURES
 from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
 from assistant.pack.settings import CompileSettings, default_settings
 from assistant.ranking.bm25f import Bm25fSettings
 
+T = TypeVar("T")
 NOTE_PATH = "pad/pad-demo.md"
 NOTE_TEXT = """\
 ---
@@ -91,6 +92,13 @@ def write_corpus(root: Path) -> Path:
     return root
 
 
+def changed(value: T, **changes: object) -> T:
+    """Return a copy of a frozen value with some fields changed."""
+    if isinstance(value, tuple):
+        return value._replace(**changes)  # type: ignore[attr-defined, no-any-return]
+    return replace(value, **changes)  # type: ignore[type-var]
+
+
 def line_of(text: str, marker: str) -> int:
     """Return the number of the first line that holds ``marker``."""
     return next(number for number, line in enumerate(text.split("\n"), start=1) if marker in line)
@@ -113,13 +121,14 @@ def plain_settings() -> CompileSettings:
         "answer_covered_at": 0,
         "none_below": 0,
         "choose_share": 600,
-        "danger": _weights(DANGER_SIGNS, -400_000, points=1000),
-        "danger_at": 0,
+        "danger_at": 100,
+        "danger_share": 100,
+        "danger_covered_at": -(10**9),
         "turn": _weights(TURN_SIGNS, -2_000_000, margin=1000),
         "turn_at": 0,
         "turn_first": 300,
     }
-    return replace(
+    return changed(
         default_settings(),
         analysis=AnalysisSettings(),
         bm25f=Bm25fSettings(
@@ -152,7 +161,7 @@ def answer_of(note: Note | None, **changes: object) -> Answer:
         why=(),
         pack="digest",
     )
-    return replace(answer, **changes)  # type: ignore[arg-type]
+    return changed(answer, **changes)
 
 
 _texts = st.text(min_size=1, max_size=20)

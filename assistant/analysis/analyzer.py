@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import Stemmer
 
 from assistant.analysis.tokens import CODE, tokenize
 from assistant.analysis.words import KEPT, QUESTION_WORDS
 
-__all__ = ["FULL", "AnalysisSettings", "Lexicon", "QueryTerm", "ReadQuery", "Stems", "is_question_word", "read_query", "term_pairs"]
+__all__ = [
+    "FULL",
+    "AnalysisSettings",
+    "Lexicon",
+    "QueryTerm",
+    "ReadQuery",
+    "Stems",
+    "is_question_word",
+    "read_query",
+    "term_pairs",
+]
 
 FULL = 100
 """Weight in percent of a term that was asked for in so many words."""
@@ -45,8 +54,7 @@ class Lexicon(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class QueryTerm:
+class QueryTerm(NamedTuple):
     """A term of a question with its weight in percent and the word that it came from."""
 
     term: str
@@ -54,8 +62,7 @@ class QueryTerm:
     origin: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReadQuery:
+class ReadQuery(NamedTuple):
     """A question as it was understood.
 
     ``terms`` are in order of first appearance, each once; ``words`` the words searched for; ``repaired`` pairs a word
@@ -73,8 +80,7 @@ class ReadQuery:
         return " ".join(self.words)
 
 
-@dataclass(frozen=True, slots=True)
-class AnalysisSettings:
+class AnalysisSettings(NamedTuple):
     """How a question is read; weights in percent.
 
     ``repair_weight`` is for the likeliest repair of a word, ``second_repair_weight`` for the others.
@@ -91,7 +97,7 @@ class AnalysisSettings:
         """A short hash over the settings and the word lists; packs with the same one read a question alike."""
         import hashlib
 
-        state = [asdict(self), sorted(QUESTION_WORDS), sorted(KEPT)]
+        state = [self._asdict(), sorted(QUESTION_WORDS), sorted(KEPT)]
         return hashlib.sha256(json.dumps(state).encode()).hexdigest()[:16]
 
 

@@ -17,5 +17,7 @@ def cues(text: str) -> list[str]:
     words = tokenize(text)
     edged = ["<", *words, ">"]
     pairs = [f"{a}_{b}" for a, b in zip(edged, edged[1:], strict=False)]
-    length = next(name for limit, name in ((2, "#1"), (4, "#3"), (8, "#7"), (16, "#15"), (10**9, "#16")) if len(words) < limit)
+    length = next(
+        name for limit, name in ((2, "#1"), (4, "#3"), (8, "#7"), (16, "#15"), (10**9, "#16")) if len(words) < limit
+    )
     return [*words, *pairs, length]

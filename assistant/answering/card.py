@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from assistant.answering.compose import ACTION_WORDS
 from assistant.model import Answer, Note, SafetyMessage
@@ -28,8 +27,7 @@ BlockKind = Literal[
 _STEP_ABOUTS = frozenset({"first_step", "next_step"})
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(NamedTuple):
     """One piece of a card.
 
     ``head`` is what stands out before the text: a signal word, a step number, the number of an option. ``marked`` tells
@@ -60,9 +58,7 @@ def card(answer: Answer) -> tuple[Block, ...]:
     else:
         blocks += _direct(answer, note)
     sources = ", ".join(note.sources)
-    blocks.append(
-        Block("source", f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {sources}")
-    )
+    blocks.append(Block("source", f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {sources}"))
     blocks += _options(answer, "Not it? Other notes")
     return tuple(blocks)
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from assistant.analysis.cues import CUE_CLASSES, NEW, cues
 from assistant.analysis.tokens import tokenize
@@ -38,8 +37,7 @@ _OTHER = frozenset({"other", "another", "different"})
 _LAST = frozenset({"last", "bottom"})
 
 
-@dataclass(frozen=True, slots=True)
-class Conversation:
+class Conversation(NamedTuple):
     """What is carried from turn to turn.
 
     ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids on the last card, in
@@ -68,8 +66,7 @@ class Conversation:
         return tuple(other for other in (*shown, *self.options) if other != note_id)
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(NamedTuple):
     """The likeliest kind of follow-up, and how far it stands above a new topic: points a cue, in hundredths."""
 
     about: About

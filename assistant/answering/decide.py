@@ -4,23 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from assistant.answering.retrieve import Retrieval
 from assistant.model import Decision
-from assistant.ranking.score import DANGER, NONE
+from assistant.ranking.score import DANGER
 
-__all__ = ["DANGER_SIGNS", "MOST_OPTIONS", "Verdict", "best_urgent", "danger_signs", "decide", "logit"]
+__all__ = ["MOST_OPTIONS", "Verdict", "decide", "logit"]
 
 MOST_OPTIONS = 4
-DANGER_SIGNS = ("points", "points_per_term", "share", "first", "nearest", "over_none", "covered")
 _UNIT = 1_000_000
-_MOST_POINTS = 6000
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """What to do with a retrieval.
 
     ``notes`` are note numbers, best first: the note and the next nearest with ``answer``, those to pick from with
@@ -60,8 +56,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     confidence = round(1 / (1 + math.exp(-max(-30 * _UNIT, min(30 * _UNIT, right)) / _UNIT)), 3)
     urgent = _urgent(retrieval, settings, safety, covered)
     if urgent is not None:
-        order.remove(urgent)
-        order.insert(0, urgent)
+        order = [urgent, *(note for note in order if note != urgent)]
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
     if right >= settings["answer_at"] and covered >= settings["answer_covered_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence)
@@ -72,38 +67,13 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence)
 
 
-def danger_signs(retrieval: Retrieval, safety: Sequence[int], covered: int) -> tuple[int, ...]:
-    """Return the signs, in thousandths, that a question tells of harm (see `DANGER_SIGNS`).
-
-    ``covered`` is the log-odds, in millionths, that any note covers the question.
+def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int) -> int | None:
+    """Return the safety note that goes first: where the words tell of harm, a note on harm is near the top, and the
+    question is one that the notes cover.
     """
     scores = retrieval.scores
-    points = scores.learned.get(DANGER, 0)
-    count = max(1, len(retrieval.terms))
-    best = best_urgent(retrieval, safety)
-    top = scores.total[scores.order[0]] if scores.order else 0
-    share = scores.total[best] * 1000 // top if best is not None and top else 0
-    near = scores.example.get(best, (0, 0))[0] if best is not None else 0
-    none = scores.learned.get(NONE, 0)
-    learned = scores.learned.get(best, 0) if best is not None else 0
-    return (
-        max(-_MOST_POINTS, min(_MOST_POINTS, points)),
-        points // count if points >= 0 else -(-points // count),
-        share,
-        1000 * (share == 1000),
-        near,
-        (learned - none) * 1000 // (1 + max(learned, none)),
-        max(-_MOST_POINTS, min(_MOST_POINTS, covered // 1000)),
-    )
-
-
-def best_urgent(retrieval: Retrieval, safety: Sequence[int]) -> int | None:
-    """Return the number of the urgent note with the highest score, if any scores."""
-    scores = retrieval.scores
-    return min((n for n in safety if n in scores.total), key=lambda n: (-scores.total[n], n), default=None)
-
-
-def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int) -> int | None:
-    if logit(danger_signs(retrieval, safety, covered), settings["danger"]) < settings["danger_at"]:
+    best = min((n for n in safety if n in scores.total), key=lambda n: (-scores.total[n], n), default=None)
+    if best is None or covered < settings["danger_covered_at"]:
         return None
-    return best_urgent(retrieval, safety)
+    near_top = scores.total[best] * 1000 >= scores.total[scores.order[0]] * settings["danger_share"]
+    return best if near_top and scores.learned.get(DANGER, 0) >= settings["danger_at"] else None

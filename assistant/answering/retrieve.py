@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
 from assistant.errors import PackError
@@ -33,8 +33,7 @@ FEATURES = (
 _MOST_TERMS = 1000
 
 
-@dataclass(frozen=True, slots=True)
-class Retrieval:
+class Retrieval(NamedTuple):
     """What one question led to; note numbers index ``pack.note_ids``."""
 
     query: ReadQuery
@@ -69,7 +68,9 @@ class Retriever:
         pairs = tuple((pair, FULL) for pair in query.pairs[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in (*terms, *pairs))
         scores = score_terms((*terms, *pairs), rows, self.pack.chunk_note, self.pack.example_note)
-        return Retrieval(query, terms, pairs, rows, scores, _features(query, terms, pairs, rows, scores, self.pack.rarest))
+        return Retrieval(
+            query, terms, pairs, rows, scores, _features(query, terms, pairs, rows, scores, self.pack.rarest)
+        )
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""
@@ -98,9 +99,7 @@ def _features(
     learned = scores.learned
     rival_learned = max((v for n, v in learned.items() if n >= 0 and n != first), default=0)
     best_learned = sum(
-        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL
-        for t, p in (*terms, *pairs)
-        if t in rows
+        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL for t, p in (*terms, *pairs) if t in rows
     )
     best_chunk = sum(max((w for _, w, _ in rows[t].chunks), default=0) * p // FULL for t, p in terms if t in rows)
     asked = [(t, p) for t, p in terms if p >= FULL // 2]
@@ -108,9 +107,7 @@ def _features(
     unknown = sum(p for _, p in strange)
     mass = sum(rows[t].mass * p for t, p in asked if t in rows and rows[t].chunks) + rarest * unknown
     chunk_number = scores.chunk.get(first, (0, None))[1]
-    held = sum(
-        rows[t].mass * p for t, p in asked if t in rows and any(n == chunk_number for n, _, _ in rows[t].chunks)
-    )
+    held = sum(rows[t].mass * p for t, p in asked if t in rows and any(n == chunk_number for n, _, _ in rows[t].chunks))
     near = scores.example.get(first, (0, 0))[0]
     rival = max((v[0] for n, v in scores.example.items() if n >= 0 and n != first), default=0)
     none = scores.example.get(NONE, (0, 0))[0]

@@ -9,7 +9,14 @@ from assistant.pack.fresh import fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
 
-__all__ = ["open_pack", "places_of", "say"]
+__all__ = ["add_places", "open_pack", "places_of", "say"]
+
+
+def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
+    """Add the options that say where things are; a sub-command's default is `argparse.SUPPRESS`."""
+    parser.add_argument("--corpus", metavar="DIR", default=default, help="folder of notes (ASSISTANT_CORPUS)")
+    parser.add_argument("--pack", metavar="FILE", default=default, help="compiled notes (ASSISTANT_PACK)")
+    parser.add_argument("--home", metavar="DIR", default=default, help="folder for own files (ASSISTANT_HOME)")
 
 
 def places_of(options: argparse.Namespace) -> Places:

@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from assistant.analysis.tokens import printable
+from assistant.cli.common import add_places
 from assistant.errors import AssistantError, ExitCode
 
-__all__ = ["main"]
+__all__ = ["main", "run"]
 
 _COMMANDS = {
     "ask": "answer a question from the notes",
@@ -62,7 +63,7 @@ def run(arguments: list[str]) -> int:
 
 def _command_in(arguments: list[str]) -> str:
     places = argparse.ArgumentParser(prog="assistant", add_help=False)
-    _add_places(places, None)
+    add_places(places, None)
     _, rest = places.parse_known_args(arguments)
     return next((argument for argument in rest if not argument.startswith("-")), "")
 
@@ -73,12 +74,12 @@ def _parser(wanted: str) -> argparse.ArgumentParser:
         prog="assistant",
         description="Answers from procedure notes for demo stations. Without a command: the terminal screen.",
     )
-    _add_places(parser, None)
-    commands = parser.add_subparsers(dest="command", metavar="command")
+    add_places(parser, None)
+    commands = parser.add_subparsers(dest="command", metavar="command", prog="assistant")
     for name, summary in _COMMANDS.items():
         command = commands.add_parser(name, help=summary, description=summary.capitalize() + ".")
-        _add_places(command, argparse.SUPPRESS)
         if name == wanted:
+            add_places(command, argparse.SUPPRESS)
             module: Any = importlib.import_module(f"assistant.cli.{name}")
             module.add_arguments(command)
             if hasattr(module, "run"):
@@ -86,18 +87,12 @@ def _parser(wanted: str) -> argparse.ArgumentParser:
     return parser
 
 
-def _add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
-    parser.add_argument("--corpus", metavar="DIR", default=default, help="folder of notes (ASSISTANT_CORPUS)")
-    parser.add_argument("--pack", metavar="FILE", default=default, help="compiled notes (ASSISTANT_PACK)")
-    parser.add_argument("--home", metavar="DIR", default=default, help="folder for own files (ASSISTANT_HOME)")
-
-
 def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     import os
 
     if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
         parser.print_usage(sys.stderr)
-        print("the screen needs a terminal; ask with: assistant ask \"controller stick cap broken?\"", file=sys.stderr)
+        print('the screen needs a terminal; ask with: assistant ask "controller stick cap broken?"', file=sys.stderr)
         return ExitCode.USAGE
     from assistant.cli.screen import run as run_screen
 

@@ -7,7 +7,6 @@ import os
 import sys
 import textwrap
 from collections.abc import Iterable
-from dataclasses import replace
 
 from assistant.analysis.tokens import printable
 from assistant.answering.card import Block, card
@@ -33,7 +32,9 @@ def terminal_width() -> int:
 
 def answer_text(answer: Answer, width: int = 80) -> str:
     """Return the card as lines of at most ``width`` columns."""
-    blocks = [replace(b, text=printable(b.text), head=printable(b.head), target=printable(b.target)) for b in card(answer)]
+    blocks = [
+        b._replace(text=printable(b.text), head=printable(b.head), target=printable(b.target)) for b in card(answer)
+    ]
     return "\n".join(line.rstrip() for block in blocks for line in _draw(block, width)) + "\n"
 
 

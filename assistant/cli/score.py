@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from assistant.cli.common import open_pack, places_of, say
+from assistant.cli.common import add_places, open_pack, places_of, say
 from assistant.errors import ExitCode, MissingExtraError, UsageError
 
 __all__ = ["add_arguments"]
@@ -30,6 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
     for act, function in ((run, _run), (check, _check), (agree, _agree), (tune, _tune)):
+        add_places(act, argparse.SUPPRESS)
         act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
         act.add_argument("--format", choices=("text", "json"), default="text")
         act.set_defaults(run=_with_extra(function))
@@ -67,8 +68,8 @@ def _run(options: argparse.Namespace) -> int:
     if options.save_baseline:
         path = Path(options.save_baseline)
         saved: dict[str, Any] = {"splits": {}}
-        with suppress(OSError, ValueError):
-            saved = json.loads(path.read_text("utf-8"))
+        with suppress(OSError, ValueError, TypeError, KeyError):
+            saved = {"splits": dict(json.loads(path.read_text("utf-8"))["splits"])}
         saved["splits"][options.split] = {
             name: round(share.value, 4) for name, share in report.shares.items() if share.n
         }

@@ -43,6 +43,8 @@ def agreement(questions: Path, second: Path) -> dict[str, Any]:
         theirs.append(best)
         if ours[-1] != best:
             apart.append({"question": question, "first": list(right), "second": notes})
+    if not ours:
+        raise NotesError([Fault(str(second), 1, "no question of the first labeller")])
     low, high = kappa_interval(ours, theirs)
     return {
         "questions": len(ours),
@@ -60,5 +62,7 @@ def agreement_text(found: dict[str, Any]) -> str:
         f"{found['agreed']} of {found['questions']} questions labelled alike; "
         f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
     ]
-    lines += [f"  {', '.join(a['first'])} | {', '.join(a['second']) or _NONE} | {a['question']}" for a in found["apart"]]
+    lines += [
+        f"  {', '.join(a['first'])} | {', '.join(a['second']) or _NONE} | {a['question']}" for a in found["apart"]
+    ]
     return "\n".join(lines)

@@ -41,6 +41,8 @@ def read_collection(folder: Path) -> Collection:
             str(record.get("title") or ""),
             str(record.get("text") or ""),
         )
+    if not documents:
+        raise NotesError([Fault(str(folder / "corpus.jsonl"), 1, "no document")])
     questions = {
         _text(record, "_id", folder / "queries.jsonl", line): _text(record, "text", folder / "queries.jsonl", line)
         for line, record in _json_lines(folder / "queries.jsonl")

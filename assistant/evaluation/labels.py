@@ -102,12 +102,13 @@ def read_talks(path: Path) -> list[Talk]:
     faults: list[Fault] = []
     for line, record in _records(path, faults):
         turns = record.get("turns")
-        if record.get("split") not in _SPLITS or not isinstance(turns, list) or not all(map(_is_turn, turns)):
+        named = isinstance(record.get("id"), str) and record.get("split") in _SPLITS
+        if not named or not isinstance(turns, list) or not all(map(_is_turn, turns)):
             faults.append(Fault(str(path), line, "needs 'id', 'split' and 'turns' of question, notes and about"))
             continue
         talks.append(
             Talk(
-                str(record.get("id")),
+                record["id"],
                 tuple(TalkTurn(turn["question"], tuple(turn["notes"]), turn["about"]) for turn in turns),
                 record["split"],
             )
@@ -151,7 +152,15 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
         return "'notes' must be empty for uncovered questions and for no others"
     if record["manner"] == "uncovered" and record.get("kind") not in _KINDS:
         return f"'kind' of an uncovered question must be one of {', '.join(_KINDS)}"
+    if not _are_steps(record.get("steps", {})):
+        return "'steps' must map ids to lists of step numbers"
     return ""
+
+
+def _are_steps(steps: object) -> bool:
+    return isinstance(steps, dict) and all(
+        isinstance(numbers, list) and all(isinstance(n, int) for n in numbers) for numbers in steps.values()
+    )
 
 
 def _is_turn(turn: object) -> bool:

@@ -76,18 +76,22 @@ def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Fin
         if q.split == "sealed" and q.kind != "junk"
         for other in _near(q.question, tune)
     ]
-    return Finding("no sealed question is a near-duplicate of a tune question", not pairs, f"{len(pairs)} pairs", tuple(pairs))
+    return Finding(
+        "no sealed question is a near-duplicate of a tune question", not pairs, f"{len(pairs)} pairs", tuple(pairs)
+    )
 
 
 def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
     examples = [*(e.question for note in corpus.notes for e in note.examples), *corpus.uncovered]
     pairs = [
-        f"{q.id} {q.question} ~ {other}"
-        for q in questions
-        if q.kind != "junk"
-        for other in _near(q.question, examples)
+        f"{q.id} {q.question} ~ {other}" for q in questions if q.kind != "junk" for other in _near(q.question, examples)
     ]
-    return Finding("no labelled question is a near-duplicate of an example question", not pairs, f"{len(pairs)} pairs", tuple(pairs))
+    return Finding(
+        "no labelled question is a near-duplicate of an example question",
+        not pairs,
+        f"{len(pairs)} pairs",
+        tuple(pairs),
+    )
 
 
 def _near(question: str, others: Sequence[str]) -> list[str]:
@@ -118,7 +122,10 @@ def _copied_runs(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Findi
             longer.append(f"{q.id}: {min(shared)}")
     share = Share(len(longer), len(judged))
     return Finding(
-        f"few questions share {LONGEST_SHARED} words in a row with their note", share.value <= 0.1, str(share), tuple(longer)
+        f"few questions share {LONGEST_SHARED} words in a row with their note",
+        share.value <= 0.1,
+        str(share),
+        tuple(longer),
     )
 
 

@@ -24,7 +24,9 @@ Qrels = Mapping[str, Mapping[str, int]]
 Run = Mapping[str, Mapping[str, float]]
 
 
-def ranking_measures(qrels: Qrels, run: Run, names: tuple[str, ...] = ("P@1", "P@3", "MRR", "nDCG@10")) -> dict[str, float]:
+def ranking_measures(
+    qrels: Qrels, run: Run, names: tuple[str, ...] = ("P@1", "P@3", "MRR", "nDCG@10")
+) -> dict[str, float]:
     """Return the mean of each named measure; a judged question without results counts 0."""
     found = ir_measures.calc_aggregate([MEASURES[name] for name in names], _qrels(qrels), _run(run))
     return {name: float(found[MEASURES[name]]) for name in names}

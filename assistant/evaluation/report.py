@@ -15,7 +15,7 @@ from assistant.evaluation.run import outcomes, right_first, summarize, talk_turn
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
-__all__ = ["Report", "below_baseline", "misses", "report_json", "report_text", "score_notes"]
+__all__ = ["Report", "below_baseline", "comparison_json", "comparison_lines", "misses", "report_json", "report_text", "score_notes"]
 
 MEASURES = ("P@1", "P@3", "MRR", "nDCG@10")
 TOLERANCE = 0.01
@@ -127,7 +127,8 @@ def below_baseline(report: Report, path: Path) -> list[str]:
         If the file is no saved baseline.
     """
     try:
-        saved = json.loads(path.read_text("utf-8"))["splits"][report.split]
+        splits = json.loads(path.read_text("utf-8"))["splits"]
+        saved = {str(name): float(value) for name, value in dict(splits[report.split]).items()}
     except (OSError, ValueError, TypeError, KeyError) as error:
         raise NotesError([Fault(str(path), 1, f"no saved baseline for the split '{report.split}'")]) from error
     worse = []
@@ -150,7 +151,9 @@ def misses(pack: Pack, questions: Sequence[LabelledQuestion], talks: Sequence[Ta
         covered = q.manner != "uncovered"
         if covered and not right_first(outcome) and q.manner != "ambiguous":
             came = ", ".join(note for note, _ in outcome.order[:3])
-            lines.append(f"{q.id} {q.manner}: wanted {', '.join(q.right_first)}; {outcome.decision} {came} | {q.question}")
+            lines.append(
+                f"{q.id} {q.manner}: wanted {', '.join(q.right_first)}; {outcome.decision} {came} | {q.question}"
+            )
         if (outcome.decision == "none") == covered:
             lines.append(f"{q.id} {q.manner} {q.kind}: {outcome.decision} {', '.join(outcome.offered)} | {q.question}")
     for row in talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")]):

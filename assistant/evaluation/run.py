@@ -14,7 +14,17 @@ from assistant.evaluation.measures import ranking_measures
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
-__all__ = ["DEPTH", "Outcome", "Summary", "TurnOutcome", "decided", "outcomes", "right_first", "summarize", "talk_turns"]
+__all__ = [
+    "DEPTH",
+    "Outcome",
+    "Summary",
+    "TurnOutcome",
+    "decided",
+    "outcomes",
+    "right_first",
+    "summarize",
+    "talk_turns",
+]
 
 DEPTH = 10
 """Documents of a ranking that are scored."""

@@ -75,9 +75,11 @@ def holm(p_values: Sequence[float]) -> list[float]:
 
 
 def cohen_kappa(first: Sequence[str], second: Sequence[str]) -> float:
-    """Return Cohen's kappa of two labellers on the same items."""
+    """Return Cohen's kappa of two labellers on the same items; 1 where both use one label alone."""
     from sklearn.metrics import cohen_kappa_score
 
+    if len({*first, *second}) == 1:
+        return 1.0
     return float(cohen_kappa_score(list(first), list(second)))
 
 

@@ -20,7 +20,6 @@ from sklearn.preprocessing import StandardScaler
 from assistant.analysis.cues import NEW
 from assistant.analysis.tokens import tokenize
 from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
-from assistant.answering.decide import DANGER_SIGNS, danger_signs, logit
 from assistant.answering.retrieve import FEATURES, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import Outcome, decided, right_first, talk_turns
@@ -43,16 +42,11 @@ Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.f
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The signs of one question asked of notes that had not seen it, and how it came out.
-
-    ``urgent`` tells that its note deals with harm that cannot wait.
-    """
+    """The signs of one question asked of notes that had not seen it, and how it came out."""
 
     features: tuple[int, ...]
-    danger: tuple[int, ...]
     right: bool
     covered: bool
-    urgent: bool
 
 
 def tune(
@@ -77,7 +71,6 @@ def tune(
     decision = dict(data["decision"])
     decision["right"] = learn_model(samples, "right")
     decision["covered"] = learn_model(samples, "covered")
-    decision["danger"] = _learn_danger(samples)
     progress("learning turns")
     decision["turn"] = _learn_turns(corpus, settings, decision)
     progress("choosing thresholds")
@@ -85,8 +78,8 @@ def tune(
         path = Path(folder, "tune.pack")
         compile_corpus(corpus, replace(settings, decision=decision), path)
         with Pack(path) as pack:
-            pack.decision.update(_best_danger(pack, questions))
-            pack.decision.update(_best_thresholds(pack, questions))
+            for choose in (_best_danger, _best_thresholds, _best_danger, _best_thresholds):
+                pack.decision.update(choose(pack, questions))
             pack.decision.update(_best_turns(pack, talks))
             data["decision"] = pack.decision
     return json.dumps(data, indent=2) + "\n"
@@ -106,12 +99,13 @@ def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progre
 
 
 def _without(corpus: Corpus, fold: int) -> Corpus:
-    return replace(
-        corpus,
+    return corpus._replace(
         notes=tuple(
-            replace(note, examples=tuple(e for e in note.examples if _fold(e.question) != fold)) for note in corpus.notes
+            note._replace(examples=tuple(e for e in note.examples if _fold(e.question) != fold))
+            for note in corpus.notes
         ),
         uncovered=tuple(q for q in corpus.uncovered if _fold(q) != fold),
+        dangers=tuple((note, question) for note, question in corpus.dangers if _fold(question) != fold),
         followups=tuple((about, phrase) for about, phrase in corpus.followups if _fold(phrase) != fold),
     )
 
@@ -123,14 +117,11 @@ def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, str]]:
 
 
 def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
-    model = pack.decision["covered"]
     retriever = Retriever(pack)
-    urgent = {pack.note_ids[n] for n in pack.urgent}
     for note, question in questions:
         retrieval = retriever(question)
         first = [pack.note_ids[n] for n in retrieval.scores.order[:1]]
-        signs = danger_signs(retrieval, pack.urgent, logit(retrieval.features, model))
-        yield Sample(retrieval.features, signs, first == [note], bool(note), note in urgent)
+        yield Sample(retrieval.features, first == [note], bool(note))
 
 
 def _fold(question: str) -> int:
@@ -212,7 +203,10 @@ def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[
     retrievals = [retriever(q.question) for q in questions]
     best: tuple[float, dict[str, int]] | None = None
     for answer, covered, none, share in product(
-        range(0, 2_000_001, 250_000), (0, 500_000, 1_000_000), range(-1_000_000, 1_000_001, 250_000), (400, 500, 600, 700)
+        range(0, 2_000_001, 250_000),
+        (0, 500_000, 1_000_000),
+        range(-1_000_000, 1_000_001, 250_000),
+        (400, 500, 600, 700),
     ):
         if none > covered:
             continue
@@ -224,28 +218,23 @@ def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[
     return best[1] if best else {}
 
 
-def _learn_danger(samples: Sequence[Sample]) -> dict[str, Any]:
-    """Learn to tell questions of the urgent notes from all others."""
-    x = np.array([sample.danger for sample in samples], dtype=float)
-    y = np.array([sample.urgent for sample in samples])
-    return _fit(x, y, np.ones(len(y)), DANGER_SIGNS)
-
-
 def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bar for putting a safety note first: a missed danger weighs as much as three false alarms."""
+    """Return the bars for putting a safety note first: a missed danger weighs half as much again as a false alarm."""
     retriever = Retriever(pack)
     told = [q for q in questions if q.manner in (*ANSWERABLE, "uncovered")]
     retrievals = [retriever(q.question) for q in told]
     best: tuple[int, dict[str, int]] | None = None
-    for at in range(-4_000_000, 4_000_001, 250_000):
-        trial = {"danger_at": at}
+    for at, share, covered in product(
+        range(-1000, 3001, 250), range(500, 1001, 50), range(0, 3 * _MILLION + 1, _MILLION // 2)
+    ):
+        trial = {"danger_at": at, "danger_share": share, "danger_covered_at": covered}
         pack.decision.update(trial)
         found = decided(pack, told, retrievals)
         hits = sum(o.order[0][0] == o.question.danger for o in found if o.question.danger and o.order)
         alarms = sum(
             o.safety_first and not set(o.offered[:1]) & set(o.question.notes) for o in found if not o.question.danger
         )
-        value = 3 * hits - alarms
+        value = 3 * hits - 2 * alarms
         if best is None or value > best[0]:
             best = (value, trial)
     return best[1] if best else {}
@@ -255,14 +244,14 @@ def _utility(outcome: Outcome) -> float:
     """Return what one outcome is worth to a rep: a wrong answer costs more than a question back."""
     question = outcome.question
     if question.manner == "uncovered":
-        return {"answer": -1.5, "choose": 0.3, "none": 1.0}[outcome.decision]
+        return {"answer": -1.0, "choose": 0.3, "none": 1.0}[outcome.decision]
     if question.manner == "ambiguous":
         fitting = len(set(outcome.offered) & set(question.notes))
         return -1.0 if outcome.decision == "none" else min(2, fitting) / 2 - (outcome.decision == "answer") * 0.3
     if outcome.decision == "answer":
         return 1.0 if right_first(outcome) else -2.0
     if outcome.decision == "choose":
-        return 0.4 if set(outcome.offered) & set(question.right_first) else -0.5
+        return 0.3 if set(outcome.offered) & set(question.right_first) else -0.5
     return -1.5 if question.manner in ANSWERABLE else -1.0
 
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-import re
-from dataclasses import replace
+from collections.abc import Collection
 from pathlib import Path
 
 import yaml
@@ -13,10 +12,11 @@ from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
-from assistant.notes.text import read_text
+from assistant.notes.text import nested_deeply, read_text
 
 __all__ = ["read_corpus"]
 
+_FEW = 20
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
 
 
@@ -44,22 +44,16 @@ def read_corpus(root: Path) -> Corpus:
         except NotesError as error:
             faults += error.faults
         else:
-            notes.append(replace(note, examples=examples))
+            notes.append(note._replace(examples=examples))
             texts[shown] = text
     faults += _check_links(notes, texts, faults)
     faults += _twice(notes)
     faults += _strays(root)
-    uncovered: tuple[str, ...] = ()
-    followups: tuple[tuple[str, str], ...] = ()
-    vocabulary = Vocabulary()
-    for read in ("uncovered", "followups", "vocabulary"):
+    rest = Corpus(())
+    ids = {note.id for note in notes} | {Path(fault.path).stem for fault in faults}
+    for read in (_with_uncovered, _with_followups, _with_dangers, _with_vocabulary):
         try:
-            if read == "uncovered":
-                uncovered = _read_lines(root / "uncovered.txt", root)
-            elif read == "followups":
-                followups = _read_followups(root)
-            else:
-                vocabulary = _read_vocabulary(root)
+            rest = read(rest, root, ids)
         except NotesError as error:
             faults += error.faults
     if faults:
@@ -67,7 +61,7 @@ def read_corpus(root: Path) -> Corpus:
     if not notes:
         raise NotesError([Fault(str(root), 1, "no note in this folder")])
     notes.sort(key=lambda note: note.id)
-    return Corpus(tuple(notes), uncovered, vocabulary, followups, corpus_digest(root))
+    return rest._replace(notes=tuple(notes), digest=corpus_digest(root))
 
 
 def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
@@ -136,19 +130,34 @@ def _strays(root: Path) -> list[Fault]:
     ]
 
 
-def _read_followups(root: Path) -> tuple[tuple[str, str], ...]:
-    path = root / "followups.txt"
-    if not path.exists():
-        return ()
+def _with_uncovered(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(uncovered=_read_lines(root / "uncovered.txt", root))
+
+
+def _with_followups(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(followups=_read_pairs(root / "followups.txt", (*ABOUTS, "new"), "about"))
+
+
+def _with_dangers(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(dangers=_read_pairs(root / "danger.txt", ids, "note"))
+
+
+def _with_vocabulary(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(vocabulary=_read_vocabulary(root))
+
+
+def _read_pairs(path: Path, allowed: Collection[str], kind: str) -> tuple[tuple[str, str], ...]:
+    """Read lines ``key: text``; the key must be one of ``allowed``."""
     pairs, faults = [], []
-    for line, content in enumerate(read_text(path, path.name).split("\n"), start=1):
-        if not content.strip() or content.startswith("#"):
-            continue
-        about, colon, phrase = content.partition(":")
-        if not colon or not phrase.strip() or about.strip() not in (*ABOUTS, "new"):
-            faults.append(Fault(path.name, line, f"must read 'about: phrase', about one of {', '.join(ABOUTS)}"))
+    for number, line in _numbered_lines(path, path.parent):
+        key, colon, text = (part.strip() for part in line.partition(":"))
+        if not colon or not text:
+            faults.append(Fault(path.name, number, f"must read '{kind}: text'"))
+        elif key not in allowed:
+            known = f", which is none of {', '.join(allowed)}" if len(allowed) <= _FEW else ", which does not exist"
+            faults.append(Fault(path.name, number, f"names the {kind} '{key}'{known}"))
         else:
-            pairs.append((about.strip(), phrase.strip()))
+            pairs.append((key, text))
     if faults:
         raise NotesError(faults)
     return tuple(pairs)
@@ -159,6 +168,8 @@ def _read_vocabulary(root: Path) -> Vocabulary:
     if not path.exists():
         return Vocabulary()
     text = read_text(path, path.name)
+    if nested_deeply(text):
+        raise NotesError([Fault(path.name, 1, "is nested too deeply")])
     try:
         if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
             raise NotesError([Fault(path.name, 1, "must not use YAML aliases")])

@@ -11,7 +11,7 @@ import yaml
 
 from assistant.errors import Fault
 from assistant.model import ACTIONS, STATIONS
-from assistant.notes.text import forbidden_characters
+from assistant.notes.text import forbidden_characters, nested_deeply
 
 __all__ = ["FIELDS", "FrontMatter", "parse_front_matter"]
 
@@ -49,6 +49,8 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
         The values that could be read, and the faults found. With faults the values may be incomplete.
     """
     empty = FrontMatter({}, {})
+    if nested_deeply(text):
+        return empty, [Fault(shown, first_line, "front matter is nested too deeply")]
     try:
         if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
             return empty, [Fault(shown, first_line, "front matter must not use YAML aliases")]

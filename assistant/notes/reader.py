@@ -172,9 +172,7 @@ def _add_paragraph(text: str, token: Token, body: _Body) -> None:
 def _closing(tokens: list[Token], start: int) -> int:
     level = tokens[start].level
     close = tokens[start].type.replace("_open", "_close")
-    return next(
-        i for i in range(start + 1, len(tokens)) if tokens[i].level == level and tokens[i].type == close
-    )
+    return next(i for i in range(start + 1, len(tokens)) if tokens[i].level == level and tokens[i].type == close)
 
 
 def _items(inner: list[Token]) -> list[list[Token]]:
@@ -232,7 +230,7 @@ def _read_safety(token: Token, inner: list[Token], body: _Body) -> None:
 
 def _read_steps(inner: list[Token], start: int, body: _Body) -> None:
     for offset, item in enumerate(_items(inner)):
-        n = start + offset
+        n = int(item[0].info or start + offset)
         line = body.line(item[0])
         if n != len(body.steps) + 1:
             body.fault(line, f"step {n} stands where step {len(body.steps) + 1} is due")
@@ -273,9 +271,7 @@ def _branch(choice: list[Token], body: _Body) -> Branch:
             body.fault(line, f"'see {see[1]}.' must be a link to that note")
         return Branch(condition, text, note=see[1])
     if not _DONE.match(outcome):
-        body.fault(
-            line, "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'"
-        )
+        body.fault(line, "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'")
     return Branch(condition, text)
 
 

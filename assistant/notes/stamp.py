@@ -11,7 +11,7 @@ from assistant.errors import Fault, NotesError
 __all__ = ["corpus_digest", "corpus_files", "corpus_stamp"]
 
 _KINDS = (".md", ".txt", ".yaml")
-_AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "vocabulary.yaml"})
+_AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "danger.txt", "vocabulary.yaml"})
 
 
 def corpus_files(root: Path) -> Iterator[Path]:

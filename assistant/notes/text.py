@@ -8,9 +8,10 @@ from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 
-__all__ = ["MAX_BYTES", "forbidden_characters", "read_text"]
+__all__ = ["MAX_BYTES", "forbidden_characters", "nested_deeply", "read_text"]
 
 MAX_BYTES = 512 * 1024
+_DEEPEST = 20
 _GARBLED_BY_TERMINALS = {"\ufe0f": "an emoji variation selector", "\u200d": "a zero-width joiner"}
 
 
@@ -56,6 +57,16 @@ def read_text(path: Path, shown: str) -> str:
     if faults:
         raise NotesError(faults)
     return text
+
+
+def nested_deeply(text: str) -> bool:
+    """Tell whether brackets stand so deep in one another that a YAML parser would take minutes over them."""
+    depth = 0
+    for character in text:
+        depth = max(0, depth + (character in "[{") - (character in "]}"))
+        if depth > _DEEPEST:
+            return True
+    return False
 
 
 def forbidden_characters(line: str) -> list[str]:

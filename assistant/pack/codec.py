@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from typing import Any
 
 from assistant.model import Branch, Example, Note, SafetyMessage, Step
@@ -15,7 +14,13 @@ _TUPLES = ("station", "tools", "parts", "see_also", "sources", "cause", "before_
 
 def note_to_json(note: Note) -> str:
     """Return the note as one JSON object."""
-    return json.dumps(asdict(note), ensure_ascii=False, sort_keys=True)
+    data = note._asdict()
+    data["safety"] = [message._asdict() for message in note.safety]
+    data["examples"] = [example._asdict() for example in note.examples]
+    data["steps"] = [
+        {**step._asdict(), "branches": [branch._asdict() for branch in step.branches]} for step in note.steps
+    ]
+    return json.dumps(data, ensure_ascii=False, sort_keys=True)
 
 
 def note_from_json(text: str) -> Note:

@@ -11,7 +11,7 @@ import sqlite3
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 
 import sklearn
@@ -30,7 +30,7 @@ from assistant.pack.settings import CompileSettings
 from assistant.pack.steps import step_weights
 from assistant.ranking.bm25f import bm25f_postings, idf
 from assistant.ranking.documents import Documents, documents_of
-from assistant.ranking.score import DANGER
+from assistant.ranking.score import DANGER, NONE
 
 __all__ = ["compile_corpus", "write_pack"]
 
@@ -97,10 +97,11 @@ def write_pack(
     learned = _learned_weights(documents, analysed, number, settings)
     examples = _example_weights(analysed.examples)
     urgent = [number[d] for d in documents.urgent]
-    for term, weight in _danger_weights(documents, analysed, settings).items():
-        learned.setdefault(term, []).append((DANGER, weight))
+    content = content_terms(lexicon, stems)
+    for term, points in _danger_weights(documents, analysed, content, settings).items():
+        learned.setdefault(term, []).append((DANGER, points))
     steps = [
-        (number[note.id], json.dumps(step_weights(note, content_terms(lexicon, stems), masses, settings.steps)))
+        (number[note.id], json.dumps(step_weights(note, content, masses, settings.steps)))
         for note in (notes or {}).values()
     ]
     rows = {
@@ -111,7 +112,7 @@ def write_pack(
         "format": str(FORMAT),
         "fields": " ".join(FIELDS),
         "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
-        "analysis": json.dumps(asdict(settings.analysis)),
+        "analysis": json.dumps(settings.analysis._asdict()),
         "analysis_digest": settings.analysis.digest,
         "decision": json.dumps(settings.decision),
         "urgent": json.dumps(urgent),
@@ -158,7 +159,10 @@ def write_pack(
             )
             db.executemany(
                 "INSERT INTO form VALUES (?, ?, ?)",
-                [(form, stems(form), lexicon.counts.get(form, 0)) for form in sorted({*lexicon.counts, *lexicon.plain})],
+                [
+                    (form, stems(form), lexicon.counts.get(form, 0))
+                    for form in sorted({*lexicon.counts, *lexicon.plain})
+                ],
             )
             db.executemany(
                 "INSERT INTO meaning VALUES (?, ?)",
@@ -229,35 +233,12 @@ def _chunk_weights(
 def _learned_weights(
     documents: Documents, analysed: _Analysed, number: Mapping[str, int], settings: CompileSettings
 ) -> Weights:
-    """Learn what each term says for each note.
-
-    Multinomial naive Bayes on sublinear TF-IDF, one class a note and one for questions that nothing covers (number -1),
-    each class with the same mass of 1. What is stored is log P(term | note) above that of a term never seen with the note,
-    so that absent terms weigh 0 and a sum over the terms of a question ranks as the full likelihood does.
-
-    Source
-    ------
-    Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 2008, section 13.2 (from memory).
-    """
+    """Learn what each term and pair says for each note, one more class (`NONE`) being what nothing covers."""
     texts = [_with_pairs(terms) for terms in (*analysed.passages, *analysed.examples)]
-    owners = [number[d] for d, _ in documents.passages] + [number.get(d, -1) for d, _ in documents.examples]
+    owners = [number[d] for d, _ in documents.passages] + [number.get(d, NONE) for d, _ in documents.examples]
     if not documents.examples or not settings.learned_points:
         return {}
-    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True, vocabulary=_learned_vocabulary(texts))
-    matrix = vectorizer.fit_transform(texts)
-    mass: dict[int, float] = {}
-    for owner, row in zip(owners, matrix.sum(axis=1).A1, strict=True):
-        mass[owner] = mass.get(owner, 0.0) + float(row)
-    model = MultinomialNB(alpha=settings.alpha, fit_prior=False)
-    model.fit(matrix, owners, sample_weight=[1 / mass[owner] if mass[owner] else 0 for owner in owners])
-    names = vectorizer.get_feature_names_out()
-    weights: Weights = {}
-    for owner, seen in zip(model.classes_, model.feature_count_, strict=True):
-        for column in seen.nonzero()[0]:
-            points = round(settings.learned_points * math.log1p(float(seen[column]) / settings.alpha))
-            if points:
-                weights.setdefault(str(names[column]), []).append((int(owner), points))
-    return weights
+    return _class_weights(texts, owners, settings.alpha, settings.learned_points, _learned_vocabulary(texts))
 
 
 def _with_pairs(terms: Sequence[str]) -> list[str]:
@@ -271,24 +252,55 @@ def _learned_vocabulary(texts: Sequence[Sequence[str]]) -> list[str]:
 
 
 def _danger_weights(
-    documents: Documents, analysed: _Analysed, settings: CompileSettings
+    documents: Documents, analysed: _Analysed, content: Callable[[str], list[str]], settings: CompileSettings
 ) -> dict[str, int]:
     """Return for each term the log-odds, in hundredths, that a question with it tells of harm.
 
-    Learned as the note weights are, from the example questions of the urgent notes against all others.
+    Learned as the note weights are: from the example questions of the urgent notes and those that tell of harm in passing,
+    against all others.
     """
     urgent = frozenset(documents.urgent)
-    classes = [int(document in urgent) for document, _ in documents.examples]
-    if len(set(classes)) < 2:
+    asked = list(zip((note for note, _ in documents.examples), analysed.examples, strict=True))
+    asked += [(note, content(question)) for note, question in documents.dangers]
+    classes = [int(note in urgent) for note, _ in asked]
+    if len(set(classes)) < len(("calm", "harm")):
         return {}
-    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
-    matrix = vectorizer.fit_transform(analysed.examples)
-    mass = [float(matrix[[i for i, c in enumerate(classes) if c == k]].sum()) for k in (0, 1)]
-    model = MultinomialNB(alpha=settings.alpha, fit_prior=False)
-    model.fit(matrix, classes, sample_weight=[1 / mass[c] for c in classes])
-    odds = model.feature_log_prob_[1] - model.feature_log_prob_[0]
+    learned = _class_weights([terms for _, terms in asked], classes, settings.alpha, 100)
+    odds = {term: dict(pairs).get(1, 0) - dict(pairs).get(0, 0) for term, pairs in learned.items()}
+    return {term: points for term, points in odds.items() if points}
+
+
+def _class_weights(
+    texts: Sequence[Sequence[str]],
+    owners: Sequence[int],
+    alpha: float,
+    points: float,
+    vocabulary: Sequence[str] | None = None,
+) -> Weights:
+    """Return log P(term | class) above that of a term never seen with the class, times ``points``, rounded.
+
+    Multinomial naive Bayes on sublinear TF-IDF, each class with the same mass of 1. Absent terms weigh 0, so that a sum
+    over the terms of a question ranks as the full likelihood does.
+
+    Source
+    ------
+    Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 2008, section 13.2 (from memory).
+    """
+    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True, vocabulary=vocabulary)
+    matrix = vectorizer.fit_transform(texts)
+    mass: dict[int, float] = {}
+    for owner, total in zip(owners, matrix.sum(axis=1).A1, strict=True):
+        mass[owner] = mass.get(owner, 0.0) + float(total)
+    model = MultinomialNB(alpha=alpha, fit_prior=False)
+    model.fit(matrix, owners, sample_weight=[1 / mass[owner] if mass[owner] else 0 for owner in owners])
     names = vectorizer.get_feature_names_out()
-    return {str(name): points for name, value in zip(names, odds, strict=True) if (points := round(100 * value))}
+    weights: Weights = {}
+    for owner, seen in zip(model.classes_, model.feature_count_, strict=True):
+        for column in seen.nonzero()[0]:
+            value = round(points * math.log1p(float(seen[column]) / alpha))
+            if value:
+                weights.setdefault(str(names[column]), []).append((int(owner), value))
+    return weights
 
 
 def _cue_weights(documents: Documents, settings: CompileSettings) -> dict[str, list[int]]:
@@ -298,23 +310,10 @@ def _cue_weights(documents: Documents, settings: CompileSettings) -> dict[str, l
     """
     if not documents.followups:
         return {}
-    begun = [(NEW, question) for _, question in documents.examples[::_BEGUN_EVERY]]
-    turns = [*documents.followups, *begun]
-    vectorizer = TfidfVectorizer(analyzer=list, sublinear_tf=True)
-    matrix = vectorizer.fit_transform([cues(phrase) for _, phrase in turns])
-    classes = [CUE_CLASSES.index(about) for about, _ in turns]
-    mass: dict[int, float] = {}
-    for owner, row in zip(classes, matrix.sum(axis=1).A1, strict=True):
-        mass[owner] = mass.get(owner, 0.0) + float(row)
-    model = MultinomialNB(alpha=settings.cue_alpha, fit_prior=False)
-    model.fit(matrix, classes, sample_weight=[1 / mass[owner] for owner in classes])
-    weights: dict[str, list[int]] = {}
-    for column, name in enumerate(vectorizer.get_feature_names_out()):
-        row = [0] * len(CUE_CLASSES)
-        for owner, seen in zip(model.classes_, model.feature_count_[:, column], strict=True):
-            row[int(owner)] = round(100 * math.log1p(float(seen) / settings.cue_alpha))
-        weights[str(name)] = row
-    return weights
+    turns = [*documents.followups, *((NEW, question) for _, question in documents.examples[::_BEGUN_EVERY])]
+    owners = [CUE_CLASSES.index(about) for about, _ in turns]
+    learned = _class_weights([cues(phrase) for _, phrase in turns], owners, settings.cue_alpha, 100)
+    return {cue: [dict(pairs).get(i, 0) for i in range(len(CUE_CLASSES))] for cue, pairs in learned.items()}
 
 
 def _example_weights(examples: Sequence[list[str]]) -> Weights:

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import os
 import zlib
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 __all__ = ["Places", "find_places"]
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(NamedTuple):
     """``corpus`` is None where a pack is used as it is; ``pack`` is where the pack is or will be."""
 
     home: Path

@@ -23,6 +23,10 @@ __all__ = ["Pack"]
 _NEEDED = ("format", "corpus", "compiled_by", "notes", "fields", "analysis", "decision", "urgent", "rarest")
 
 
+def _is_pair(value: object) -> bool:
+    return isinstance(value, list) and len(value) == 2 and all(type(number) is int for number in value)
+
+
 class _Named(dict[str, Any]):
     """An object of the manifest that tells what it lacks."""
 
@@ -190,7 +194,11 @@ class Pack:
     def step_weights(self, note_id: str) -> dict[str, list[list[int]]]:
         """Return term -> [step, weight] pairs of a note's steps."""
         rows = self._rows("SELECT weights FROM step JOIN note ON number = note WHERE id = ?", (note_id,))
-        return self._json(rows[0][0]) if rows else {}
+        weights = self._json(rows[0][0]) if rows else {}
+        for pairs in weights.values():
+            if not isinstance(pairs, list) or any(not _is_pair(pair) for pair in pairs):
+                raise self._damaged(ValueError("a step has no weights"))
+        return weights
 
     def chunks(self) -> list[tuple[str, str]]:
         """Return (note id, text) of every chunk in order."""
@@ -255,7 +263,9 @@ class Pack:
             start = max(0, offset - limit)
             tests.append(f"instr(substr(form, {start + 1}, {offset - start + len(piece) + limit}), ?)")
             values.append(piece)
-        sql = f"SELECT form, count FROM form WHERE count > 0 AND length(form) BETWEEN ? AND ? AND ({' OR '.join(tests)})"
+        sql = (
+            f"SELECT form, count FROM form WHERE count > 0 AND length(form) BETWEEN ? AND ? AND ({' OR '.join(tests)})"
+        )
         return repairs(form, self._rows(sql, values))
 
     def meanings(self, phrase: str) -> list[tuple[str, int]]:

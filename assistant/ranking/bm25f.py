@@ -39,9 +39,7 @@ def idf(documents: int, frequency: int) -> float:
     return math.log(1 + (documents - frequency + 0.5) / (frequency + 0.5))
 
 
-def bm25f_postings(
-    chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25fSettings
-) -> dict[str, list[Posting]]:
+def bm25f_postings(chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25fSettings) -> dict[str, list[Posting]]:
     """Weigh every term of every chunk.
 
     Parameters

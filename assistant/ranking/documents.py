@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from assistant.model import Corpus, Note, Vocabulary
 from assistant.ranking.chunks import Chunk, chunk_note, note_sections
@@ -16,7 +16,8 @@ class Documents:
 
     ``ids`` are sorted. ``passages`` are (id, text) to learn words from: titles and sections. ``examples`` are
     (id, question), the id empty where nothing covers the question. ``urgent`` are the notes that go first when somebody is in danger.
-    ``followups`` are (about, phrase) of turns that go on with the note in hand.
+    ``followups`` are (about, phrase) of turns that go on with the note in hand, ``dangers`` (id, question) of questions that
+    tell of harm in passing.
     """
 
     ids: tuple[str, ...]
@@ -25,7 +26,8 @@ class Documents:
     examples: tuple[tuple[str, str], ...] = ()
     urgent: tuple[str, ...] = ()
     followups: tuple[tuple[str, str], ...] = ()
-    vocabulary: Vocabulary = field(default_factory=Vocabulary)
+    dangers: tuple[tuple[str, str], ...] = ()
+    vocabulary: Vocabulary = Vocabulary()
 
 
 def documents_of(corpus: Corpus) -> Documents:
@@ -42,6 +44,7 @@ def documents_of(corpus: Corpus) -> Documents:
         (*examples, *(("", question) for question in corpus.uncovered)),
         tuple(note.id for note in corpus.notes if is_urgent(note)),
         corpus.followups,
+        corpus.dangers,
         corpus.vocabulary,
     )
 

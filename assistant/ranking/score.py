@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.model import Reason, ScoredNote
 
@@ -24,8 +24,7 @@ DANGER = -2
 """Number of the class of questions that tell of harm; its weights are log-odds and may be below 0."""
 
 
-@dataclass(frozen=True, slots=True)
-class TermRow:
+class TermRow(NamedTuple):
     """All weights stored for one term.
 
     ``chunks`` holds (chunk, weight, field number), ``learned`` (note, weight), ``examples`` (example, thousandths);
@@ -38,8 +37,7 @@ class TermRow:
     examples: Sequence[tuple[int, int]] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Scores:
+class Scores(NamedTuple):
     """What one question scores.
 
     ``order`` lists note numbers by ``total``, highest first, then by number (numbers follow the order of the ids).
@@ -91,7 +89,7 @@ def score_terms(
     norm = math.isqrt(squares) or 1
     chunk = _best(chunk_sums, chunk_note)
     example = _best({number: total // norm for number, total in example_sums.items()}, example_note)
-    notes = (chunk.keys() | learned.keys()) - {NONE, DANGER}
+    notes = chunk.keys() | {note for note in learned if note >= 0}
     total = {note: chunk.get(note, (0, 0))[0] + learned.get(note, 0) for note in notes}
     order = sorted(total, key=lambda note: (-total[note], note))
     return Scores(total, order, chunk, learned, example)

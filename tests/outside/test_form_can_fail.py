@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from types import ModuleType
 
 import pytest
@@ -93,13 +92,13 @@ def test_the_fault_is_found(rule: Rule, changes: dict[str, str]) -> None:
 def test_a_message_after_its_step_is_found() -> None:
     text = "Look.\n> **WARNING** It is hot. It burns skin. Keep off it.\nWait."
     note = broken_note(steps=text)
-    late = replace(note, safety=(replace(note.safety[0], before_step=1),))
+    late = note._replace(safety=(note.safety[0]._replace(before_step=1),))
     assert test_safety_messages.message_after_its_step([note]) == []
     assert test_safety_messages.message_after_its_step([late]) != []
 
 
 def test_a_note_without_source_is_found() -> None:
-    assert test_sources.no_source([replace(broken_note(), sources=())]) != []
+    assert test_sources.no_source([broken_note()._replace(sources=())]) != []
 
 
 @pytest.mark.parametrize(

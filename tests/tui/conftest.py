@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -48,17 +47,17 @@ class ScriptedAsks:
         self.calls: list[Call] = []
         near = tuple(self.option(i) for i in ("pad-cable-damage", "disc-clean", "screen-no-signal"))
         cap = answer_from(notes["pad-stick-cap"], "controller stick cap broken?", others=near)
-        unsure = replace(
-            cap, decision="choose", note=None, safety=(), steps=(), text="2 notes may fit. Which one is it?"
+        unsure = cap._replace(
+            decision="choose", note=None, safety=(), steps=(), text="2 notes may fit. Which one is it?"
         )
-        unsure = replace(unsure, options=(self.option("disc-clean"), self.option("screen-no-signal")))
-        uncovered = replace(unsure, decision="none", text="No note covers this. The nearest notes, which do not match:")
+        unsure = unsure._replace(options=(self.option("disc-clean"), self.option("screen-no-signal")))
+        uncovered = unsure._replace(decision="none", text="No note covers this. The nearest notes, which do not match:")
         self.answers = {
             "controller stick cap broken?": cap,
             "fingerprints on the game disc": answer_from(notes["disc-clean"], "fingerprints on the game disc"),
             "the game is odd": unsure,
             "when do i get paid": uncovered,
-            "hello": replace(uncovered, options=(), text="No note covers this."),
+            "hello": uncovered._replace(options=(), text="No note covers this."),
         }
 
     def option(self, note_id: str) -> Option:
@@ -77,7 +76,7 @@ class ScriptedAsks:
             answer = answer_from(self.notes[before.note], question, about="time")
         else:
             known = self.answers.get(question, self.answers["hello"])
-            answer = replace(known, question=question, read_as=question.lower())
+            answer = known._replace(question=question, read_as=question.lower())
         return answer, before.after(answer, 0)
 
     def show(

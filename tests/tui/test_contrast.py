@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -60,7 +59,7 @@ async def test_every_painted_pair_is_readable_and_named(
     monkeypatch.chdir(tmp_path)
     known = answers["controller stick cap broken?"]
     every_signal = tuple(SafetyMessage(signal, "Hazard. Harm. Care.", 2) for signal in SIGNALS)
-    answers["signals"] = replace(known, safety=every_signal)
+    answers["signals"] = known._replace(safety=every_signal)
     names = {rgb(value): name for name, value in colours(theme).items()}
     named = {(rgb(colours(theme)[a]), rgb(colours(theme)[b])) for a, b in PAIRS}
     app.theme = theme.name

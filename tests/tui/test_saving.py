@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -114,6 +113,6 @@ def test_full_disk_leaves_no_part_of_a_file(
 def test_note_id_cannot_lead_out_of_the_folder(
     answers: dict[str, Answer], mini_notes: dict[str, Note], folder: Path
 ) -> None:
-    hostile = replace(mini_notes["disc-clean"], id="../../disc/x\x00-y")
-    path = save_answer(replace(answers[CAP], note=hostile), "text")
+    hostile = mini_notes["disc-clean"]._replace(id="../../disc/x\x00-y")
+    path = save_answer(answers[CAP]._replace(note=hostile), "text")
     assert path == folder / "answer-discx-y-1.txt"

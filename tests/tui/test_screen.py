@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from textual import events
 from textual.pilot import Pilot
@@ -470,11 +468,11 @@ async def test_hostile_question_is_shown_as_it_stands(app: StationApp, calls: li
 async def test_hostile_note_is_shown_as_it_stands(app: StationApp, answers: dict[str, Answer]) -> None:
     known = answers[CAP]
     assert known.note is not None
-    step = replace(known.steps[0], text=HOSTILE, branches=(HOSTILE,))
-    message = replace(known.safety[0], text=HOSTILE)
-    note = replace(known.note, title=HOSTILE, parts=(HOSTILE,), sources=(HOSTILE,), result=HOSTILE)
-    option = replace(known.options[0], title=HOSTILE)
-    answers["bad"] = replace(known, note=note, steps=(step,), safety=(message,), options=(option,))
+    step = known.steps[0]._replace(text=HOSTILE, branches=(HOSTILE,))
+    message = known.safety[0]._replace(text=HOSTILE)
+    note = known.note._replace(title=HOSTILE, parts=(HOSTILE,), sources=(HOSTILE,), result=HOSTILE)
+    option = known.options[0]._replace(title=HOSTILE)
+    answers["bad"] = known._replace(note=note, steps=(step,), safety=(message,), options=(option,))
     async with app.run_test(size=(100, 120)) as pilot:
         await ask(pilot, "bad")
         shown = painted(app)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -22,6 +21,7 @@ from assistant.analysis.analyzer import (
 from assistant.analysis.cues import CUE_CLASSES, cues
 from assistant.analysis.spelling import SpellingIndex
 from assistant.analysis.words import KEPT
+from tests.making import changed
 
 WORDS = {"stick": 5, "stock": 2, "cap": 3, "charging": 2, "lead": 4, "pad": 9, "dr21": 1, "lamp": 2, "display": 1}
 MEANINGS = {"controller": [("pad", 100)], "thumb grip": [("stick cap", 90)], "tv": [("display", 50), ("lamp", 0)]}
@@ -41,7 +41,7 @@ class Words:
 
 
 def read(text: str, **changes: object) -> ReadQuery:
-    settings = replace(AnalysisSettings(vocabulary_weight=40, repair_weight=90, second_repair_weight=60), **changes)  # type: ignore[arg-type]
+    settings = changed(AnalysisSettings(vocabulary_weight=40, repair_weight=90, second_repair_weight=60), **changes)
     return read_query(text, Words(), Stems(), settings)
 
 

@@ -6,7 +6,7 @@ import string
 from collections.abc import Mapping
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from assistant.analysis.spelling import SpellingIndex, distance, pieces, repairs, slips_allowed
@@ -46,18 +46,40 @@ def test_index_finds_what_a_search_through_all_words_finds(word: str, known: Map
     assert SpellingIndex(known).near(word) == repairs(word, known.items())
 
 
-def one_or_two_slips(word: str, known: str) -> bool:
-    return naive_distance(word, known) <= slips_allowed(word)
+@st.composite
+def typed_and_meant(draw: st.DrawFn) -> tuple[str, str]:
+    """Draw a word and another that up to two slips made of it."""
+    word = draw(st.text(letters, min_size=3, max_size=12))
+    meant = word
+    for _ in range(draw(st.integers(0, 2))):
+        i = draw(st.integers(0, len(meant)))
+        letter = draw(letters)
+        meant = draw(
+            st.sampled_from(
+                [
+                    meant[:i] + meant[i + 1 :],
+                    meant[:i] + letter + meant[i:],
+                    meant[:i] + letter + meant[i + 1 :],
+                    meant[:i] + meant[i : i + 2][::-1] + meant[i + 2 :],
+                ]
+            )
+        )
+    return word, meant
 
 
-@given(st.text(letters, min_size=3, max_size=12), st.text(letters, min_size=3, max_size=12))
-def test_a_piece_of_the_typed_word_survives_every_allowed_slip(word: str, known: str) -> None:
-    if not one_or_two_slips(word, known):
-        return
+@given(typed_and_meant())
+def test_a_slip_is_found_by_the_index(pair: tuple[str, str]) -> None:
+    word, known = pair
+    others = {known: 1, "abcde": 2, "edcba": 3}
+    assert SpellingIndex(others).near(word) == repairs(word, others.items())
+
+
+@given(typed_and_meant())
+def test_a_piece_of_the_typed_word_survives_every_allowed_slip(pair: tuple[str, str]) -> None:
+    word, known = pair
+    assume(naive_distance(word, known) <= slips_allowed(word))
     limit = slips_allowed(word)
-    assert any(
-        piece in known[max(0, offset - limit) : offset + len(piece) + limit] for offset, piece in pieces(word)
-    )
+    assert any(piece in known[max(0, offset - limit) : offset + len(piece) + limit] for offset, piece in pieces(word))
 
 
 @given(st.text(letters, min_size=3, max_size=20))
@@ -75,7 +97,18 @@ def test_slips_allowed(word: str, slips: int) -> None:
     assert slips_allowed(word) == slips
 
 
-KNOWN = {"stick": 5, "stock": 9, "sticky": 2, "display": 4, "displace": 9, "lead": 3, "read": 8, "pad": 9, "pads": 1, "apd": 0}
+KNOWN = {
+    "stick": 5,
+    "stock": 9,
+    "sticky": 2,
+    "display": 4,
+    "displace": 9,
+    "lead": 3,
+    "read": 8,
+    "pad": 9,
+    "pads": 1,
+    "apd": 0,
+}
 
 
 @pytest.mark.parametrize(

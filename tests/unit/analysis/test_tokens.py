@@ -44,7 +44,9 @@ def test_negated_verbs_all_mean_not(word: str) -> None:
     assert tokenize(word) == ["not"]
 
 
-@pytest.mark.parametrize(("form", "code"), [("dr21", True), ("dr-21", True), ("21", False), ("dr", False), ("-21a", False)])
+@pytest.mark.parametrize(
+    ("form", "code"), [("dr21", True), ("dr-21", True), ("21", False), ("dr", False), ("-21a", False)]
+)
 def test_code(form: str, code: bool) -> None:
     assert bool(CODE.match(form)) is code
 

@@ -111,9 +111,9 @@ def test_one_id_in_two_places(two_notes: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("\ntime how long\n", "followups.txt:2: must read 'about: phrase', about one of procedure, "),
-        ("colour: how red\n", "followups.txt:1: must read 'about: phrase', about one of procedure, "),
-        ("time:  \n", "followups.txt:1: must read 'about: phrase', about one of procedure, "),
+        ("\ntime how long\n", "followups.txt:2: must read 'about: "),
+        ("time: how long\ncolour: how red\n", "followups.txt:2: "),
+        ("time:  \n", "followups.txt:1: must read 'about: "),
     ],
 )
 def test_fault_in_followups(two_notes: Path, text: str, message: str) -> None:
@@ -132,6 +132,7 @@ def test_fault_in_followups(two_notes: Path, text: str, message: str) -> None:
         ("pad: {a: 0}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
         ("pad: {a: 1.1}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
         ("pad: {a: .nan}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
+        ("{" * 500_000, "vocabulary.yaml:1: is nested too deeply"),
         ("pad: &x {a: 1}\nlead: *x\n", "vocabulary.yaml:1: must not use YAML aliases"),
     ],
 )

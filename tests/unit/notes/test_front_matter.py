@@ -81,7 +81,9 @@ def test_unknown_and_doubled_fields() -> None:
         ("a: &x [1]\nb: *x\n", "n.md:2: front matter must not use YAML aliases"),
         ("a: !!python/object/apply:os.getcwd []\n", "n.md:2: "),
         ("reviewed: 2026-13-45\n", "n.md:2: front matter is not valid YAML"),
-        ("[" * 5000, "n.md:2: front matter is not valid YAML"),
+        ("[" * 500_000, "n.md:2: front matter is nested too deeply"),
+        ("a: {" * 100, "n.md:2: front matter is nested too deeply"),
+        ("- " * 5000, "n.md:2: front matter is not "),
     ],
 )
 def test_what_is_no_front_matter(text: str, start: str) -> None:

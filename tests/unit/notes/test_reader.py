@@ -99,8 +99,18 @@ def test_markup_of_pages_is_only_text() -> None:
 
 
 FAULTS = [
-    ("## Cause", "## Reasons", "## Reasons", f"unknown section 'Reasons': allowed are {', '.join('## ' + s for s in SECTIONS)}"),
-    ("## Cause", "### Cause", "### Cause", f"unknown section 'Cause': allowed are {', '.join('## ' + s for s in SECTIONS)}"),
+    (
+        "## Cause",
+        "## Reasons",
+        "## Reasons",
+        f"unknown section 'Reasons': allowed are {', '.join('## ' + s for s in SECTIONS)}",
+    ),
+    (
+        "## Cause",
+        "### Cause",
+        "### Cause",
+        f"unknown section 'Cause': allowed are {', '.join('## ' + s for s in SECTIONS)}",
+    ),
     ("## Why", "## Result", "A lead breaks", None),
     ("## Cause", "## Why", "## Before you", "section 'Before you start' must stand before 'Why'"),
     ("The lamp is lit.\n", "", "---", "section 'Result' is empty"),
@@ -108,6 +118,8 @@ FAULTS = [
     ("1. Look", "Hello.\n\n1. Look", "Hello.", "text between the steps belongs to no step"),
     ("1. Look", "- Hello.\n\n1. Look", "- Hello.", "steps must be a numbered list"),
     ("2. Unplug", "4. Unplug", "4. Unplug", "step 4 stands where step 2 is due"),
+    ("3. Fit", "5. Fit", "5. Fit", "step 5 stands where step 3 is due"),
+    ("3. Fit", "2. Fit", "2. Fit", "step 2 stands where step 3 is due"),
     ("2. Unplug the pad.", "2.", "2.", "step 2 is empty"),
     ("go to step 3.", "go to step 4.", "1. Look", "step 1 leads to step 4, which does not exist"),
     ("go to step 3.", "go to step 0.", "1. Look", "step 1 leads to step 0, which does not exist"),
@@ -123,24 +135,59 @@ FAULTS = [
         "give up.",
         "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'",
     ),
-    ("see [pad-other](../pad/pad-other.md)", "see pad-other", "see pad-other", "'see pad-other.' must be a link to that note"),
+    (
+        "see [pad-other](../pad/pad-other.md)",
+        "see pad-other",
+        "see pad-other",
+        "'see pad-other.' must be a link to that note",
+    ),
     (
         "see [pad-other](../pad/pad-other.md)",
         "see [pad-other](../pad/pad-third.md)",
         "pad-third",
         "'see pad-other.' must be a link to that note",
     ),
-    ("(../pad/pad-other.md).\n\n## Result", "(pad-other.md).\n\n## Result", "(pad-other.md)", "link 'pad-other.md' is not of the form ../area/id.md"),
+    (
+        "(../pad/pad-other.md).\n\n## Result",
+        "(pad-other.md).\n\n## Result",
+        "(pad-other.md)",
+        "link 'pad-other.md' is not of the form ../area/id.md",
+    ),
     ("A lead breaks", "![x](../pad/pad-other.md) A lead", "![x]", "pictures have no place in a note"),
-    ("> **WARNING** A", "> **BEWARE** A", "**BEWARE**", "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold"),
-    ("They can burn a hand. ", "", "**WARNING**", "a safety message needs three sentences: hazard, consequence, how to avoid it"),
+    (
+        "> **WARNING** A",
+        "> **BEWARE** A",
+        "**BEWARE**",
+        "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold",
+    ),
+    (
+        "They can burn a hand. ",
+        "",
+        "**WARNING**",
+        "a safety message needs three sentences: hazard, consequence, how to avoid it",
+    ),
     ("## Why\n", "## Why\n\n> **NOTICE** A. B. C.\n", "> **NOTICE** A.", "a safety message stands outside the steps"),
     ("## Result\n", "> **NOTICE** A. B. C.\n\n## Result\n", "> **NOTICE** A.", "a safety message has no step after it"),
-    ("2. Unplug the pad.\n", "2. Unplug the pad.\n\n   > **NOTICE** A. B. C.\n", "> **NOTICE** A.", "a safety message stands before its step, not in it"),
+    (
+        "2. Unplug the pad.\n",
+        "2. Unplug the pad.\n\n   > **NOTICE** A. B. C.\n",
+        "> **NOTICE** A.",
+        "a safety message stands before its step, not in it",
+    ),
     ("A lead breaks", "```\nx\n```\n\nA lead breaks", "```", "code blocks and rules have no place in a note"),
-    ("2. Unplug the pad.\n", "2. Unplug the pad.\n\n   ```\n   x\n   ```\n", "```", "code blocks and rules have no place in a note"),
+    (
+        "2. Unplug the pad.\n",
+        "2. Unplug the pad.\n\n   ```\n   x\n   ```\n",
+        "```",
+        "code blocks and rules have no place in a note",
+    ),
     ("- A loose lead.", "- A loose lead.\n\n      x = 1\n", "x = 1", "code blocks and rules have no place in a note"),
-    ("A lead breaks inside.", "A lead breaks inside.\n\n***\n", "***\n".strip(), "code blocks and rules have no place in a note"),
+    (
+        "A lead breaks inside.",
+        "A lead breaks inside.\n\n***\n",
+        "***\n".strip(),
+        "code blocks and rules have no place in a note",
+    ),
     ("A lead breaks", "A&#8238; lead breaks", "A&#8238;", "holds a control character (U+202E)"),
     ("A lead breaks", "A&#xFE0F; lead breaks", "A&#xFE0F;", "holds an emoji variation selector (U+FE0F)"),
 ]
@@ -175,7 +222,9 @@ def test_section_steps_without_steps() -> None:
 
 
 def test_id_must_be_the_file_name_and_its_area_the_folder() -> None:
-    assert faults_of(NOTE_TEXT, "pad/pad-else.md") == ["pad/pad-else.md:2: id 'pad-demo' is not the file name 'pad-else'"]
+    assert faults_of(NOTE_TEXT, "pad/pad-else.md") == [
+        "pad/pad-else.md:2: id 'pad-demo' is not the file name 'pad-else'"
+    ]
     assert faults_of(NOTE_TEXT, "disc/pad-demo.md") == ["disc/pad-demo.md:2: the file must lie in the folder 'pad'"]
 
 

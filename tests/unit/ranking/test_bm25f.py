@@ -18,7 +18,9 @@ K1 = 1.2
 Chunks = list[dict[str, list[str]]]
 
 field_terms = st.lists(st.sampled_from("abcdef"), max_size=6)
-chunk_lists = st.lists(st.fixed_dictionaries({}, optional={"title": field_terms, "body": field_terms}), min_size=1, max_size=6)
+chunk_lists = st.lists(
+    st.fixed_dictionaries({}, optional={"title": field_terms, "body": field_terms}), min_size=1, max_size=6
+)
 
 
 def naive(term: str, chunk: Mapping[str, Sequence[str]], chunks: Chunks) -> float:

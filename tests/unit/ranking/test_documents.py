@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from assistant.model import Corpus, Example
 from assistant.notes.reader import read_note
 from assistant.ranking.chunks import chunk_note
 from assistant.ranking.documents import documents_of, is_urgent
-from tests.making import NOTE_PATH, NOTE_TEXT
+from tests.making import NOTE_PATH, NOTE_TEXT, changed
 
-NOTE = replace(read_note(NOTE_TEXT, NOTE_PATH), examples=(Example("lamp is dark"), Example("pad is dead", (2,))))
+NOTE = changed(read_note(NOTE_TEXT, NOTE_PATH), examples=(Example("lamp is dark"), Example("pad is dead", (2,))))
 
 
 def test_every_word_of_a_note_is_in_a_chunk() -> None:
@@ -39,8 +37,10 @@ def test_every_word_of_a_note_is_in_a_chunk() -> None:
 
 
 def test_documents_of_a_corpus() -> None:
-    urgent = replace(NOTE, id="safety-fire", action="withdraw", examples=(Example("smoke"),))
-    documents = documents_of(Corpus((NOTE, urgent), uncovered=("when do i get paid",), followups=(("time", "how long"),)))
+    urgent = changed(NOTE, id="safety-fire", action="withdraw", examples=(Example("smoke"),))
+    documents = documents_of(
+        Corpus((NOTE, urgent), uncovered=("when do i get paid",), followups=(("time", "how long"),))
+    )
     assert documents.ids == ("pad-demo", "safety-fire")
     assert documents.examples == (
         ("pad-demo", "lamp is dark"),
@@ -62,4 +62,4 @@ def test_documents_of_a_corpus() -> None:
     ],
 )
 def test_urgent_notes(id: str, action: str, urgent: bool) -> None:
-    assert is_urgent(replace(NOTE, id=id, action=action)) is urgent
+    assert is_urgent(changed(NOTE, id=id, action=action)) is urgent

@@ -17,7 +17,9 @@ FIELDS = ("title", "steps")
 row = st.builds(
     TermRow,
     st.integers(0, 8000),
-    st.lists(st.tuples(st.integers(0, 5), st.integers(0, 500), st.integers(0, 1)), max_size=6, unique_by=lambda t: t[0]),
+    st.lists(
+        st.tuples(st.integers(0, 5), st.integers(0, 500), st.integers(0, 1)), max_size=6, unique_by=lambda t: t[0]
+    ),
     st.lists(st.tuples(st.integers(-2, 3), st.integers(-300, 900)), max_size=5, unique_by=lambda t: t[0]),
     st.lists(st.tuples(st.integers(0, 3), st.integers(0, 1000)), max_size=4, unique_by=lambda t: t[0]),
 )
@@ -85,6 +87,8 @@ def test_nothing_known() -> None:
     assert (scores.total, list(scores.order), scores.chunk, scores.learned, scores.example) == ({}, [], {}, {}, {})
 
 
-@pytest.mark.parametrize(("weight", "percent", "points"), [(7, 50, 3), (-7, 50, -3), (7, 100, 7), (0, 90, 0), (-1, 99, 0)])
+@pytest.mark.parametrize(
+    ("weight", "percent", "points"), [(7, 50, 3), (-7, 50, -3), (7, 100, 7), (0, 90, 0), (-1, 99, 0)]
+)
 def test_scaled_rounds_towards_zero(weight: int, percent: int, points: int) -> None:
     assert scaled(weight, percent) == points

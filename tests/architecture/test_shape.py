@@ -1,0 +1,184 @@
+"""What is loaded, what lies where, and what happens at import."""
+
+from __future__ import annotations
+
+import ast
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "assistant"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+HEAVY = {
+    "bm25s",
+    "ir_measures",
+    "markdown_it",
+    "numpy",
+    "rank_bm25",
+    "rich",
+    "scipy",
+    "sklearn",
+    "spellchecker",
+    "textual",
+    "yaml",
+}
+TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "corpus", "assistant", "tests", "eval"}
+
+
+def names(modules: list[Path]) -> list[str]:
+    return [
+        ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+        for path in modules
+        if path.name != "__main__.py"
+    ]
+
+
+ASKING = """
+import json, sys
+from assistant.cli.main import run
+code = run(sys.argv[1:])
+print(json.dumps([int(code), sorted({name.partition(".")[0] for name in sys.modules})]))
+"""
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["ask", "controller stick cap broken?"],
+        ["ask", "stikc cap broken?", "--format", "json"],
+        ["ask", "when do i get paid"],
+        ["show", "disc-clean"],
+    ],
+)
+def test_asking_loads_nothing_heavy(mini_pack_path: Path, arguments: list[str]) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-c", ASKING, "--pack", str(mini_pack_path), *arguments],
+        capture_output=True,
+        check=True,
+        timeout=60,
+    )
+    code, loaded = json.loads(ran.stdout.splitlines()[-1])
+    assert code in (0, 1)
+    assert "assistant" in loaded
+    assert not HEAVY & set(loaded)
+
+
+def test_asking_with_unchanged_notes_loads_nothing_heavy(two_notes: Path, tmp_path: Path) -> None:
+    arguments = ["--corpus", str(two_notes), "--home", str(tmp_path / "home"), "ask", "lamp of the pad is dark"]
+    ran = []
+    for _ in range(2):
+        ran.append(
+            subprocess.run([sys.executable, "-c", ASKING, *arguments], capture_output=True, check=True, timeout=60)
+        )
+    first, second = (set(json.loads(each.stdout.splitlines()[-1])[1]) for each in ran)
+    assert "sklearn" in first
+    assert not HEAVY & second
+
+
+def test_top_level_holds_nothing_else() -> None:
+    found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    built_by_installing = {name for name in found if name.endswith(".egg-info")}
+    assert found - built_by_installing <= TOP
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_module_is_short(path: Path) -> None:
+    assert len(path.read_text("utf-8").splitlines()) <= 400
+
+
+IMPORTING = """
+import importlib, json, sys
+written = []
+def watch(event, arguments):
+    if event == "open":
+        name, mode, flags = arguments
+        if isinstance(mode, str) and set(mode) & set("wax+") or not isinstance(mode, str) and flags & 3:
+            written.append(str(name))
+    elif event in ("os.mkdir", "os.rename", "os.remove", "os.symlink", "socket.connect", "subprocess.Popen"):
+        written.append(event)
+sys.addaudithook(watch)
+for name in sys.argv[1:]:
+    importlib.import_module(name)
+print(json.dumps(written))
+"""
+
+
+def test_importing_does_nothing(tmp_path: Path) -> None:
+    ran = subprocess.run(
+        [sys.executable, "-B", "-c", IMPORTING, *names(MODULES)],
+        capture_output=True,
+        cwd=tmp_path,
+        env={
+            **os.environ,
+            "PYTHONPATH": str(ROOT),
+            "HOME": str(tmp_path),
+            "TMPDIR": str(tmp_path),
+            "XDG_DATA_HOME": str(tmp_path),
+            "ASSISTANT_HOME": str(tmp_path / "home"),
+        },
+        check=True,
+        timeout=120,
+    )
+    assert ran.stderr == b""
+    assert [name for name in json.loads(ran.stdout) if not name.startswith(("/dev/", "/proc/"))] == []
+    assert list(tmp_path.iterdir()) == []
+
+
+def undocumented(tree: ast.Module, shown: str) -> Iterator[str]:
+    if not ast.get_docstring(tree) and tree.body:
+        yield shown
+    for node in tree.body:
+        if not isinstance(node, (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)) or node.name.startswith("_"):
+            continue
+        if not ast.get_docstring(node):
+            yield f"{shown}:{node.lineno} {node.name}"
+        for inner in node.body if isinstance(node, ast.ClassDef) else ():
+            if isinstance(inner, (ast.FunctionDef, ast.AsyncFunctionDef)) and not inner.name.startswith("_"):
+                if not ast.get_docstring(inner):
+                    yield f"{shown}:{inner.lineno} {node.name}.{inner.name}"
+
+
+def test_every_public_name_has_a_docstring() -> None:
+    found = [
+        problem
+        for path in MODULES
+        for problem in undocumented(ast.parse(path.read_text("utf-8")), str(path.relative_to(ROOT)))
+    ]
+    assert found == []
+
+
+def test_a_missing_docstring_is_found() -> None:
+    text = '"""A."""\ndef f(): ...\nclass C:\n    """C."""\n    def g(self): ...\n    def _h(self): ...\n'
+    assert list(undocumented(ast.parse(text), "m")) == ["m:2 f", "m:5 C.g"]
+
+
+def test_public_names_exist() -> None:
+    for path in MODULES:
+        tree = ast.parse(path.read_text("utf-8"))
+        listed = [
+            str(name)
+            for node in tree.body
+            if isinstance(node, ast.Assign) and any(isinstance(t, ast.Name) and t.id == "__all__" for t in node.targets)
+            for name in ast.literal_eval(node.value)
+        ]
+        assert listed == list(dict.fromkeys(listed)), path
+        defined = {node.name for node in tree.body if isinstance(node, (ast.FunctionDef, ast.ClassDef))}
+        public = {name for name in defined if not name.startswith("_")}
+        assert not listed or public <= set(listed), (path, public - set(listed))
+
+
+def test_layers_hold() -> None:
+    ran = subprocess.run(
+        [Path(sys.executable).with_name("lint-imports"), "--no-cache"],
+        cwd=ROOT,
+        capture_output=True,
+        timeout=120,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stdout.decode()

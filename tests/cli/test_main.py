@@ -1,0 +1,147 @@
+"""Wrong use, no terminal, interruption, and ``assistant corpus compile``."""
+
+from __future__ import annotations
+
+import os
+import pty
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from assistant.answering.assistant import Assistant
+from assistant.cli import ask
+from assistant.pack.reader import Pack
+from tests.cli.conftest import Run, spawn
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["bogus"],
+        ["ask"],
+        ["ask", "  "],
+        ["ask", "x", "--batch", "-"],
+        ["ask", "x", "--format", "xml"],
+        ["ask", "x", "--bogus"],
+        ["show"],
+        ["show", "a", "b"],
+        ["corpus"],
+        ["corpus", "bogus"],
+        ["--pack"],
+        ["--bogus", "ask", "x"],
+    ],
+)
+def test_wrong_use(run: Run, mini_pack_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str]) -> None:
+    monkeypatch.setenv("ASSISTANT_PACK", str(mini_pack_path))
+    ran = run(*arguments)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err
+    assert "Traceback" not in ran.err
+
+
+def test_help(run: Run) -> None:
+    ran = run("--help")
+    assert (ran.code, ran.err) == (0, "")
+    for word in ("ask", "show", "corpus", "score", "--corpus", "--pack", "--home"):
+        assert word in ran.out
+    assert "--batch" in run("ask", "--help").out
+    assert "compile" in run("corpus", "--help").out
+
+
+def test_screen_without_a_terminal(run: Run, mini_pack_path: Path) -> None:
+    ran = run("--pack", str(mini_pack_path))
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.splitlines()[-1] == (
+        'the screen needs a terminal; ask with: assistant ask "controller stick cap broken?"'
+    )
+
+
+def test_screen_on_a_dumb_terminal(mini_pack_path: Path) -> None:
+    outer, inner = pty.openpty()
+    try:
+        ran = subprocess.run(
+            [sys.executable, "-m", "assistant", "--pack", str(mini_pack_path)],
+            stdin=inner,
+            stdout=inner,
+            stderr=subprocess.PIPE,
+            env={**os.environ, "TERM": "dumb"},
+            timeout=60,
+            check=False,
+        )
+    finally:
+        os.close(outer)
+        os.close(inner)
+    assert ran.returncode == 2
+    assert b"the screen needs a terminal" in ran.stderr
+
+
+def test_compile(run: Run, two_notes: Path, tmp_path: Path) -> None:
+    ran = run("corpus", "compile", "--corpus", str(two_notes), "--pack", "out/m.pack")
+    with Pack(tmp_path / "out/m.pack") as pack:
+        assert ran.out == f"out/m.pack: 2 notes, 3 example questions, {pack.digest}\n"
+    assert ran.code == 0
+    assert ran.err.splitlines() == [
+        "reading notes ...",
+        "reading words ...",
+        "weighing words ...",
+        "writing the pack ...",
+    ]
+
+
+def test_compile_without_notes(run: Run) -> None:
+    ran = run("corpus", "compile")
+    assert (ran.code, ran.out) == (3, "")
+    assert "no folder of notes to compile; name one with --corpus" in ran.err
+    assert len(ran.err.splitlines()) == 1
+
+
+def test_interruption_is_said_in_one_word(run: Run, mini_pack_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(ask, "open_pack", interrupted)
+    ran = run("--pack", str(mini_pack_path), "ask", "x")
+    assert (ran.code, ran.out, ran.err) == (130, "", "interrupted\n")
+
+
+SLOW_COMPILE = """
+import sys, time
+from assistant.cli.main import main
+from assistant.pack import compiler
+whole = compiler.pack_numbers
+def slow(numbers):
+    print("compiling", flush=True)
+    time.sleep(120)
+    return whole(numbers)
+compiler.pack_numbers = slow
+main(sys.argv[1:])
+"""
+
+
+@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGKILL])
+def test_compile_that_is_broken_off_leaves_the_old_pack(two_notes: Path, tmp_path: Path, sent: signal.Signals) -> None:
+    pack = tmp_path / "packs" / "m.pack"
+    arguments = ["corpus", "compile", "--corpus", str(two_notes), "--pack", str(pack)]
+    assert spawn(arguments).code == 0
+    before = {path.name: path.read_bytes() for path in pack.parent.iterdir()}
+    (two_notes / "uncovered.txt").write_text("what is the weather\n")
+    with subprocess.Popen(
+        [sys.executable, "-c", SLOW_COMPILE, *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"compiling\n"
+        process.send_signal(sent)
+        _, error = process.communicate(timeout=60)
+    assert process.returncode == (130 if sent == signal.SIGINT else -signal.SIGKILL)
+    assert pack.read_bytes() == before["m.pack"]
+    if sent == signal.SIGINT:
+        assert error.decode().splitlines()[-1] == "interrupted"
+        assert {path.name: path.read_bytes() for path in pack.parent.iterdir()} == before
+    with Pack(pack) as opened:
+        assert Assistant(opened).ask("lamp is dark")[0].pack == opened.digest
+    ran = spawn(["ask", "lamp is dark", "--corpus", str(two_notes), "--pack", str(pack)])
+    assert ran.code in (0, 1)
+    assert "writing the pack ..." in ran.err

@@ -1,0 +1,301 @@
+"""``assistant score`` from the outside: figures, gate, collections, fairness, agreement, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+from assistant.cli.main import main
+
+QUESTIONS: list[dict[str, Any]] = [
+    {"id": "q1", "question": "display shows no signal", "manner": "plain", "notes": ["screen-no-signal"]},
+    {"id": "q2", "question": "wipe the sticky disc", "manner": "plain", "notes": ["disc-clean"]},
+    {"id": "q3", "question": "nobody could see a picture", "manner": "everyday", "notes": ["screen-no-signal"]},
+    {"id": "q4", "question": "who won the match", "manner": "uncovered", "notes": [], "kind": "off"},
+    {
+        "id": "q5",
+        "question": "outlet strip has no power",
+        "manner": "plain",
+        "notes": ["power-strip-dead"],
+        "split": "sealed",
+    },
+]
+TALKS = [
+    {"id": "d1", "turns": [{"question": "wipe the sticky disc", "notes": ["disc-clean"], "about": "procedure"}]},
+    {
+        "id": "d2",
+        "split": "sealed",
+        "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "why"}],
+    },
+]
+WITHOUT_SCIKIT_LEARN = """
+import sys
+
+class Refuse:
+    def find_spec(self, name, path=None, target=None):
+        if name.split(".")[0] == "sklearn":
+            raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+        return None
+
+sys.meta_path.insert(0, Refuse())
+from assistant.cli.main import main
+main(sys.argv[1:])
+"""
+
+
+class Ran(NamedTuple):
+    """How a command came out."""
+
+    code: object
+    out: str
+    err: str
+
+
+class Shell:
+    """Runs commands on the small notes with a folder of labelled questions of its own."""
+
+    def __init__(self, corpus: Path, home: Path, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        self.folder = folder
+        self._places = ["--corpus", str(corpus), "--home", str(home)]
+        self._capsys = capsys
+
+    def arguments(self, act: str, *options: object) -> list[str]:
+        return [*self._places, "score", act, "--eval", str(self.folder), *map(str, options)]
+
+    def __call__(self, act: str, *options: object) -> Ran:
+        self._capsys.readouterr()
+        with pytest.raises(SystemExit) as left:
+            main(self.arguments(act, *options))
+        return Ran(left.value.code, *self._capsys.readouterr())
+
+
+def write(path: Path, records: Sequence[dict[str, Any]]) -> None:
+    path.write_text("".join(json.dumps({"split": "tune", "writer": "A", **r}) + "\n" for r in records), "utf-8")
+
+
+@pytest.fixture(scope="module")
+def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("home")
+
+
+@pytest.fixture
+def shell(mini_corpus_path: Path, home: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Shell:
+    folder = tmp_path / "labels"
+    folder.mkdir()
+    write(folder / "questions.jsonl", QUESTIONS)
+    write(folder / "dialogues.jsonl", TALKS)
+    return Shell(mini_corpus_path, home, folder, capsys)
+
+
+@pytest.fixture
+def collection(tmp_path: Path) -> Path:
+    folder = tmp_path / "collection"
+    (folder / "qrels").mkdir(parents=True)
+    texts = ["dark display without power", "torn cap of a stick", "loud fan in the console"]
+    documents = [{"_id": f"d{n}", "title": "", "text": text} for n, text in enumerate(texts)]
+    (folder / "corpus.jsonl").write_text("".join(json.dumps(d) + "\n" for d in documents), "utf-8")
+    queries = [{"_id": "1", "text": "display dark"}, {"_id": "2", "text": "fan loud"}]
+    (folder / "queries.jsonl").write_text("".join(json.dumps(q) + "\n" for q in queries), "utf-8")
+    (folder / "qrels" / "test.tsv").write_text("query-id\tcorpus-id\tscore\n1\td0\t1\n2\td1\t1\n", "utf-8")
+    return folder
+
+
+def test_the_figures_are_printed_as_text(shell: Shell) -> None:
+    ran = shell("run")
+    assert ran.code == 0
+    lines = ran.out.splitlines()
+    assert lines[0].startswith("pack ")
+    assert lines[0].endswith(", split tune; k/n with the exact 95 % interval")
+    assert "P@1 plain 2/2 = 1.000 [0.158, 1.000]" in [" ".join(line.split()) for line in lines]
+    assert sum(line.startswith("P@1 this program: ") for line in lines) == 1
+    assert lines[-1].startswith("P@1 against the best baseline (")
+    assert lines[-1].endswith(", n = 3")
+    assert "asking 4 questions ..." in ran.err
+
+
+def test_the_figures_are_printed_as_json(shell: Shell) -> None:
+    ran = shell("run", "--format", "json")
+    assert ran.code == 0
+    found = json.loads(ran.out)
+    assert found["split"] == "tune"
+    assert (found["shares"]["P@1 plain"]["k"], found["shares"]["P@1 plain"]["n"]) == (2, 2)
+    assert found["shares"]["false answers off"]["n"] == 1
+    assert found["shares"]["talks: turn right"]["n"] == 1
+    assert len(found["rankings"]["measures"]) == 4
+    assert found["rankings"]["queries"] == 3
+
+
+@pytest.mark.parametrize(("split", "judged", "turns"), [("tune", 3, 1), ("sealed", 1, 1), ("all", 4, 2)])
+def test_the_split_chooses_questions_and_talks(shell: Shell, split: str, judged: int, turns: int) -> None:
+    found = json.loads(shell("run", "--split", split, "--format", "json").out)
+    assert found["split"] == split
+    assert found["rankings"]["queries"] == judged
+    assert found["shares"]["talks: turn right"]["n"] == turns
+
+
+def test_misses_are_listed_on_request(shell: Shell) -> None:
+    """The label is wrong on purpose."""
+    write(shell.folder / "questions.jsonl", [{**QUESTIONS[0], "notes": ["disc-clean"]}])
+    assert "wanted disc-clean" not in shell("run").out
+    assert "q1 plain: wanted disc-clean; " in shell("run", "--misses").out
+
+
+def test_the_gate_stays_open_on_figures_as_before(shell: Shell, tmp_path: Path) -> None:
+    baseline = tmp_path / "baseline.json"
+    ran = shell("run", "--save-baseline", baseline)
+    assert ran.code == 0
+    assert f"baseline written to {baseline}" in ran.err
+    assert shell("run", "--baseline", baseline).code == 0
+
+
+def test_the_gate_shuts_with_exit_code_1(shell: Shell, tmp_path: Path) -> None:
+    baseline = tmp_path / "baseline.json"
+    shell("run", "--save-baseline", baseline)
+    write(
+        shell.folder / "questions.jsonl",
+        [QUESTIONS[0], {**QUESTIONS[1], "notes": ["power-strip-dead"]}, *QUESTIONS[2:]],
+    )
+    ran = shell("run", "--baseline", baseline)
+    assert ran.code == 1
+    assert "below the baseline: P@1 plain: was 1.000, is 0.500" in ran.err.splitlines()
+
+
+def test_a_baseline_keeps_its_other_splits(shell: Shell, tmp_path: Path) -> None:
+    baseline = tmp_path / "baseline.json"
+    shell("run", "--save-baseline", baseline)
+    tune = json.loads(baseline.read_text("utf-8"))["splits"]["tune"]
+    assert tune["P@1 plain"] == 1.0
+    assert "false answers junk" not in tune
+    shell("run", "--split", "sealed", "--save-baseline", baseline)
+    splits = json.loads(baseline.read_text("utf-8"))["splits"]
+    assert splits["tune"] == tune
+    assert set(splits) == {"tune", "sealed"}
+
+
+@pytest.mark.parametrize("content", ["{}", "[]", "{", '{"splits": null}'])
+def test_what_is_no_baseline_is_written_anew(shell: Shell, tmp_path: Path, content: str) -> None:
+    baseline = tmp_path / "baseline.json"
+    baseline.write_text(content, "utf-8")
+    assert shell("run", "--save-baseline", baseline).code == 0
+    assert set(json.loads(baseline.read_text("utf-8"))["splits"]) == {"tune"}
+
+
+def test_a_baseline_of_another_split_is_refused(shell: Shell, tmp_path: Path) -> None:
+    baseline = tmp_path / "baseline.json"
+    shell("run", "--save-baseline", baseline)
+    ran = shell("run", "--split", "sealed", "--baseline", baseline)
+    assert ran.code == 3
+    assert ran.err.splitlines()[-1] == f"{baseline}:1: no saved baseline for the split 'sealed'"
+
+
+def test_a_collection_is_scored_as_text(shell: Shell, collection: Path) -> None:
+    ran = shell("run", "--collection", collection)
+    assert ran.code == 0
+    lines = ran.out.splitlines()
+    assert lines[0].split() == ["ranking", "nDCG@10", "MAP", "P@5", "MRR", "success@1", "success@3", "success@5"]
+    assert [line.split()[:2] for line in lines[1:3]] == [["this", "program"], ["rank_bm25", "BM25Okapi,"]]
+    assert "success@1 this program: 1/2 = 0.500 [0.013, 0.987]" in lines
+    assert lines[-1].endswith("n = 2")
+    assert "compiling 3 documents ..." in ran.err
+
+
+def test_a_collection_is_scored_as_json(shell: Shell, collection: Path) -> None:
+    """The second question is labelled with a document that shares no word with it."""
+    found = json.loads(shell("run", "--collection", collection, "--format", "json").out)
+    assert found["queries"] == 2
+    assert [values["MAP"] for values in found["measures"].values()] == [0.5] * 4
+
+
+def test_a_broken_collection_is_refused_with_its_line(shell: Shell, collection: Path) -> None:
+    with (collection / "corpus.jsonl").open("a", encoding="utf-8") as stream:
+        stream.write("{\n")
+    ran = shell("run", "--collection", collection)
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == f"{collection / 'corpus.jsonl'}:4: not a JSON object\n"
+
+
+def test_fair_questions_pass_the_check(shell: Shell) -> None:
+    sticky = {**QUESTIONS[1], "question": "goo and smears spoil the game", "manner": "everyday"}
+    write(shell.folder / "questions.jsonl", [sticky, QUESTIONS[2], QUESTIONS[3]])
+    ran = shell("check")
+    assert ran.code == 0
+    assert len(ran.out.splitlines()) == 6
+    assert all(line.startswith("fair    ") for line in ran.out.splitlines())
+
+
+def test_copied_questions_fail_the_check_with_exit_code_1(shell: Shell) -> None:
+    copied = {**QUESTIONS[2], "question": "controller stick cap broken", "notes": ["pad-stick-cap"]}
+    write(shell.folder / "questions.jsonl", [copied])
+    ran = shell("check")
+    assert ran.code == 1
+    name = "no labelled question is a near-duplicate of an example question"
+    assert f"UNFAIR  {name}: 1 pairs" in ran.out.splitlines()
+    assert "          q3 controller stick cap broken ~ controller stick cap broken?" in ran.out.splitlines()
+    ran = shell("check", "--format", "json")
+    assert ran.code == 1
+    assert {"name": name, "fair": False, "detail": "1 pairs"} in json.loads(ran.out)
+
+
+def test_agreement_is_told_as_text_and_json(shell: Shell) -> None:
+    labels = [(0, ["screen-no-signal"]), (1, ["disc-clean"]), (2, ["power-strip-dead"]), (3, [])]
+    second = [json.dumps({"question": QUESTIONS[n]["question"], "notes": notes}) for n, notes in labels]
+    (shell.folder / "second.jsonl").write_text("\n".join(second), "utf-8")
+    ran = shell("agree")
+    assert ran.code == 0
+    assert ran.out.startswith("3 of 4 questions labelled alike; Cohen's kappa 0.667, 95 % bootstrap interval [")
+    assert ran.out.splitlines()[1] == "  screen-no-signal | power-strip-dead | nobody could see a picture"
+    found = json.loads(shell("agree", "--format", "json").out)
+    assert (found["questions"], found["agreed"], found["kappa"]) == (4, 3, 0.6667)
+
+
+def test_missing_labels_of_the_second_labeller_are_told(shell: Shell) -> None:
+    ran = shell("agree")
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == f"{shell.folder / 'second.jsonl'}: No such file or directory\n"
+
+
+@pytest.mark.parametrize("act", ["run", "check", "agree", "tune"])
+def test_a_broken_file_of_questions_is_refused_with_its_line(shell: Shell, tmp_path: Path, act: str) -> None:
+    path = shell.folder / "questions.jsonl"
+    write(path, [QUESTIONS[0], {**QUESTIONS[1], "manner": "shouted"}])
+    ran = shell(act, *([tmp_path / "settings.json"] if act == "tune" else []))
+    assert (ran.code, ran.out) == (3, "")
+    (line,) = ran.err.splitlines()
+    assert line.startswith(f"{path}:2: 'manner' must be one of ")
+
+
+def test_a_broken_file_of_talks_is_refused_with_its_line(shell: Shell) -> None:
+    path = shell.folder / "dialogues.jsonl"
+    write(path, [*TALKS, {"id": "d3", "turns": [{}]}])
+    ran = shell("run")
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == f"{path}:3: needs 'id', 'split' and 'turns' of question, notes and about\n"
+
+
+@pytest.mark.parametrize("options", [["run", "--split", "other"], ["run", "--format", "xml"], ["tune"], ["judge"]])
+def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> None:
+    ran = shell(*options)
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.startswith("usage: ")
+
+
+@pytest.mark.parametrize("act", ["run", "check", "agree", "tune"])
+def test_a_missing_package_is_told_in_one_line_with_exit_code_2(shell: Shell, tmp_path: Path, act: str) -> None:
+    second = {"question": QUESTIONS[0]["question"], "notes": ["disc-clean"]}
+    (shell.folder / "second.jsonl").write_text(json.dumps(second), "utf-8")
+    more = [tmp_path / "settings.json"] if act == "tune" else []
+    ran = subprocess.run(
+        [sys.executable, "-c", WITHOUT_SCIKIT_LEARN, *shell.arguments(act, *more)],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert ran.stderr == "scoring needs the package 'sklearn': pip install 'station-assistant[desk]'\n"

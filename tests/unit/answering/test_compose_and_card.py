@@ -1,0 +1,201 @@
+"""Direct answers in the note's own words, and the card on which no safety message is missing."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.answering.card import card
+from assistant.answering.compose import direct_answer, matching_steps
+from assistant.answering.contract import answer_to_json
+from assistant.model import ABOUTS, About, Note, Option, Reason, SafetyMessage
+from assistant.notes.reader import read_note
+from tests.making import NOTE_PATH, NOTE_TEXT, answer_of, changed, notes
+
+NOTE = read_note(NOTE_TEXT, NOTE_PATH)
+BARE = changed(NOTE, parts=(), tools=(), safety=(), why="", cause=(), before_you_start=(), minutes=1)
+OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc and not a pad"))
+
+
+@pytest.mark.parametrize(
+    ("about", "note", "step", "text"),
+    [
+        ("parts", NOTE, 0, "Parts: wired pad."),
+        ("parts", BARE, 0, "The note names no parts."),
+        ("tools", NOTE, 0, "Tools: cabinet key."),
+        ("tools", BARE, 0, "The note names no tools."),
+        ("time", NOTE, 0, "About 6 minutes."),
+        ("time", BARE, 0, "About 1 minute."),
+        ("cautions", BARE, 0, "The note names no hazard. Local rules come first."),
+        (
+            "cautions",
+            NOTE,
+            0,
+            "WARNING: A cut lead has bare wires. They can burn a hand. Unplug it first. "
+            "NOTICE: Grit is sharp. It scratches the shell. Shake the cloth out.",
+        ),
+        ("why", NOTE, 0, "A lead breaks inside."),
+        ("why", changed(NOTE, why=""), 0, "A loose lead.; A dead pad."),
+        ("why", BARE, 0, "The lamp of the pad stays dark. The pad does nothing."),
+        (
+            "first_step",
+            NOTE,
+            2,
+            "Step 1: Look at the lamp. If the lamp is lit: the work is done. If the lamp blinks: go to step 3.",
+        ),
+        ("next_step", NOTE, 1, "Step 2: Unplug the pad."),
+        ("next_step", NOTE, 3, "That was the last step. The lamp is lit."),
+        ("next_step", NOTE, 99, "That was the last step. The lamp is lit."),
+        ("after_that", NOTE, 0, "The lamp is lit."),
+        ("done_check", NOTE, 0, "The lamp is lit."),
+        ("next_if_fails", NOTE, 0, "Look at pad-other."),
+        ("escalate", NOTE, 0, "Look at pad-other."),
+        ("procedure", NOTE, 0, "Replace: Pad lamp stays dark. About 6 min."),
+    ],
+)
+def test_direct_answer(about: About, note: Note, step: int, text: str) -> None:
+    assert direct_answer(note, about, step) == text
+
+
+def test_steps_that_hold_what_was_asked_about_are_marked() -> None:
+    weights = {"lamp": [[1, 300]], "unplug": [[2, 400]], "pad": [[1, 100], [2, 100], [3, 100]]}
+
+    def marked(*terms: tuple[str, int]) -> list[int]:
+        steps = matching_steps(NOTE, terms, weights)
+        assert [(step.n, step.text) for step in steps] == [(step.n, step.text) for step in NOTE.steps]
+        return [step.n for step in steps if step.matches]
+
+    assert marked(("lamp", 100)) == [1]
+    assert marked(("unplug", 100), ("pad", 100)) == [2]
+    assert marked(("lamp", 30), ("unplug", 100)) == [2]
+    assert marked(("unknown", 100)) == []
+    assert marked() == []
+
+
+def test_choices_are_shown_under_their_step() -> None:
+    steps = matching_steps(NOTE, (), {})
+    assert [step.branches for step in steps] == [tuple(branch.text for branch in step.branches) for step in NOTE.steps]
+
+
+@given(notes(), st.sampled_from(ABOUTS), st.booleans())
+def test_every_safety_message_is_on_every_card(note: Note, about: About, others: bool) -> None:
+    answer = answer_of(note, about=about, text=direct_answer(note, about, 0), options=OPTIONS if others else ())
+    blocks = card(answer)
+    shown = sorted((b.head.split(" ")[0], b.text) for b in blocks if b.kind == "safety")
+    assert shown == sorted((m.signal, m.text) for m in note.safety)
+
+
+@given(notes())
+def test_a_safety_message_stands_right_before_its_step(note: Note) -> None:
+    blocks = [b for b in card(answer_of(note)) if b.kind in ("safety", "step")]
+    waiting: list[tuple[str, str]] = []
+    seen: dict[int, list[tuple[str, str]]] = {}
+    for block in blocks:
+        if block.kind == "safety":
+            waiting.append((block.head, block.text))
+        else:
+            seen[int(block.head)] = waiting
+            waiting = []
+    assert waiting == []
+    for step in note.steps:
+        assert seen[step.n] == [(m.signal, m.text) for m in note.safety if m.before_step == step.n]
+
+
+@given(notes(), st.sampled_from(["first_step", "next_step", "cautions"]))
+def test_hazards_come_before_a_step_that_is_told(note: Note, about: About) -> None:
+    kinds = [b.kind for b in card(answer_of(note, about=about, text="Step 1")) if b.kind in ("safety", "text")]
+    assert kinds == sorted(kinds, key=lambda kind: kind == "text")
+
+
+def test_whole_card() -> None:
+    blocks = card(answer_of(NOTE, options=OPTIONS, read_as="pad lamp"))
+    assert [(b.kind, b.head, b.text) for b in blocks] == [
+        ("read_as", "", "pad lamp"),
+        ("action", "REPLACE", "about 6 min"),
+        ("title", "", "Pad lamp stays dark"),
+        ("needs", "Parts", "wired pad"),
+        ("needs", "Tools", "cabinet key"),
+        ("label", "", "Before you start"),
+        ("item", "", "Have a wired pad in the bag."),
+        ("label", "", "Steps"),
+        ("step", "1", "Look at the lamp."),
+        ("choice", "", "If the lamp is lit: the work is done."),
+        ("choice", "", "If the lamp blinks: go to step 3."),
+        ("safety", "WARNING", "A cut lead has bare wires. They can burn a hand. Unplug it first."),
+        ("safety", "NOTICE", "Grit is sharp. It scratches the shell. Shake the cloth out."),
+        ("step", "2", "Unplug the pad."),
+        ("step", "3", "Fit the new wired pad."),
+        ("choice", "", "If not: see pad-other."),
+        ("label", "", "Result"),
+        ("item", "", "The lamp is lit."),
+        ("label", "", "If it still fails"),
+        ("item", "", "Look at pad-other."),
+        ("source", "", "pad-demo, revision 3, reviewed 2026-11-02. Sources: common practice"),
+        ("label", "", "Not it? Other notes"),
+        ("option", "1", "Other"),
+        ("option", "2", "Clean (a disc and not a pad)"),
+    ]
+    assert [b.target for b in blocks if b.kind == "option"] == ["pad-other", "disc-clean"]
+
+
+@pytest.mark.parametrize("decision", ["choose", "none"])
+def test_card_without_a_note(decision: str) -> None:
+    blocks = card(answer_of(None, decision=decision, options=OPTIONS, text="Which?", read_as=""))
+    assert [(b.kind, b.head) for b in blocks] == [("text", ""), ("option", "1"), ("option", "2")]
+
+
+def test_contract_has_exactly_these_keys_in_this_order() -> None:
+    reason = Reason("lamp", "title", 7)
+    answer = answer_of(NOTE, options=OPTIONS, why=(reason,), id="q7")
+    record = answer_to_json(answer)
+    assert list(record) == [
+        "id",
+        "question",
+        "read_as",
+        "decision",
+        "about",
+        "text",
+        "note",
+        "safety",
+        "steps",
+        "options",
+        "confidence",
+        "why",
+        "pack",
+    ]
+    assert list(record["note"]) == [
+        "id",
+        "title",
+        "action",
+        "minutes",
+        "parts",
+        "tools",
+        "revision",
+        "reviewed",
+        "sources",
+    ]
+    assert record["safety"][0] == {"signal": "WARNING", "text": NOTE.safety[0].text, "before_step": 2}
+    assert record["steps"][1] == {"n": 2, "text": "Unplug the pad.", "matches": False}
+    assert record["options"] == [{"id": "pad-other", "title": "Other"}, {"id": "disc-clean", "title": "Clean"}]
+    assert record["why"] == [{"term": "lamp", "field": "title", "points": 7}]
+    assert [list(record[key][0]) for key in ("safety", "steps", "options", "why")] == [
+        ["signal", "text", "before_step"],
+        ["n", "text", "matches"],
+        ["id", "title"],
+        ["term", "field", "points"],
+    ]
+    assert record["id"] == "q7"
+    assert list(answer_to_json(answer_of(None))) == list(record)
+    assert answer_to_json(answer_of(None))["note"] is None
+
+
+@given(notes())
+def test_contract_survives_json(note: Note) -> None:
+    record = answer_to_json(answer_of(note))
+    assert json.loads(json.dumps(record)) == record
+    assert [SafetyMessage(m["signal"], m["text"], m["before_step"]) for m in record["safety"]] == [
+        changed(message, line=0) for message in note.safety
+    ]

@@ -1,0 +1,117 @@
+"""Labelled questions and talks: what is read, and what is refused at which line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.errors import NotesError
+from assistant.evaluation.labels import MANNERS, TalkTurn, read_questions, read_talks
+from tests.unit.evaluation.making import labelled, write_lines
+
+GOOD: dict[str, Any] = {
+    "id": "q1",
+    "question": "display is black",
+    "manner": "plain",
+    "notes": ["screen-no-signal"],
+    "split": "tune",
+    "writer": "A",
+}
+UNCOVERED: dict[str, Any] = {**GOOD, "id": "q2", "manner": "uncovered", "notes": [], "kind": "near"}
+TURN = {"question": "and then", "notes": ["a"], "about": "next_step"}
+TALK: dict[str, Any] = {"id": "d1", "split": "tune", "turns": [TURN]}
+
+
+def test_everything_of_a_record_is_read(tmp_path: Path) -> None:
+    full = {**GOOD, "danger": "safety-swollen-cell", "steps": {"b": [3], "a": [2, 1]}, "notes": ["a", "b"]}
+    first, second = read_questions(write_lines(tmp_path / "q.jsonl", full, "", UNCOVERED))
+    assert (first.id, first.question, first.manner, first.split) == ("q1", "display is black", "plain", "tune")
+    assert (first.notes, first.writer, first.danger) == (("a", "b"), "A", "safety-swollen-cell")
+    assert first.steps == (("a", (2, 1)), ("b", (3,)))
+    assert (second.kind, second.danger, second.steps, second.notes) == ("near", "", (), ())
+
+
+def test_an_absent_danger_may_be_null(tmp_path: Path) -> None:
+    (question,) = read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "danger": None}))
+    assert question.danger == ""
+
+
+def test_the_safety_note_alone_is_right_where_there_is_danger() -> None:
+    assert labelled("q1", notes=("a", "b")).right_first == ("a", "b")
+    assert labelled("q1", notes=("a", "b"), danger="safety-c").right_first == ("safety-c",)
+
+
+@pytest.mark.parametrize(
+    ("record", "message"),
+    [
+        ("{not json", "not a JSON object"),
+        ("[1, 2]", "not a JSON object"),
+        ({**GOOD, "id": 7}, "'id' must be text that no other record has"),
+        ({**GOOD, "id": "q0"}, "'id' must be text that no other record has"),
+        ({**GOOD, "question": "  "}, "'question' must be text"),
+        ({**GOOD, "question": None}, "'question' must be text"),
+        ({**GOOD, "manner": "loud"}, f"'manner' must be one of {', '.join(MANNERS)}"),
+        ({**GOOD, "split": "test"}, "'split' must be one of tune, sealed"),
+        ({**GOOD, "notes": "screen-no-signal"}, "'notes' must be a list of ids"),
+        ({**GOOD, "notes": [1]}, "'notes' must be a list of ids"),
+        ({**GOOD, "notes": []}, "'notes' must be empty for uncovered questions and for no others"),
+        ({**UNCOVERED, "notes": ["a"]}, "'notes' must be empty for uncovered questions and for no others"),
+        ({**UNCOVERED, "kind": "far"}, "'kind' of an uncovered question must be one of near, off, junk"),
+        ({**GOOD, "steps": [1, 2]}, "'steps' must map ids to lists of step numbers"),
+        ({**GOOD, "steps": {"a": 2}}, "'steps' must map ids to lists of step numbers"),
+        ({**GOOD, "steps": {"a": ["2"]}}, "'steps' must map ids to lists of step numbers"),
+    ],
+)
+def test_each_fault_is_told_with_its_line(tmp_path: Path, record: object, message: str) -> None:
+    path = write_lines(tmp_path / "q.jsonl", {**GOOD, "id": "q0"}, "", record, {**GOOD, "id": "q9"})
+    with pytest.raises(NotesError) as caught:
+        read_questions(path)
+    assert [tuple(fault) for fault in caught.value.faults] == [(str(path), 3, message)]
+
+
+def test_all_faults_are_told_at_once(tmp_path: Path) -> None:
+    path = write_lines(tmp_path / "q.jsonl", {**GOOD, "split": ""}, GOOD, "nonsense", {**UNCOVERED, "kind": ""})
+    with pytest.raises(NotesError) as caught:
+        read_questions(path)
+    assert [fault.line for fault in caught.value.faults] == [1, 3, 4]
+
+
+@pytest.mark.parametrize("read", [read_questions, read_talks])
+def test_a_file_that_is_missing_or_no_text_is_refused(tmp_path: Path, read: Any) -> None:
+    binary = tmp_path / "binary.jsonl"
+    binary.write_bytes(b"\xff\xfe\x00")
+    for path in (tmp_path / "none.jsonl", binary):
+        with pytest.raises(NotesError) as caught:
+            read(path)
+        (fault,) = caught.value.faults
+        assert (fault.path, fault.line) == (str(path), 1)
+        assert fault.message.startswith("cannot be read: ")
+
+
+def test_talks_are_read(tmp_path: Path) -> None:
+    (talk,) = read_talks(write_lines(tmp_path / "d.jsonl", TALK))
+    assert (talk.id, talk.split) == ("d1", "tune")
+    assert talk.turns == (TalkTurn("and then", ("a",), "next_step"),)
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        {**TALK, "id": None},
+        {**TALK, "split": "other"},
+        {**TALK, "turns": TURN},
+        {**TALK, "turns": ["and then"]},
+        {**TALK, "turns": [{**TURN, "question": 3}]},
+        {**TALK, "turns": [{**TURN, "notes": "a"}]},
+        {**TALK, "turns": [TURN, {**TURN, "about": "weather"}]},
+    ],
+)
+def test_a_broken_talk_is_told_with_its_line(tmp_path: Path, record: object) -> None:
+    path = write_lines(tmp_path / "d.jsonl", TALK, record)
+    with pytest.raises(NotesError) as caught:
+        read_talks(path)
+    assert [(fault.line, fault.message) for fault in caught.value.faults] == [
+        (2, "needs 'id', 'split' and 'turns' of question, notes and about")
+    ]

@@ -1,0 +1,203 @@
+"""From questions to outcomes, and from outcomes to the figures of the report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from assistant.answering.retrieve import Retriever
+from assistant.evaluation.labels import Talk, TalkTurn
+from assistant.evaluation.run import DEPTH, Outcome, decided, outcomes, right_first, summarize, talk_turns
+from assistant.evaluation.statistics import Share
+from assistant.pack.reader import Pack
+from tests.unit.evaluation.making import labelled, outcome
+
+
+@pytest.fixture(scope="module")
+def pack(mini_pack_path: Path) -> Iterator[Pack]:
+    with Pack(mini_pack_path) as opened:
+        yield opened
+
+
+def shares(*found: Outcome) -> dict[str, Share]:
+    return summarize(found).shares
+
+
+PLAIN = labelled("p", manner="plain")
+NOISY = labelled("n", manner="noisy")
+DANGER = labelled("d", manner="everyday", danger="safety-x")
+VAGUE = labelled("v", manner="ambiguous", notes=("a", "b", "c"))
+FORBIDDEN = labelled("f", manner="forbidden", notes=("a",), danger="safety-x")
+
+
+def test_first_place_is_counted_by_manner_and_over_all() -> None:
+    found = shares(outcome(PLAIN, "ab"), outcome(PLAIN, "ba"), outcome(NOISY, "ab"), outcome(VAGUE, "ab"))
+    assert found["P@1 plain"] == Share(1, 2)
+    assert found["P@1 noisy"] == Share(1, 1)
+    assert found["P@1 long"] == Share(0, 0)
+    assert found["P@1"] == Share(2, 3)
+
+
+def test_the_first_three_are_three() -> None:
+    found = shares(outcome(PLAIN, "zya"), outcome(PLAIN, "zyxa"), outcome(PLAIN, ()))
+    assert found["right note in the first 3"] == Share(1, 3)
+
+
+def test_outright_answers_are_right_or_wrong_and_refusals_are_false() -> None:
+    found = shares(
+        outcome(PLAIN, "a"),
+        outcome(PLAIN, "b"),
+        outcome(PLAIN, "ab", "choose"),
+        outcome(PLAIN, "a", "none"),
+        outcome(labelled("u", manner="uncovered", notes=(), kind="off"), "a", "none"),
+    )
+    assert found["answered outright and right"] == Share(1, 4)
+    assert found["answered outright and wrong"] == Share(1, 4)
+    assert found["false refusals"] == Share(1, 4)
+
+
+def test_with_danger_the_safety_note_alone_is_right_first() -> None:
+    first, second, missing = (
+        outcome(DANGER, ["safety-x", "a"]),
+        outcome(DANGER, ["a", "safety-x"]),
+        outcome(DANGER, "a"),
+    )
+    assert [right_first(o) for o in (first, second, missing)] == [True, False, False]
+    found = shares(first, second, missing)
+    assert found["safety note first"] == Share(1, 3)
+    assert found["safety note in the first 3"] == Share(2, 3)
+    assert found["P@1"] == Share(1, 3)
+
+
+def test_an_alarm_is_false_only_where_there_is_no_danger() -> None:
+    dangerous = labelled("s", notes=("safety-y",))
+    found = shares(
+        outcome(PLAIN, ["safety-x", "a"], safety_first=True),
+        outcome(PLAIN, ["a"]),
+        outcome(DANGER, ["safety-x"], safety_first=True),
+        outcome(dangerous, ["safety-y"], safety_first=True),
+    )
+    assert found["false alarms"] == Share(1, 2)
+
+
+def test_false_answers_are_counted_by_kind() -> None:
+    near, junk = (labelled(kind, manner="uncovered", notes=(), kind=kind) for kind in ("near", "junk"))
+    found = shares(outcome(near, "a"), outcome(near, "ab", "choose"), outcome(near, "a"), outcome(junk, "a", "none"))
+    assert found["false answers"] == Share(2, 4)
+    assert found["false answers near"] == Share(2, 3)
+    assert found["false answers junk"] == Share(0, 1)
+    assert found["false answers off"] == Share(0, 0)
+    assert found["P@1"] == Share(0, 0)
+
+
+def test_vague_questions_want_two_fitting_notes_to_pick_from() -> None:
+    found = shares(
+        outcome(VAGUE, "azb", "choose"),
+        outcome(VAGUE, "azy", "choose"),
+        outcome(VAGUE, "ab", "answer"),
+        outcome(VAGUE, "ab", "none"),
+        outcome(labelled("w", manner="ambiguous", notes=("a",)), "a", "answer"),
+    )
+    assert found["ambiguous: two or more fitting notes offered"] == Share(2, 5)
+
+
+def test_forbidden_acts_want_an_outright_answer_from_the_note_that_says_no() -> None:
+    found = shares(
+        outcome(FORBIDDEN, "a"),
+        outcome(FORBIDDEN, ["safety-x"]),
+        outcome(FORBIDDEN, "b"),
+        outcome(FORBIDDEN, "ab", "choose"),
+        outcome(FORBIDDEN, ()),
+    )
+    assert found["forbidden acts get the note that says no"] == Share(2, 5)
+
+
+def test_marked_steps_are_judged_where_the_first_note_has_labelled_steps() -> None:
+    stepped = labelled("q", steps=(("a", (2, 3)),))
+    found = shares(
+        outcome(stepped, "ab", marked=(2, 5)),
+        outcome(stepped, "ab", marked=(4,)),
+        outcome(stepped, "ab"),
+        outcome(stepped, "ba", marked=(2,)),
+        outcome(PLAIN, "ab", marked=(1,)),
+    )
+    assert found["step precision: marked steps that are right"] == Share(1, 3)
+    assert found["a right step is marked"] == Share(1, 3)
+
+
+def test_the_means_count_a_question_without_results_as_nothing() -> None:
+    second = labelled("q2", notes=("b",))
+    means = summarize([outcome(PLAIN, "ab"), outcome(second, "ab"), outcome(NOISY, ())]).means
+    assert means["P@1"] == pytest.approx(1 / 3)
+    assert means["MRR"] == pytest.approx((1 + 1 / 2 + 0) / 3)
+
+
+def test_nothing_asked_gives_empty_shares_and_no_means() -> None:
+    empty = summarize([])
+    assert empty.means == {}
+    assert {share.n for share in empty.shares.values()} == {0}
+
+
+QUESTIONS = [
+    labelled("q1", "display shows no signal", notes=("screen-no-signal",), steps=(("screen-no-signal", (2,)),)),
+    labelled("q2", "wipe the sticky disc", notes=("disc-clean",)),
+    labelled("q3", "xylophone", "uncovered", (), kind="off"),
+]
+
+
+def test_the_ranking_of_an_outcome_begins_with_what_the_decision_puts_first(pack: Pack) -> None:
+    first, second, third = outcomes(pack, QUESTIONS)
+    assert [o.question.id for o in (first, second, third)] == ["q1", "q2", "q3"]
+    assert right_first(first)
+    assert right_first(second)
+    assert (third.order, third.decision, third.offered) == ((), "none", ())
+    for o in (first, second):
+        assert [score for _, score in o.order] == [float(DEPTH - place) for place in range(len(o.order))]
+        assert set(o.offered) <= {note for note, _ in o.order}
+        assert len({note for note, _ in o.order}) == len(o.order)
+
+
+def test_steps_are_marked_only_where_they_are_labelled(pack: Pack) -> None:
+    (first, second, _) = outcomes(pack, QUESTIONS)
+    note = pack.note("screen-no-signal")
+    assert note is not None
+    assert set(first.marked) <= {step.n for step in note.steps}
+    assert second.marked == ()
+
+
+def test_deciding_on_earlier_retrievals_comes_out_alike(pack: Pack) -> None:
+    retriever = Retriever(pack)
+    again = decided(pack, QUESTIONS, [retriever(q.question) for q in QUESTIONS])
+    asked = outcomes(pack, QUESTIONS)
+    assert [(o.order, o.decision, o.offered) for o in again] == [(o.order, o.decision, o.offered) for o in asked]
+    assert [o.marked for o in again] == [()] * 3
+
+
+def test_every_turn_of_a_talk_is_judged_by_note_and_kind(pack: Pack) -> None:
+    question = "display shows no signal"
+    turns = (
+        TalkTurn(question, ("screen-no-signal",), "procedure"),
+        TalkTurn("what tools do I need", ("disc-clean",), "tools"),
+    )
+    mislabelled = (TalkTurn(question, ("disc-clean",), "procedure"),)
+    rows = talk_turns(pack, [Talk("d1", turns, "tune"), Talk("d2", mislabelled, "tune")])
+    assert [(row.talk, row.first, row.turn.question) for row in rows] == [
+        ("d1", True, question),
+        ("d1", False, "what tools do I need"),
+        ("d2", True, question),
+    ]
+    assert [row.right for row in rows[1:]] == [False, False]
+    assert rows[0].came == rows[2].came
+
+
+def test_the_kind_of_an_answer_must_be_right_as_well(pack: Pack) -> None:
+    """The first turn sets what comes; the same turn labelled so is right, and labelled otherwise is wrong."""
+    question = "display shows no signal"
+    (row,) = talk_turns(pack, [Talk("d", (TalkTurn(question, ("screen-no-signal",), "procedure"),), "tune")])
+    note, about = row.came.split(" ")
+    (right,) = talk_turns(pack, [Talk("d", (TalkTurn(question, (note,), about),), "tune")])
+    (wrong,) = talk_turns(pack, [Talk("d", (TalkTurn(question, (note,), "done_check"),), "tune")])
+    assert about != "done_check"
+    assert (right.right, wrong.right) == (note in pack.note_ids, False)
