@@ -1,7 +1,7 @@
 """The values that pass between the rooms: plain, frozen, without behaviour of their own.
 
-They are named tuples and not dataclasses because a question is answered in a new process: twenty frozen dataclasses take
-ten milliseconds to define, as many named tuples one.
+They are named tuples and not dataclasses because a question is answered in a new process: twenty frozen dataclasses
+take ten milliseconds to define, as many named tuples one.
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ class Corpus(NamedTuple):
     """All that the author keeps.
 
     ``uncovered`` are questions that no note covers, ``followups`` (about, phrase) of turns, ``dangers`` (safety note,
-    question) of questions that tell of harm in passing.
+    question) of questions that tell of harm in passing, ``ambiguous`` (notes, question) of those that fit several.
     """
 
     notes: tuple[Note, ...]
@@ -145,6 +145,7 @@ class Corpus(NamedTuple):
     vocabulary: Vocabulary = Vocabulary()
     followups: tuple[tuple[str, str], ...] = ()
     dangers: tuple[tuple[str, str], ...] = ()
+    ambiguous: tuple[tuple[tuple[str, ...], str], ...] = ()
     digest: str = ""
 
 

@@ -1,4 +1,4 @@
-"""What tests are made from: the text of a valid note, notes without files, settings with which the six short notes decide plainly."""
+"""What tests are made from: a valid note, drawn notes, settings with which the six short notes decide plainly."""
 
 from __future__ import annotations
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from typing import NamedTuple, Protocol
 
 import Stemmer
@@ -35,6 +36,7 @@ class Stems:
         self._stem: Callable[[str], str] = Stemmer.Stemmer("english").stemWord
 
     def __call__(self, form: str) -> str:
+        """Return the term of a form."""
         return form if CODE.match(form) or form.isdigit() else self._stem(form)
 
 
@@ -146,7 +148,7 @@ def is_question_word(form: str) -> bool:
 
 def term_pairs(terms: Sequence[str]) -> list[str]:
     """Return neighbouring terms joined by ``_``; ``not charging`` says more than its two words."""
-    return [f"{left}_{right}" for left, right in zip(terms, terms[1:], strict=False)]
+    return [f"{left}_{right}" for left, right in pairwise(terms)]
 
 
 def _phrases(words: list[str]) -> list[str]:

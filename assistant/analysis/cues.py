@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from assistant.analysis.tokens import tokenize
 from assistant.model import ABOUTS
 
@@ -16,7 +18,7 @@ def cues(text: str) -> list[str]:
     """Return words, neighbouring pairs joined by ``_``, and one token that tells the length."""
     words = tokenize(text)
     edged = ["<", *words, ">"]
-    pairs = [f"{a}_{b}" for a, b in zip(edged, edged[1:], strict=False)]
+    pairs = [f"{a}_{b}" for a, b in pairwise(edged)]
     length = next(
         name for limit, name in ((2, "#1"), (4, "#3"), (8, "#7"), (16, "#15"), (10**9, "#16")) if len(words) < limit
     )

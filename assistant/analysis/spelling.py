@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from itertools import pairwise
 
 __all__ = ["SpellingIndex", "distance", "pieces", "repairs", "slips_allowed"]
 
@@ -88,7 +89,7 @@ def pieces(word: str) -> list[tuple[int, str]]:
     """
     count = 2 * slips_allowed(word) + 1
     bounds = [len(word) * i // count for i in range(count + 1)]
-    return [(a, word[a:b]) for a, b in zip(bounds, bounds[1:], strict=False)]
+    return [(a, word[a:b]) for a, b in pairwise(bounds)]
 
 
 class SpellingIndex:

@@ -43,6 +43,6 @@ QUESTION_WORDS = frozenset(
     someone somebody anyone anybody something anything thing things stuff way
     now today really actually maybe yes well
     theres thats hes shes gonna wanna gotta etc s t re ve ll d m
-    """.split()
+    """.split()  # noqa: SIM905
 )
 """Words that say how a question is asked and not what it is about; dropped from questions only."""

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.analysis.tokens import clean
+from assistant.answering.apart import tell_apart, which_one
 from assistant.answering.compose import direct_answer, matching_steps
 from assistant.answering.converse import Conversation, Turn, goes_on, picked_option, read_turn
-from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
+from assistant.answering.decide import MOST_OPTIONS, Verdict, danger_points, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
 from assistant.model import About, Answer, Note, Option
 from assistant.pack.reader import Pack
 
-__all__ = ["MAX_QUESTION", "Assistant"]
+__all__ = ["ASKED_AT_ONCE", "MAX_QUESTION", "Assistant"]
 
 MAX_QUESTION = 4000
 """Characters of a question that are read; the rest is left out."""
-_ASKED_AT_ONCE = frozenset({"parts", "tools", "time", "cautions", "why", "first_step", "done_check"})
+ASKED_AT_ONCE = frozenset({"parts", "tools", "time", "cautions", "why", "first_step", "done_check"})
 """What a question that begins a talk may ask for beyond the procedure."""
 
 
@@ -101,7 +102,7 @@ class Assistant:
         return note
 
     def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: str) -> bool:
-        if verdict.safety_first:
+        if verdict.safety_first and danger_points(retrieval) >= self._pack.decision["turn_danger_at"]:
             return False
         return goes_on(turn, retrieval, self._pack.note_ids.index(before), self._pack.decision)
 
@@ -111,18 +112,20 @@ class Assistant:
         if verdict.decision == "answer":
             note = self._note(self._pack.note_ids[verdict.notes[0]])
             settings = self._pack.decision
-            sure = turn.margin >= int(settings["turn_first"]) and turn.about in _ASKED_AT_ONCE
+            sure = turn.margin >= int(settings["turn_first"]) and turn.about in ASKED_AT_ONCE
             about: About = turn.about if sure and not verdict.safety_first else "procedure"
             others = tuple(self._pack.note_ids[n] for n in verdict.notes[1:MOST_OPTIONS])
             answer = self._from_note(note, about, retrieval, verdict, asked, id, 0, others=others)
             return answer, before.after(answer, _step_named(about, 0))
-        options = self._options([self._pack.note_ids[n] for n in verdict.notes])
+        ids = [self._pack.note_ids[n] for n in verdict.notes]
+        choose = verdict.decision == "choose"
+        options = tell_apart([self._note(note_id) for note_id in ids]) if choose else self._options(ids)
         answer = Answer(
             question=asked,
             read_as=retrieval.query.read_as,
             decision=verdict.decision,
             about="procedure",
-            text=_which(options) if verdict.decision == "choose" else _no_note(options),
+            text=which_one(options) if choose else _no_note(options),
             note=None,
             safety=(),
             steps=(),
@@ -161,7 +164,7 @@ class Assistant:
             why=self._retriever.explain(retrieval, number).reasons,
             pack=self._pack.digest,
             id=id,
-            safety_first=verdict.safety_first,
+            safety_first=verdict.safety_first and verdict.notes[:1] == (number,),
         )
 
     def _options(self, ids: Sequence[str]) -> tuple[Option, ...]:

@@ -32,7 +32,7 @@ _ORDINALS = {
     "4th": 4,
     "four": 4,
 }
-_PICK_FILLER = frozenset("the it is option number no nr one i mean meant that this please ok yes a".split())
+_PICK_FILLER = frozenset("the it is option number no nr one i mean meant that this please ok yes a".split())  # noqa: SIM905
 _OTHER = frozenset({"other", "another", "different"})
 _LAST = frozenset({"last", "bottom"})
 
@@ -40,8 +40,9 @@ _LAST = frozenset({"last", "bottom"})
 class Conversation(NamedTuple):
     """What is carried from turn to turn.
 
-    ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids on the last card, in
-    its order. ``asked_which`` tells that this card showed no note: the one in hand is then none of those to pick from.
+    ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids on the last
+    card, in its order. ``asked_which`` tells that this card showed no note: the one in hand is then none of those to
+    pick from.
     """
 
     note: str | None = None
@@ -52,7 +53,8 @@ class Conversation(NamedTuple):
     def after(self, answer: Answer, step: int) -> Conversation:
         """Return the conversation after ``answer``.
 
-        Without a note in the answer the one in hand stays; where there is none, the first of those to choose from is taken up.
+        Without a note in the answer the one in hand stays; where there is none, the first of those to choose from is
+        taken up.
         """
         options = tuple(option.id for option in answer.options)
         if answer.note is None:
@@ -101,7 +103,7 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
 
 def goes_on(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> bool:
     """Tell whether a turn asks about the note in hand, number ``in_hand``."""
-    return logit(turn_signs(turn, retrieval, in_hand, settings), settings["turn"]) >= settings["turn_at"]
+    return logit(turn_signs(turn, retrieval, in_hand, settings), settings["turn"]) >= int(settings["turn_at"])
 
 
 def _capped(value: int) -> int:

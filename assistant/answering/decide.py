@@ -10,7 +10,7 @@ from assistant.answering.retrieve import Retrieval
 from assistant.model import Decision
 from assistant.ranking.score import DANGER
 
-__all__ = ["MOST_OPTIONS", "Verdict", "decide", "logit"]
+__all__ = ["MOST_OPTIONS", "Verdict", "danger_points", "decide", "logit"]
 
 MOST_OPTIONS = 4
 _UNIT = 1_000_000
@@ -67,6 +67,11 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence)
 
 
+def danger_points(retrieval: Retrieval) -> int:
+    """Return how strongly the words of a question tell of harm: log-odds in hundredths, above 0 for harm."""
+    return retrieval.scores.learned.get(DANGER, 0)
+
+
 def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int) -> int | None:
     """Return the safety note that goes first: where the words tell of harm, a note on harm is near the top, and the
     question is one that the notes cover.
@@ -76,4 +81,4 @@ def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[
     if best is None or covered < settings["danger_covered_at"]:
         return None
     near_top = scores.total[best] * 1000 >= scores.total[scores.order[0]] * settings["danger_share"]
-    return best if near_top and scores.learned.get(DANGER, 0) >= settings["danger_at"] else None
+    return best if near_top and danger_points(retrieval) >= settings["danger_at"] else None

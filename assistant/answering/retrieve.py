@@ -31,6 +31,7 @@ FEATURES = (
 """Names of the signs, in the order in which `Retrieval.features` gives them; all in thousandths."""
 
 _MOST_TERMS = 1000
+_FEWEST_TERMS = 3
 
 
 class Retrieval(NamedTuple):
@@ -127,7 +128,7 @@ def _features(
         near - rival,
         near - none,
         1000 * (best_by_chunk == first) // 2 + 1000 * (best_by_learned == first) // 2,
-        1000 // count,
+        1000 // max(_FEWEST_TERMS, count),
         _share(len(query.repaired), len(query.words)),
     )
 

@@ -6,6 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -63,8 +64,7 @@ def _batch(options: argparse.Namespace) -> int:
 
 def _records(name: str) -> Iterator[tuple[str, dict[str, Any]]]:
     shown_name = "standard input" if name == "-" else name
-    stream = sys.stdin.buffer if name == "-" else Path(name).open("rb")
-    with stream:
+    with nullcontext(sys.stdin.buffer) if name == "-" else Path(name).open("rb") as stream:
         for number, raw in enumerate(stream, start=1):
             shown = f"{shown_name}:{number}"
             try:

@@ -1,0 +1,1 @@
+"""Figures on labelled questions and open collections."""

@@ -58,10 +58,8 @@ def agreement(questions: Path, second: Path) -> dict[str, Any]:
 def agreement_text(found: dict[str, Any]) -> str:
     """Return the agreement as plain lines."""
     low, high = found["interval"]
-    lines = [
-        f"{found['agreed']} of {found['questions']} questions labelled alike; "
-        f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
-    ]
+    kappa = f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
+    lines = [f"{found['agreed']} of {found['questions']} questions labelled alike; {kappa}"]
     lines += [
         f"  {', '.join(a['first'])} | {', '.join(a['second']) or _NONE} | {a['question']}" for a in found["apart"]
     ]

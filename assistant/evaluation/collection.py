@@ -1,4 +1,4 @@
-"""Open test collections in the three-file layout: corpus.jsonl, queries.jsonl, qrels/NAME.tsv (as BEIR lays them out)."""
+"""Open test collections in the three-file layout of BEIR: corpus.jsonl, queries.jsonl, qrels/NAME.tsv."""
 
 from __future__ import annotations
 

@@ -15,7 +15,16 @@ from assistant.evaluation.run import outcomes, right_first, summarize, talk_turn
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
-__all__ = ["Report", "below_baseline", "comparison_json", "comparison_lines", "misses", "report_json", "report_text", "score_notes"]
+__all__ = [
+    "Report",
+    "below_baseline",
+    "comparison_json",
+    "comparison_lines",
+    "misses",
+    "report_json",
+    "report_text",
+    "score_notes",
+]
 
 MEASURES = ("P@1", "P@3", "MRR", "nDCG@10")
 TOLERANCE = 0.01

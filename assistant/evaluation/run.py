@@ -34,7 +34,7 @@ DEPTH = 10
 class Outcome:
     """What the assistant did with one labelled question.
 
-    ``order`` is what it shows: the safety note first where danger moved it there. ``marked`` are the marked steps of the
+    ``order`` is what it shows: the safety note first where danger moved it. ``marked`` are the marked steps of the
     first note, best first by the note's order.
     """
 

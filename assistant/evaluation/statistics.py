@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
-__all__ = ["Share", "cohen_kappa", "kappa_interval", "holm", "sign_flip"]
+__all__ = ["Share", "cohen_kappa", "holm", "kappa_interval", "sign_flip"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Share:
 
     @property
     def value(self) -> float:
-        """k / n; 0 when there is nothing to count."""
+        """K / n; 0 when there is nothing to count."""
         return self.k / self.n if self.n else 0.0
 
     def interval(self, level: float = 0.95) -> tuple[float, float]:

@@ -19,7 +19,9 @@ from sklearn.preprocessing import StandardScaler
 
 from assistant.analysis.cues import NEW
 from assistant.analysis.tokens import tokenize
+from assistant.answering.assistant import ASKED_AT_ONCE
 from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
+from assistant.answering.decide import logit
 from assistant.answering.retrieve import FEATURES, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import Outcome, decided, right_first, talk_turns
@@ -28,7 +30,7 @@ from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from assistant.pack.settings import CompileSettings, settings_from_json
 
-__all__ = ["Sample", "held_out_samples", "learn_model", "tune"]
+__all__ = ["Sample", "fold_of", "held_out_samples", "learn_model", "tune", "without_fold"]
 
 FOLDS = 5
 UNCOVERED_SHARE = 0.25
@@ -36,6 +38,8 @@ UNCOVERED_SHARE = 0.25
 SHORT_TURN = 10
 """Words up to which an example question serves as a turn that begins a new topic."""
 _MILLION = 1_000_000
+_BEGUN_WEIGHT = 0.5
+_FIRST_WEIGHT = 0.2
 Progress = Callable[[str], None]
 Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
 
@@ -80,7 +84,7 @@ def tune(
         with Pack(path) as pack:
             for choose in (_best_danger, _best_thresholds, _best_danger, _best_thresholds):
                 pack.decision.update(choose(pack, questions))
-            pack.decision.update(_best_turns(pack, talks))
+            pack.decision.update(_best_turns(pack, talks, questions))
             data["decision"] = pack.decision
     return json.dumps(data, indent=2) + "\n"
 
@@ -92,28 +96,30 @@ def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progre
         progress(f"asking fold {fold + 1} of {FOLDS}")
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder, "fold.pack")
-            compile_corpus(_without(corpus, fold), settings, path)
+            compile_corpus(without_fold(corpus, fold), settings, path)
             with Pack(path) as pack:
                 samples += _ask(pack, _held(corpus, fold))
+                samples += _ask_ambiguous(pack, [q for _, q in corpus.ambiguous if fold_of(q) == fold])
     return samples
 
 
-def _without(corpus: Corpus, fold: int) -> Corpus:
+def without_fold(corpus: Corpus, fold: int) -> Corpus:
+    """Return the corpus without the example questions, uncovered questions and phrases of one fold."""
     return corpus._replace(
         notes=tuple(
-            note._replace(examples=tuple(e for e in note.examples if _fold(e.question) != fold))
+            note._replace(examples=tuple(e for e in note.examples if fold_of(e.question) != fold))
             for note in corpus.notes
         ),
-        uncovered=tuple(q for q in corpus.uncovered if _fold(q) != fold),
-        dangers=tuple((note, question) for note, question in corpus.dangers if _fold(question) != fold),
-        followups=tuple((about, phrase) for about, phrase in corpus.followups if _fold(phrase) != fold),
+        uncovered=tuple(q for q in corpus.uncovered if fold_of(q) != fold),
+        dangers=tuple((note, question) for note, question in corpus.dangers if fold_of(question) != fold),
+        followups=tuple((about, phrase) for about, phrase in corpus.followups if fold_of(phrase) != fold),
     )
 
 
 def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, str]]:
     for note in corpus.notes:
-        yield from ((note.id, e.question) for e in note.examples if _fold(e.question) == fold)
-    yield from (("", question) for question in corpus.uncovered if _fold(question) == fold)
+        yield from ((note.id, e.question) for e in note.examples if fold_of(e.question) == fold)
+    yield from (("", question) for question in corpus.uncovered if fold_of(question) == fold)
 
 
 def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
@@ -124,7 +130,15 @@ def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
         yield Sample(retrieval.features, first == [note], bool(note))
 
 
-def _fold(question: str) -> int:
+def _ask_ambiguous(pack: Pack, questions: Sequence[str]) -> Iterator[Sample]:
+    """Yield samples of questions that notes cover, and of which no single note is the right answer."""
+    retriever = Retriever(pack)
+    for question in questions:
+        yield Sample(retriever(question).features, right=False, covered=True)
+
+
+def fold_of(question: str) -> int:
+    """Return the fold of a text: by its hash, so that it is the same on every machine."""
     return _hash(question) % FOLDS
 
 
@@ -170,7 +184,7 @@ def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, 
     """
     rows: list[tuple[int, ...]] = []
     target: list[bool] = []
-    held = _without(corpus, 0)
+    held = without_fold(corpus, 0)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "turns.pack")
         compile_corpus(held, replace(settings, decision=decision), path)
@@ -189,11 +203,12 @@ def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, 
 
 def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
     for about, phrase in corpus.followups:
-        if _fold(phrase) == 0:
+        if fold_of(phrase) == 0:
             yield about != NEW, "", phrase
+    yield from ((False, notes[0], question) for notes, question in corpus.ambiguous if fold_of(question) == 0)
     for note in corpus.notes:
         for example in note.examples:
-            if _fold(example.question) == 0 and len(tokenize(example.question)) <= SHORT_TURN:
+            if fold_of(example.question) == 0 and len(tokenize(example.question)) <= SHORT_TURN:
                 yield False, note.id, example.question
 
 
@@ -219,13 +234,16 @@ def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[
 
 
 def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for putting a safety note first: a missed danger weighs half as much again as a false alarm."""
+    """Return the bars for putting a safety note first: a missed danger weighs half as much again as a false alarm.
+
+    Of bars that do equally well the strictest is taken.
+    """
     retriever = Retriever(pack)
     told = [q for q in questions if q.manner in (*ANSWERABLE, "uncovered")]
     retrievals = [retriever(q.question) for q in told]
     best: tuple[int, dict[str, int]] | None = None
     for at, share, covered in product(
-        range(-1000, 3001, 250), range(500, 1001, 50), range(0, 3 * _MILLION + 1, _MILLION // 2)
+        range(1500, -501, -250), range(1000, 499, -50), range(3 * _MILLION, -1, -_MILLION // 2)
     ):
         trial = {"danger_at": at, "danger_share": share, "danger_covered_at": covered}
         pack.decision.update(trial)
@@ -255,12 +273,31 @@ def _utility(outcome: Outcome) -> float:
     return -1.5 if question.manner in ANSWERABLE else -1.0
 
 
-def _best_turns(pack: Pack, talks: Sequence[Talk]) -> dict[str, int]:
-    best: tuple[int, dict[str, int]] | None = None
-    for at, first in product(range(-1_500_000, 1_500_001, 500_000), (0, 30, 60, 90, 120, 150)):
-        trial = {"turn_at": at, "turn_first": first}
+def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQuestion]) -> dict[str, int]:
+    """Return the bars for turns: right turns of the talks, and questions that must not be taken for turns.
+
+    Every labelled question is also asked with a note in hand that has nothing to do with it, and must leave that
+    note; and an answerable one, asked first, mostly wants the procedure.
+    """
+    retriever = Retriever(pack)
+    begun = []
+    for question in questions:
+        in_hand = _hash(question.question) // FOLDS % len(pack.note_ids)
+        if pack.note_ids[in_hand] not in question.notes:
+            turn = read_turn(question.question, pack)
+            signs = turn_signs(turn, retriever(question.question), in_hand, pack.decision)
+            begun.append(logit(signs, pack.decision["turn"]))
+    first_turns = [read_turn(q.question, pack) for q in questions if q.manner in ANSWERABLE]
+    best: tuple[float, dict[str, int]] | None = None
+    for at, first, danger in product(
+        range(-3 * _MILLION, 2 * _MILLION + 1, _MILLION // 2), range(0, 301, 50), (600, 300, 0)
+    ):
+        trial = {"turn_at": at, "turn_first": first, "turn_danger_at": danger}
         pack.decision.update(trial)
         right = sum(row.right for row in talk_turns(pack, talks))
-        if best is None or right > best[0]:
-            best = (right, trial)
+        left = sum(value < at for value in begun)
+        plain = sum(turn.margin < first or turn.about not in ASKED_AT_ONCE for turn in first_turns)
+        value = right + _BEGUN_WEIGHT * left + _FIRST_WEIGHT * plain
+        if best is None or value > best[0]:
+            best = (value, trial)
     return best[1] if best else {}

@@ -1,0 +1,1 @@
+"""From Markdown files to notes."""

@@ -17,6 +17,7 @@ from assistant.notes.text import nested_deeply, read_text
 __all__ = ["read_corpus"]
 
 _FEW = 20
+_LEAST_FITTING = 2
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
 
 
@@ -51,7 +52,7 @@ def read_corpus(root: Path) -> Corpus:
     faults += _strays(root)
     rest = Corpus(())
     ids = {note.id for note in notes} | {Path(fault.path).stem for fault in faults}
-    for read in (_with_uncovered, _with_followups, _with_dangers, _with_vocabulary):
+    for read in (_with_uncovered, _with_followups, _with_dangers, _with_ambiguous, _with_vocabulary):
         try:
             rest = read(rest, root, ids)
         except NotesError as error:
@@ -85,9 +86,8 @@ def _read_examples(path: Path, root: Path, steps: int) -> tuple[Example, ...]:
         question = line[named.end() :] if named else line
         if not question:
             faults.append(Fault(shown, number, "steps without a question"))
-        for n in chosen:
-            if not 1 <= n <= steps:
-                faults.append(Fault(shown, number, f"names step {n}, which the note does not have"))
+        unknown = [n for n in chosen if not 1 <= n <= steps]
+        faults += [Fault(shown, number, f"names step {n}, which the note does not have") for n in unknown]
         examples.append(Example(question, chosen))
     if faults:
         raise NotesError(faults)
@@ -140,6 +140,25 @@ def _with_followups(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
 
 def _with_dangers(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
     return corpus._replace(dangers=_read_pairs(root / "danger.txt", ids, "note"))
+
+
+def _with_ambiguous(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    pairs = []
+    faults = []
+    for number, line in _numbered_lines(root / "ambiguous.txt", root):
+        keys, colon, question = (part.strip() for part in line.partition(":"))
+        notes = tuple(keys.split())
+        if not colon or not question or len(notes) < _LEAST_FITTING:
+            faults.append(Fault("ambiguous.txt", number, "must read 'note note: question', two notes at least"))
+        faults += [
+            Fault("ambiguous.txt", number, f"names the note '{note}', which does not exist")
+            for note in notes
+            if note not in ids
+        ]
+        pairs.append((notes, question))
+    if faults:
+        raise NotesError(faults)
+    return corpus._replace(ambiguous=tuple(pairs))
 
 
 def _with_vocabulary(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:

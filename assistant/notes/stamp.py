@@ -11,7 +11,7 @@ from assistant.errors import Fault, NotesError
 __all__ = ["corpus_digest", "corpus_files", "corpus_stamp"]
 
 _KINDS = (".md", ".txt", ".yaml")
-_AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "danger.txt", "vocabulary.yaml"})
+_AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "danger.txt", "ambiguous.txt", "vocabulary.yaml"})
 
 
 def corpus_files(root: Path) -> Iterator[Path]:
@@ -26,7 +26,7 @@ def corpus_files(root: Path) -> Iterator[Path]:
 
 
 def corpus_stamp(root: Path) -> str:
-    """Return names, sizes and times of all files: equal stamps mean unchanged notes. Cheap, as every question asks it."""
+    """Return names, sizes and times of all files: equal stamps mean unchanged notes. Every question asks it."""
     lines: list[str] = []
     folders = [str(root)]
     while folders:

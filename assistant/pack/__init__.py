@@ -1,0 +1,1 @@
+"""Compiled notes: one SQLite file."""

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import sklearn
 from sklearn.feature_extraction.text import TfidfVectorizer
@@ -32,7 +33,7 @@ from assistant.ranking.bm25f import bm25f_postings, idf
 from assistant.ranking.documents import Documents, documents_of
 from assistant.ranking.score import DANGER, NONE
 
-__all__ = ["compile_corpus", "write_pack"]
+__all__ = ["compile_corpus", "content_terms", "write_pack"]
 
 Progress = Callable[[str], None]
 _BEGUN_EVERY = 8
@@ -104,7 +105,7 @@ def write_pack(
         (number[note.id], json.dumps(step_weights(note, content, masses, settings.steps)))
         for note in (notes or {}).values()
     ]
-    rows = {
+    rows: dict[str, list[tuple[Any, ...]]] = {
         "chunk": [(number[c.document], c.kind, c.text) for c in documents.chunks],
         "example": [(number.get(document, -1), text) for document, text in documents.examples],
     }
@@ -234,7 +235,8 @@ def _learned_weights(
     documents: Documents, analysed: _Analysed, number: Mapping[str, int], settings: CompileSettings
 ) -> Weights:
     """Learn what each term and pair says for each note, one more class (`NONE`) being what nothing covers."""
-    texts = [_with_pairs(terms) for terms in (*analysed.passages, *analysed.examples)]
+    shape = _with_pairs if settings.pairs else list
+    texts = [shape(terms) for terms in (*analysed.passages, *analysed.examples)]
     owners = [number[d] for d, _ in documents.passages] + [number.get(d, NONE) for d, _ in documents.examples]
     if not documents.examples or not settings.learned_points:
         return {}
@@ -256,8 +258,8 @@ def _danger_weights(
 ) -> dict[str, int]:
     """Return for each term the log-odds, in hundredths, that a question with it tells of harm.
 
-    Learned as the note weights are: from the example questions of the urgent notes and those that tell of harm in passing,
-    against all others.
+    Learned as the note weights are: from the example questions of the urgent notes and those that tell of harm in
+    passing, against all others.
     """
     urgent = frozenset(documents.urgent)
     asked = list(zip((note for note, _ in documents.examples), analysed.examples, strict=True))

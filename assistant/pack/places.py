@@ -21,7 +21,7 @@ class Places(NamedTuple):
 def find_places(corpus: str | None = None, pack: str | None = None, home: str | None = None) -> Places:
     """Settle the places from options, then environment variables, then defaults.
 
-    ``ASSISTANT_CORPUS``, ``ASSISTANT_PACK`` and ``ASSISTANT_HOME`` are read where an option is None. Without either, the
+    ``ASSISTANT_CORPUS``, ``ASSISTANT_PACK`` and ``ASSISTANT_HOME`` are read where an option is None. Else the
     notes are the folder ``corpus`` here, if there is one; else the pack installed in the home folder serves.
     """
     home = home or os.environ.get("ASSISTANT_HOME")

@@ -25,8 +25,9 @@ class StepSettings:
 class CompileSettings:
     """All that turns notes into weights.
 
-    ``chunk_points`` and ``learned_points`` scale the two parts of a score into points; ``alpha`` is the smoothing of the learned weights,
-    ``cue_alpha`` that of the weights of turns of phrase. ``decision`` is frozen into the pack as it stands.
+    ``chunk_points`` and ``learned_points`` scale the two parts of a score into points. ``alpha`` smooths the learned
+    weights, which ``pairs`` extends to pairs of neighbouring terms; ``cue_alpha`` smooths those of turns of phrase.
+    ``decision`` is frozen into the pack as it stands.
     """
 
     analysis: AnalysisSettings
@@ -34,6 +35,7 @@ class CompileSettings:
     chunk_points: float
     learned_points: float
     alpha: float
+    pairs: bool
     cue_alpha: float
     steps: StepSettings
     decision: dict[str, Any]
@@ -59,6 +61,7 @@ def settings_from_json(text: str) -> CompileSettings:
         chunk_points=data["points"]["chunk"],
         learned_points=data["points"]["learned"],
         alpha=data["alpha"],
+        pairs=data["pairs"],
         cue_alpha=data["cue_alpha"],
         steps=StepSettings(**data["steps"]),
         decision=data["decision"],

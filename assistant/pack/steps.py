@@ -22,7 +22,7 @@ def step_weights(
 ) -> dict[str, list[tuple[int, int]]]:
     """Return term -> (step, weight in hundredths).
 
-    The weights are those of multinomial naive Bayes with one class a step, as for the notes themselves, over unit-length
+    The weights are those of multinomial naive Bayes with one class a step, as for the notes, over unit-length
     sublinear TF-IDF of each step (with its choices and safety messages) and of each example question that names it.
 
     Parameters

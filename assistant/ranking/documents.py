@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.model import Corpus, Note, Vocabulary
 from assistant.ranking.chunks import Chunk, chunk_note, note_sections
@@ -10,14 +10,13 @@ from assistant.ranking.chunks import Chunk, chunk_note, note_sections
 __all__ = ["Documents", "documents_of", "is_urgent"]
 
 
-@dataclass(frozen=True, slots=True)
-class Documents:
+class Documents(NamedTuple):
     """Texts to index.
 
     ``ids`` are sorted. ``passages`` are (id, text) to learn words from: titles and sections. ``examples`` are
-    (id, question), the id empty where nothing covers the question. ``urgent`` are the notes that go first when somebody is in danger.
-    ``followups`` are (about, phrase) of turns that go on with the note in hand, ``dangers`` (id, question) of questions that
-    tell of harm in passing.
+    (id, question), the id empty where nothing covers the question. ``urgent`` are the notes that go first when somebody
+    is in danger, ``followups`` (about, phrase) of turns that go on with the note in hand, ``dangers`` (id, question) of
+    questions that tell of harm in passing.
     """
 
     ids: tuple[str, ...]

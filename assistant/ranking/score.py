@@ -41,7 +41,7 @@ class Scores(NamedTuple):
     """What one question scores.
 
     ``order`` lists note numbers by ``total``, highest first, then by number (numbers follow the order of the ids).
-    ``chunk`` maps a note to (sum, number) of its best chunk, ``example`` to (cosine in thousandths, number) of its nearest
+    ``chunk`` maps a note to (sum, number) of its best chunk, ``example`` to (cosine in thousandths, number) of its next
     example question; `NONE` stands for what no note covers.
     """
 

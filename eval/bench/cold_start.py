@@ -1,7 +1,7 @@
 """Cold start: a new process from question to answer, beside bare processes that do the same work another way.
 
-Each way is run as a process of its own, in turn, and the median of the runs is printed with its ratio to the bare SQLite
-FTS5 process. All of them see the same chunks. Run it from the repository: ``python eval/bench/cold_start.py``.
+Each way is run as a process of its own, in turn, and the median of the runs is printed with its ratio to the bare
+SQLite FTS5 process. All of them see the same chunks. Run it from the repository: ``python eval/bench/cold_start.py``.
 """
 
 from __future__ import annotations

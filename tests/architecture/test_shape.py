@@ -71,11 +71,8 @@ def test_asking_loads_nothing_heavy(mini_pack_path: Path, arguments: list[str]) 
 
 def test_asking_with_unchanged_notes_loads_nothing_heavy(two_notes: Path, tmp_path: Path) -> None:
     arguments = ["--corpus", str(two_notes), "--home", str(tmp_path / "home"), "ask", "lamp of the pad is dark"]
-    ran = []
-    for _ in range(2):
-        ran.append(
-            subprocess.run([sys.executable, "-c", ASKING, *arguments], capture_output=True, check=True, timeout=60)
-        )
+    command = [sys.executable, "-c", ASKING, *arguments]
+    ran = [subprocess.run(command, capture_output=True, check=True, timeout=60) for _ in range(2)]
     first, second = (set(json.loads(each.stdout.splitlines()[-1])[1]) for each in ran)
     assert "sklearn" in first
     assert not HEAVY & second
@@ -139,9 +136,10 @@ def undocumented(tree: ast.Module, shown: str) -> Iterator[str]:
         if not ast.get_docstring(node):
             yield f"{shown}:{node.lineno} {node.name}"
         for inner in node.body if isinstance(node, ast.ClassDef) else ():
-            if isinstance(inner, (ast.FunctionDef, ast.AsyncFunctionDef)) and not inner.name.startswith("_"):
-                if not ast.get_docstring(inner):
-                    yield f"{shown}:{inner.lineno} {node.name}.{inner.name}"
+            if not isinstance(inner, (ast.FunctionDef, ast.AsyncFunctionDef)):
+                continue
+            if not inner.name.startswith("_") and not ast.get_docstring(inner):
+                yield f"{shown}:{inner.lineno} {node.name}.{inner.name}"
 
 
 def test_every_public_name_has_a_docstring() -> None:

@@ -121,7 +121,7 @@ def test_notes_are_compiled_before_the_first_question(run: Run, two_notes: Path)
 
 
 def test_batch(ask: Callable[..., Ran], mini_pack: Pack) -> None:
-    asked = [
+    asked: list[dict[str, Any]] = [
         {"id": "a", "question": CAP},
         {"id": 2, "question": "screen says no signal"},
         {"id": "c", "question": "when do i get paid"},
@@ -143,7 +143,7 @@ def test_batch_from_a_file_is_the_same(ask: Callable[..., Ran], tmp_path: Path) 
 
 
 def test_talks_of_a_batch_do_not_mix(ask: Callable[..., Ran]) -> None:
-    turns = [
+    turns: list[tuple[Any, str]] = [
         ("one", CAP),
         (7, "fingerprints on the game disc"),
         ("one", "how long"),
@@ -200,11 +200,11 @@ def test_hostile_question_never_reaches_the_terminal(ask: Callable[..., Ran], fo
 
 
 def test_hostile_id_of_a_batch_comes_back_whole_and_harmless(ask: Callable[..., Ran]) -> None:
-    for id in (HOSTILE, "\ud800 alone", "caf\u00e9"):
-        ran = ask("ask", "--batch", "-", stdin=json.dumps({"id": id, "question": CAP}).encode())
+    for asked in (HOSTILE, "\ud800 alone", "caf\u00e9"):
+        ran = ask("ask", "--batch", "-", stdin=json.dumps({"id": asked, "question": CAP}).encode())
         assert ran.code == 0
         assert harmless(ran.out)
-        assert lines(ran.out)[0]["id"] == id
+        assert lines(ran.out)[0]["id"] == asked
 
 
 def test_hostile_note_never_reaches_the_terminal() -> None:
@@ -272,9 +272,9 @@ def test_closed_pipe_is_no_error(mini_pack_path: Path, form: str) -> None:
 
 
 def test_full_device_is_said_in_one_line(mini_pack_path: Path) -> None:
-    if not os.path.exists("/dev/full"):
+    if not Path("/dev/full").exists():
         pytest.skip("no /dev/full here")
-    with open("/dev/full", "wb") as full:
+    with Path("/dev/full").open("wb") as full:
         ran = subprocess.run(
             [sys.executable, "-m", "assistant", "--pack", str(mini_pack_path), "ask", CAP],
             stdout=full,

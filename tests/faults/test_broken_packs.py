@@ -39,6 +39,11 @@ def scribble(path: Path) -> None:
     path.write_bytes(data)
 
 
+def to_folder(path: Path) -> None:
+    path.unlink()
+    path.mkdir()
+
+
 BROKEN: dict[str, tuple[Callable[[Path], object], str]] = {
     "not sqlite": (
         lambda path: path.write_text("hello\n" * 999),
@@ -56,7 +61,7 @@ BROKEN: dict[str, tuple[Callable[[Path], object], str]] = {
     ),
     "note": (run_sql("UPDATE note SET content = '{'"), "damaged pack: "),
     "gone": (os.unlink, "no pack here; compile one with 'assistant corpus compile'"),
-    "folder": (lambda path: (path.unlink(), path.mkdir()), "no pack here"),
+    "folder": (to_folder, "no pack here"),
 }
 
 
@@ -118,7 +123,7 @@ def test_files_that_may_not_grow(tmp_path: Path, mini_pack_path: Path, mini_corp
         [sys.executable, "-m", "assistant", "corpus", "compile", "--corpus", mini_corpus_path, "--pack", pack],
         capture_output=True,
         env={**os.environ, "PYTHONDONTWRITEBYTECODE": "1"},
-        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit)),  # noqa: PLW1509
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit)),
         timeout=120,
         check=False,
     )

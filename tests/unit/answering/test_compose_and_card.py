@@ -34,8 +34,10 @@ OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc a
             "cautions",
             NOTE,
             0,
-            "WARNING: A cut lead has bare wires. They can burn a hand. Unplug it first. "
-            "NOTICE: Grit is sharp. It scratches the shell. Shake the cloth out.",
+            (
+                "WARNING: A cut lead has bare wires. They can burn a hand. Unplug it first. "
+                "NOTICE: Grit is sharp. It scratches the shell. Shake the cloth out."
+            ),
         ),
         ("why", NOTE, 0, "A lead breaks inside."),
         ("why", changed(NOTE, why=""), 0, "A loose lead.; A dead pad."),

@@ -85,10 +85,10 @@ def test_everything_of_the_corpus_is_in_the_pack(corpus: Corpus, mini_pack: Pack
 
 def test_learned_weights_are_differences_of_naive_bayes(corpus: Corpus, terms_of: Terms, mini_pack: Pack) -> None:
     documents = documents_of(corpus)
-    number = {id: n for n, id in enumerate(documents.ids)}
+    number = {note: n for n, note in enumerate(documents.ids)}
     texts = [terms_of(text) for _, text in (*documents.passages, *documents.examples)]
     texts = [[*terms, *term_pairs(terms)] for terms in texts]
-    owners = [number.get(id, -1) for id, _ in (*documents.passages, *documents.examples)]
+    owners = [number.get(note, -1) for note, _ in (*documents.passages, *documents.examples)]
     held = [term for terms in texts for term in set(terms)]
     vectorizer = TfidfVectorizer(
         analyzer=list,
@@ -174,7 +174,7 @@ def test_an_exception_in_the_middle_leaves_the_old_pack(
         compile_corpus(corpus, plain_settings(), path)
 
 
-@pytest.mark.parametrize("name", ["fsync", "rename"])
+@pytest.mark.parametrize("name", ["fsync", "replace"])
 def test_an_error_of_the_file_system_leaves_the_old_pack(
     corpus: Corpus, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
@@ -184,7 +184,8 @@ def test_an_error_of_the_file_system_leaves_the_old_pack(
     def fail(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(*((os, "fsync") if name == "fsync" else (Path, "replace")), fail)
+    target: object = os if name == "fsync" else Path
+    monkeypatch.setattr(target, name, fail)
     with unharmed(tmp_path), pytest.raises(PackError, match=r"m\.pack:1: cannot be written: No space left on device"):
         compile_corpus(corpus, plain_settings(), path)
 

@@ -77,7 +77,7 @@ def test_terms_and_cues_that_the_pack_lacks(mini_pack: Pack) -> None:
 
 def test_chunks_are_in_order(mini_pack: Pack) -> None:
     chunks = mini_pack.chunks()
-    assert [id for id, _ in chunks] == [mini_pack.note_ids[n] for n in mini_pack.chunk_note]
+    assert [note for note, _ in chunks] == [mini_pack.note_ids[n] for n in mini_pack.chunk_note]
     assert all(text for _, text in chunks)
 
 
@@ -110,7 +110,10 @@ def run(sql: str, *values: object) -> Callable[[Path], None]:
 
 
 def overwrite(raw: bytes) -> Callable[[Path], None]:
-    return lambda path: path.write_bytes(raw) and None
+    def damage(path: Path) -> None:
+        path.write_bytes(raw)
+
+    return damage
 
 
 def cut(path: Path) -> None:
