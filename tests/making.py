@@ -124,6 +124,7 @@ def plain_settings() -> CompileSettings:
         "danger_at": 100,
         "danger_share": 100,
         "danger_covered_at": -(10**9),
+        "danger_mention_share": 1000,
         "turn": _weights(TURN_SIGNS, -2_000_000, margin=1000),
         "turn_at": 0,
         "turn_first": 300,

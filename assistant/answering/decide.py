@@ -58,6 +58,9 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     if urgent is not None:
         order = [urgent, *(note for note in order if note != urgent)]
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
+    mentioned = _near_harm(retrieval, settings, safety, covered, settings["danger_mention_share"])
+    if mentioned is not None and mentioned != order[0]:
+        order = [order[0], mentioned, *(note for note in order[1:] if note != mentioned)]
     if right >= settings["answer_at"] and covered >= settings["answer_covered_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence)
     if covered < settings["none_below"]:
@@ -73,12 +76,18 @@ def danger_points(retrieval: Retrieval) -> int:
 
 
 def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int) -> int | None:
-    """Return the safety note that goes first: where the words tell of harm, a note on harm is near the top, and the
-    question is one that the notes cover.
-    """
-    scores = retrieval.scores
-    best = min((n for n in safety if n in scores.total), key=lambda n: (-scores.total[n], n), default=None)
+    """Return the safety note that goes first: where the words tell of harm and a note on harm is near the top."""
+    if danger_points(retrieval) < settings["danger_at"]:
+        return None
+    return _near_harm(retrieval, settings, safety, covered, settings["danger_share"])
+
+
+def _near_harm(
+    retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int, share: int
+) -> int | None:
+    """Return the best note on harm, if it scores ``share`` thousandths of the first and notes cover the question."""
+    total, order = retrieval.scores.total, retrieval.scores.order
+    best = min((n for n in safety if n in total), key=lambda n: (-total[n], n), default=None)
     if best is None or covered < settings["danger_covered_at"]:
         return None
-    near_top = scores.total[best] * 1000 >= scores.total[scores.order[0]] * settings["danger_share"]
-    return best if near_top and danger_points(retrieval) >= settings["danger_at"] else None
+    return best if total[best] * 1000 >= total[order[0]] * share else None

@@ -29,6 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     agree = acts.add_parser("agree", help="agreement of the two labellers")
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
+    tune.add_argument("--bars-only", action="store_true", help="keep the models and choose the bars alone")
     for act, function in ((run, _run), (check, _check), (agree, _agree), (tune, _tune)):
         add_places(act, argparse.SUPPRESS)
         act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
@@ -147,7 +148,9 @@ def _tune(options: argparse.Namespace) -> int:
     questions = [q for q in read_questions(folder / "questions.jsonl") if q.split == "tune"]
     talks = [talk for talk in read_talks(folder / "dialogues.jsonl") if talk.split == "tune"]
     path = Path(options.settings)
-    text = tune(read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say)
+    text = tune(
+        read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say, models=not options.bars_only
+    )
     path.write_text(text, "utf-8")
     print(f"settings written to {path}", file=sys.stderr)
     return ExitCode.DONE

@@ -24,7 +24,7 @@ from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
 from assistant.answering.decide import logit
 from assistant.answering.retrieve import FEATURES, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
-from assistant.evaluation.run import Outcome, decided, right_first, talk_turns
+from assistant.evaluation.run import decided, right_first, talk_turns
 from assistant.model import Corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
@@ -35,6 +35,8 @@ __all__ = ["Sample", "fold_of", "held_out_samples", "learn_model", "tune", "with
 FOLDS = 5
 UNCOVERED_SHARE = 0.25
 """Share of uncovered questions that the model is told to expect."""
+MOST_FALSE_ANSWERS = 0.07
+"""Share of uncovered questions that may be answered outright."""
 SHORT_TURN = 10
 """Words up to which an example question serves as a turn that begins a new topic."""
 _MILLION = 1_000_000
@@ -59,6 +61,8 @@ def tune(
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
     progress: Progress = lambda _: None,
+    *,
+    models: bool = True,
 ) -> str:
     """Return the settings file with its decision learned anew.
 
@@ -68,15 +72,18 @@ def tune(
         The present ``settings.json``; all but its decision is kept.
     questions, talks
         The tune split alone.
+    models
+        Learn the models too, and not only the bars.
     """
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
-    samples = held_out_samples(corpus, settings, progress)
     decision = dict(data["decision"])
-    decision["right"] = learn_model(samples, "right")
-    decision["covered"] = learn_model(samples, "covered")
-    progress("learning turns")
-    decision["turn"] = _learn_turns(corpus, settings, decision)
+    if models:
+        samples = held_out_samples(corpus, settings, progress)
+        decision["right"] = learn_model(samples, "right")
+        decision["covered"] = learn_model(samples, "covered")
+        progress("learning turns")
+        decision["turn"] = _learn_turns(corpus, settings, decision)
     progress("choosing thresholds")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "tune.pack")
@@ -213,28 +220,47 @@ def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
 
 
 def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the thresholds with the highest utility on the tune split (see `_utility`)."""
+    """Return the bars for answering, choosing and saying no.
+
+    The bars for answering are those with the highest (right - 2 wrong) on answerable questions among those that answer
+    at most `MOST_FALSE_ANSWERS` of the uncovered ones; the bar for saying no is the one that says it to most uncovered
+    questions, a wrong no counting thrice.
+    """
     retriever = Retriever(pack)
     retrievals = [retriever(q.question) for q in questions]
     best: tuple[float, dict[str, int]] | None = None
-    for answer, covered, none, share in product(
-        range(0, 2_000_001, 250_000),
-        (0, 500_000, 1_000_000),
-        range(-1_000_000, 1_000_001, 250_000),
-        (400, 500, 600, 700),
-    ):
-        if none > covered:
-            continue
-        trial = {"answer_at": answer, "answer_covered_at": covered, "none_below": none, "choose_share": share}
+    pack.decision.update({"none_below": 0})
+    for answer, covered in product(range(-500_000, 2_500_001, 125_000), range(0, 2_000_001, 250_000)):
+        trial = {"answer_at": answer, "answer_covered_at": covered}
         pack.decision.update(trial)
-        value = sum(map(_utility, decided(pack, questions, retrievals)))
+        found = decided(pack, questions, retrievals)
+        told = [o for o in found if o.question.manner in ANSWERABLE and o.decision == "answer"]
+        none = [o for o in found if o.question.manner == "uncovered"]
+        if sum(o.decision == "answer" for o in none) > MOST_FALSE_ANSWERS * len(none):
+            continue
+        right = sum(map(right_first, told))
+        value = right - 2.0 * (len(told) - right)
         if best is None or value > best[0]:
             best = (value, trial)
-    return best[1] if best else {}
+    pack.decision.update(best[1] if best else {})
+    refusal: tuple[float, dict[str, int]] | None = None
+    for none_below, share in product(
+        range(-2_000_000, pack.decision["answer_covered_at"] + 1, 125_000), (300, 400, 500)
+    ):
+        trial = {"none_below": none_below, "choose_share": share}
+        pack.decision.update(trial)
+        found = decided(pack, questions, retrievals)
+        said = [o.question.manner == "uncovered" for o in found if o.decision == "none"]
+        fitting = [o for o in found if o.question.manner == "ambiguous"]
+        offered = sum(len(set(o.offered) & set(o.question.notes)) > 1 and o.decision != "none" for o in fitting)
+        value = sum(said) - 3.0 * (len(said) - sum(said)) + offered
+        if refusal is None or value > refusal[0]:
+            refusal = (value, trial)
+    return {**(best[1] if best else {}), **(refusal[1] if refusal else {})}
 
 
 def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for putting a safety note first: a missed danger weighs half as much again as a false alarm.
+    """Return the bars for putting a safety note first: a missed danger weighs as much as three false alarms.
 
     Of bars that do equally well the strictest is taken.
     """
@@ -252,25 +278,10 @@ def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str,
         alarms = sum(
             o.safety_first and not set(o.offered[:1]) & set(o.question.notes) for o in found if not o.question.danger
         )
-        value = 3 * hits - 2 * alarms
+        value = 3 * hits - alarms
         if best is None or value > best[0]:
             best = (value, trial)
     return best[1] if best else {}
-
-
-def _utility(outcome: Outcome) -> float:
-    """Return what one outcome is worth to a rep: a wrong answer costs more than a question back."""
-    question = outcome.question
-    if question.manner == "uncovered":
-        return {"answer": -1.0, "choose": 0.3, "none": 1.0}[outcome.decision]
-    if question.manner == "ambiguous":
-        fitting = len(set(outcome.offered) & set(question.notes))
-        return -1.0 if outcome.decision == "none" else min(2, fitting) / 2 - (outcome.decision == "answer") * 0.3
-    if outcome.decision == "answer":
-        return 1.0 if right_first(outcome) else -2.0
-    if outcome.decision == "choose":
-        return 0.3 if set(outcome.offered) & set(question.right_first) else -0.5
-    return -1.5 if question.manner in ANSWERABLE else -1.0
 
 
 def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQuestion]) -> dict[str, int]:

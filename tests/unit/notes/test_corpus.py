@@ -121,6 +121,28 @@ def test_fault_in_followups(two_notes: Path, text: str, message: str) -> None:
     assert [fault.startswith(message) for fault in faults_of(two_notes)] == [True]
 
 
+def test_questions_of_danger_and_of_several_notes(two_notes: Path) -> None:
+    (two_notes / "danger.txt").write_text("# note: question\npad-demo: it smokes\n")
+    (two_notes / "ambiguous.txt").write_text("pad-other pad-demo: it is dark: why\n")
+    corpus = read_corpus(two_notes)
+    assert corpus.dangers == (("pad-demo", "it smokes"),)
+    assert corpus.ambiguous == ((("pad-other", "pad-demo"), "it is dark: why"),)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "message"),
+    [
+        ("danger.txt", "pad-gone: it smokes\n", "danger.txt:1: names the note 'pad-gone'"),
+        ("danger.txt", "\nit smokes\n", "danger.txt:2: must read 'note: text'"),
+        ("ambiguous.txt", "pad-demo: dark\n", "ambiguous.txt:1: must read 'note note: question'"),
+        ("ambiguous.txt", "pad-demo pad-gone: dark\n", "ambiguous.txt:1: names the note 'pad-gone'"),
+    ],
+)
+def test_fault_in_questions_of_danger_and_of_several_notes(two_notes: Path, name: str, text: str, message: str) -> None:
+    (two_notes / name).write_text(text)
+    assert [fault.startswith(message) for fault in faults_of(two_notes)] == [True]
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
