@@ -1,0 +1,62 @@
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+from assistant.evaluation.tuning import FOLDS, Sample, fold_of, learn_model, without_fold
+from assistant.model import Corpus, Example
+from assistant.notes.reader import read_note
+from tests.making import NOTE_PATH, NOTE_TEXT
+
+SIGNS = 14
+
+
+def samples() -> list[Sample]:
+    """Right where the first sign is high; uncovered where the eighth is low."""
+    random = np.random.default_rng(3)
+    made = []
+    for _ in range(400):
+        signs = tuple(int(value) for value in random.integers(0, 1000, SIGNS))
+        covered = signs[7] > 300
+        made.append(Sample(signs, right=covered and signs[0] > 500, covered=covered))
+    return made
+
+
+@pytest.mark.parametrize(("target", "sign"), [("right", 0), ("covered", 7)])
+def test_the_sign_that_decides_weighs_most(target: str, sign: int) -> None:
+    model = learn_model(samples(), target)
+    assert len(model["weights"]) == len(model["signs"]) == SIGNS
+    assert max(range(SIGNS), key=lambda i: model["weights"][i]) == sign
+    assert all(isinstance(weight, int) for weight in (model["bias"], *model["weights"]))
+    assert json.loads(json.dumps(model)) == model
+
+
+def test_log_odds_separate_what_was_learned() -> None:
+    made = samples()
+    model = learn_model(made, "covered")
+    odds = [model["bias"] + sum(f * w for f, w in zip(s.features, model["weights"], strict=True)) for s in made]
+    agree = np.mean([(value > 0) == s.covered for value, s in zip(odds, made, strict=True)])
+    assert agree > 0.9
+
+
+def test_folds_part_every_kind_of_question() -> None:
+    texts = [f"question {i}" for i in range(200)]
+    note = read_note(NOTE_TEXT, NOTE_PATH)._replace(examples=tuple(Example(text) for text in texts))
+    corpus = Corpus(
+        (note,),
+        uncovered=tuple(texts),
+        followups=tuple(("time", text) for text in texts),
+        dangers=tuple(("pad-demo", text) for text in texts),
+    )
+    kept = [without_fold(corpus, fold) for fold in range(FOLDS)]
+    for sizes in (
+        [len(c.uncovered) for c in kept],
+        [len(c.followups) for c in kept],
+        [len(c.dangers) for c in kept],
+        [len(c.notes[0].examples) for c in kept],
+    ):
+        assert sum(sizes) == (FOLDS - 1) * len(texts)
+        assert min(sizes) > 0
+    assert [fold_of(text) for text in texts] == [fold_of(text) for text in texts]
