@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from assistant.errors import Fault, NotesError
+from assistant.evaluation.calibration import Calibration, calibrate
 from assistant.evaluation.compare import OURS, Comparison, compare
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import outcomes, right_first, summarize, talk_turns
@@ -41,6 +42,7 @@ class Report:
     shares: Mapping[str, Share]
     means: Mapping[str, float]
     comparison: Comparison
+    calibration: Calibration | None
 
 
 def score_notes(
@@ -53,7 +55,10 @@ def score_notes(
     """Score the questions and talks of one split, and the rankings of the three baselines beside ours."""
     chosen = [q for q in questions if split in (q.split, "all")]
     progress(f"asking {len(chosen)} questions")
-    summary = summarize(outcomes(pack, chosen))
+    found = outcomes(pack, chosen)
+    summary = summarize(found)
+    single = [o for o in found if o.question.manner in (*ANSWERABLE, "uncovered") and not o.safety_first]
+    calibration = calibrate([o.confidence for o in single], [right_first(o) for o in single])
     shares = dict(summary.shares)
     rows = talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")])
     shares["talks: turn right"] = Share(sum(row.right for row in rows), len(rows))
@@ -67,7 +72,7 @@ def score_notes(
         MEASURES,
         progress=progress,
     )
-    return Report(pack.digest, split, shares, summary.means, comparison)
+    return Report(pack.digest, split, shares, summary.means, comparison, calibration)
 
 
 def report_text(report: Report) -> str:
@@ -77,7 +82,16 @@ def report_text(report: Report) -> str:
     lines += [f"{name:<{width}}  {share}" for name, share in report.shares.items() if share.n]
     means = ", ".join(f"{name} {value:.3f}" for name, value in report.means.items())
     lines += ["", f"as shown to the rep: {means}", "", *comparison_lines(report.comparison)]
+    lines += ["", *_calibration_lines(report.calibration)] if report.calibration else []
     return "\n".join(lines) + "\n"
+
+
+def _calibration_lines(calibration: Calibration) -> list[str]:
+    lines = [f"confidence: Brier score {calibration.brier:.3f}, AUROC {calibration.auroc:.3f}"]
+    lines += [
+        f"  stated {b.low:.1f} to {b.high:.1f}, mean {b.confidence:.2f}: right {b.right}" for b in calibration.bins
+    ]
+    return lines
 
 
 def comparison_lines(comparison: Comparison) -> list[str]:
@@ -111,6 +125,16 @@ def report_json(report: Report) -> dict[str, Any]:
         },
         "means": {name: round(value, 4) for name, value in report.means.items()},
         "rankings": comparison_json(report.comparison),
+        "confidence": None
+        if report.calibration is None
+        else {
+            "brier": round(report.calibration.brier, 4),
+            "auroc": round(report.calibration.auroc, 4),
+            "bins": [
+                {"low": b.low, "high": b.high, "mean": round(b.confidence, 4), "k": b.right.k, "n": b.right.n}
+                for b in report.calibration.bins
+            ],
+        },
     }
 
 

@@ -116,6 +116,7 @@ def summarize(found: Sequence[Outcome]) -> Summary:
         shares[f"false answers {kind}"] = _share(o for o in uncovered if o.question.kind == kind)(
             lambda o: o.decision == "answer"
         )
+    shares["uncovered and told so"] = _share(uncovered)(lambda o: o.decision == "none")
     ambiguous = [o for o in found if o.question.manner == "ambiguous"]
     shares["ambiguous: two or more fitting notes offered"] = _share(ambiguous)(
         lambda o: o.decision != "none" and len(set(o.offered) & set(o.question.notes)) >= min(2, len(o.question.notes))

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import NotesError
+from assistant.evaluation.calibration import Bin, Calibration
 from assistant.evaluation.labels import Talk, TalkTurn
 from assistant.evaluation.report import (
     TOLERANCE,
@@ -25,6 +26,7 @@ from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 from tests.unit.evaluation.making import comparison, labelled
 
+CALIBRATION = Calibration((Bin(0.8, 0.9, 0.85, Share(9, 10)),), 0.125, 0.75)
 TALK = Talk("d1", (TalkTurn("display shows no signal", ("screen-no-signal",), "procedure"),), "tune")
 
 
@@ -36,7 +38,7 @@ def report() -> Report:
         "false refusals": Share(1, 10),
         "false answers junk": Share(0, 0),
     }
-    return Report("abc123", "tune", shares, {"P@1": 0.8, "MRR": 0.85}, comparison())
+    return Report("abc123", "tune", shares, {"P@1": 0.8, "MRR": 0.85}, comparison(), CALIBRATION)
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +59,10 @@ def test_the_text_gives_shares_with_intervals_and_leaves_out_what_was_not_asked(
     assert lines[0] == "pack abc123, split tune; k/n with the exact 95 % interval"
     assert lines[2] == f"{'P@1':<27}  8/10 = 0.800 [0.444, 0.975]"
     assert "as shown to the rep: P@1 0.800, MRR 0.850" in lines
+    assert lines[-2:] == [
+        "confidence: Brier score 0.125, AUROC 0.750",
+        "  stated 0.8 to 0.9, mean 0.85: right 9/10 = 0.900 [0.555, 0.997]",
+    ]
     assert not any("junk" in line for line in lines)
 
 
@@ -73,7 +79,12 @@ def test_the_rankings_stand_side_by_side_with_the_paired_test() -> None:
 
 def test_the_json_holds_the_same(report: Report) -> None:
     found = json.loads(json.dumps(report_json(report), allow_nan=False))
-    assert list(found) == ["pack", "split", "shares", "means", "rankings"]
+    assert list(found) == ["pack", "split", "shares", "means", "rankings", "confidence"]
+    assert found["confidence"] == {
+        "brier": 0.125,
+        "auroc": 0.75,
+        "bins": [{"low": 0.8, "high": 0.9, "mean": 0.85, "k": 9, "n": 10}],
+    }
     assert found["shares"]["P@1"]["k"] == 8
     assert found["shares"]["P@1"]["value"] == 0.8
     assert found["shares"]["P@1"]["interval"] == pytest.approx([0.4439, 0.9748], abs=1e-4)
