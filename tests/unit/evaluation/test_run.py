@@ -89,6 +89,7 @@ def test_false_answers_are_counted_by_kind() -> None:
     assert found["false answers near"] == Share(2, 3)
     assert found["false answers junk"] == Share(0, 1)
     assert found["false answers off"] == Share(0, 0)
+    assert found["uncovered and told so"] == Share(1, 4)
     assert found["P@1"] == Share(0, 0)
 
 
@@ -132,6 +133,11 @@ def test_the_means_count_a_question_without_results_as_nothing() -> None:
     means = summarize([outcome(PLAIN, "ab"), outcome(second, "ab"), outcome(NOISY, ())]).means
     assert means["P@1"] == pytest.approx(1 / 3)
     assert means["MRR"] == pytest.approx((1 + 1 / 2 + 0) / 3)
+
+
+def test_the_means_take_the_note_of_the_danger_for_relevant() -> None:
+    assert summarize([outcome(DANGER, ["safety-x", "a"])]).means["P@1"] == 1.0
+    assert summarize([outcome(DANGER, ["a", "safety-x"])]).means["P@1"] == 1.0
 
 
 def test_nothing_asked_gives_empty_shares_and_no_means() -> None:
