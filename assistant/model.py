@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, get_args
 
 __all__ = [
     "ABOUTS",
@@ -50,20 +50,7 @@ About = Literal[
     "escalate",
     "done_check",
 ]
-ABOUTS: tuple[About, ...] = (
-    "procedure",
-    "parts",
-    "tools",
-    "time",
-    "cautions",
-    "why",
-    "first_step",
-    "next_step",
-    "after_that",
-    "next_if_fails",
-    "escalate",
-    "done_check",
-)
+ABOUTS: tuple[About, ...] = get_args(About)
 
 
 class SafetyMessage(NamedTuple):

@@ -177,9 +177,5 @@ def _step_named(about: About, step: int) -> int:
     return 1 if about == "first_step" else step
 
 
-def _which(options: tuple[Option, ...]) -> str:
-    return f"{len(options)} notes may fit. Which one is it?"
-
-
 def _no_note(options: tuple[Option, ...]) -> str:
     return "No note covers this." + (" The nearest notes, which do not match:" if options else "")

@@ -38,8 +38,7 @@ def agreement(questions: Path, second: Path) -> dict[str, Any]:
             continue
         best = notes[0] if notes else _NONE
         right = label.right_first or (_NONE,)
-        agreed = best if best in right else right[0]
-        ours.append(agreed if label.manner in ("ambiguous", "forbidden") or len(right) > 1 else right[0])
+        ours.append(best if best in right else right[0])
         theirs.append(best)
         if ours[-1] != best:
             apart.append({"question": question, "first": list(right), "second": notes})

@@ -86,7 +86,7 @@ def write_pack(
     manifest: Mapping[str, str],
     progress: Progress = lambda _: None,
 ) -> None:
-    """Weigh the documents and write them to ``path``: to a temporary file, synced, then renamed."""
+    """Weigh the documents and write them to ``path``."""
     progress("reading words")
     lexicon = build_lexicon(documents)
     stems = Stems()
@@ -101,14 +101,8 @@ def write_pack(
     content = content_terms(lexicon, stems)
     for term, points in _danger_weights(documents, analysed, content, settings).items():
         learned.setdefault(term, []).append((DANGER, points))
-    steps = [
-        (number[note.id], json.dumps(step_weights(note, content, masses, settings.steps)))
-        for note in (notes or {}).values()
-    ]
-    rows: dict[str, list[tuple[Any, ...]]] = {
-        "chunk": [(number[c.document], c.kind, c.text) for c in documents.chunks],
-        "example": [(number.get(document, -1), text) for document, text in documents.examples],
-    }
+    chunk_rows = [(i, number[c.document], c.kind, c.text) for i, c in enumerate(documents.chunks)]
+    example_rows = [(i, number.get(document, NONE), text) for i, (document, text) in enumerate(documents.examples)]
     every = {
         "format": str(FORMAT),
         "fields": " ".join(FIELDS),
@@ -120,7 +114,45 @@ def write_pack(
         "rarest": str(rarest),
         **manifest,
     }
+    tables: dict[str, list[tuple[Any, ...]]] = {
+        "manifest": sorted(every.items()),
+        "note": [
+            (i, d, notes[d].title, note_to_json(notes[d])) if notes else (i, d, d, "{}")
+            for i, d in enumerate(documents.ids)
+        ],
+        "chunk": chunk_rows,
+        "example": example_rows,
+        "owner": [
+            ("chunk", pack_numbers([row[1] for row in chunk_rows])),
+            ("example", pack_numbers([row[1] for row in example_rows])),
+        ],
+        "term": [
+            (
+                term,
+                masses.get(term, rarest),
+                *(
+                    pack_numbers([v for entry in part.get(term, ()) for v in entry])
+                    for part in (chunks, learned, examples)
+                ),
+            )
+            for term in sorted(chunks.keys() | learned.keys() | examples.keys())
+        ],
+        "form": [
+            (form, stems(form), lexicon.counts.get(form, 0)) for form in sorted({*lexicon.counts, *lexicon.plain})
+        ],
+        "meaning": [(form, json.dumps(words)) for form, words in documents.vocabulary.forms.items()],
+        "cue": [(cue, pack_numbers(weights)) for cue, weights in sorted(_cue_weights(documents, settings).items())],
+        "step": [
+            (number[note.id], json.dumps(step_weights(note, content, masses, settings.steps)))
+            for note in (notes or {}).values()
+        ],
+    }
     progress("writing the pack")
+    _write(tables, path)
+
+
+def _write(tables: Mapping[str, list[tuple[Any, ...]]], path: Path) -> None:
+    """Write the rows of all tables: to a temporary file, synced, then renamed."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         temporary = path.with_name(f"{path.name}.{secrets.token_hex(8)}.part")
@@ -131,49 +163,9 @@ def write_pack(
         with closing(sqlite3.connect(temporary)) as db:
             db.executescript(SCHEMA)
             db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            db.executemany("INSERT INTO manifest VALUES (?, ?)", sorted(every.items()))
-            db.executemany(
-                "INSERT INTO note VALUES (?, ?, ?, ?)",
-                [
-                    (i, d, notes[d].title, note_to_json(notes[d])) if notes else (i, d, d, "{}")
-                    for i, d in enumerate(documents.ids)
-                ],
-            )
-            db.executemany("INSERT INTO chunk VALUES (?, ?, ?, ?)", [(i, *r) for i, r in enumerate(rows["chunk"])])
-            db.executemany(
-                "INSERT INTO owner VALUES (?, ?)",
-                [(kind, pack_numbers([row[0] for row in found])) for kind, found in rows.items()],
-            )
-            db.executemany("INSERT INTO example VALUES (?, ?, ?)", [(i, *r) for i, r in enumerate(rows["example"])])
-            db.executemany(
-                "INSERT INTO term VALUES (?, ?, ?, ?, ?)",
-                [
-                    (
-                        term,
-                        masses.get(term, rarest),
-                        pack_numbers([v for triple in chunks.get(term, ()) for v in triple]),
-                        pack_numbers([v for pair in learned.get(term, ()) for v in pair]),
-                        pack_numbers([v for pair in examples.get(term, ()) for v in pair]),
-                    )
-                    for term in sorted(chunks.keys() | learned.keys() | examples.keys())
-                ],
-            )
-            db.executemany(
-                "INSERT INTO form VALUES (?, ?, ?)",
-                [
-                    (form, stems(form), lexicon.counts.get(form, 0))
-                    for form in sorted({*lexicon.counts, *lexicon.plain})
-                ],
-            )
-            db.executemany(
-                "INSERT INTO meaning VALUES (?, ?)",
-                [(form, json.dumps(words)) for form, words in documents.vocabulary.forms.items()],
-            )
-            db.executemany(
-                "INSERT INTO cue VALUES (?, ?)",
-                [(cue, pack_numbers(weights)) for cue, weights in sorted(_cue_weights(documents, settings).items())],
-            )
-            db.executemany("INSERT INTO step VALUES (?, ?)", steps)
+            for name, rows in tables.items():
+                if rows:
+                    db.executemany(f"INSERT INTO {name} VALUES ({', '.join('?' * len(rows[0]))})", rows)
             db.commit()
         with temporary.open("rb+") as file:
             os.fsync(file.fileno())
@@ -235,11 +227,11 @@ def _learned_weights(
     documents: Documents, analysed: _Analysed, number: Mapping[str, int], settings: CompileSettings
 ) -> Weights:
     """Learn what each term and pair says for each note, one more class (`NONE`) being what nothing covers."""
+    if not documents.examples or not settings.learned_points:
+        return {}
     shape = _with_pairs if settings.pairs else list
     texts = [shape(terms) for terms in (*analysed.passages, *analysed.examples)]
     owners = [number[d] for d, _ in documents.passages] + [number.get(d, NONE) for d, _ in documents.examples]
-    if not documents.examples or not settings.learned_points:
-        return {}
     return _class_weights(texts, owners, settings.alpha, settings.learned_points, _learned_vocabulary(texts))
 
 
