@@ -15,7 +15,7 @@ from assistant.pack.reader import Pack
 
 __all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
 
-TURN_SIGNS = ("margin", "right", "covered", "same", "share", "few_terms")
+TURN_SIGNS = ("margin", "right", "covered", "same", "share", "few_terms", "strange")
 _MOST_LOGIT = 6000
 
 _ORDINALS = {
@@ -69,20 +69,30 @@ class Conversation(NamedTuple):
 
 
 class Turn(NamedTuple):
-    """The likeliest kind of follow-up, and how far it stands above a new topic: points a cue, in hundredths."""
+    """The likeliest kind of follow-up.
+
+    ``margin`` is how far it stands above a new topic, in hundredths of a point for each cue of the turn; ``strange``
+    the share of its cues that no known turn has, in thousandths.
+    """
 
     about: About
     margin: int
+    strange: int = 0
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
-    """Classify the turn of phrase by the learned weights of its cues."""
-    rows = pack.cue_rows(cues(text))
+    """Classify the turn of phrase by the learned weights of its cues; cues that no known turn has count as 0."""
+    found = set(cues(text))
+    rows = pack.cue_rows(found)
     totals = [sum(row[i] for row in rows) for i in range(len(CUE_CLASSES))]
     best = min((i for i, name in enumerate(CUE_CLASSES) if name != NEW), key=lambda i: (-totals[i], i))
     margin = totals[best] - totals[CUE_CLASSES.index(NEW)]
-    count = max(1, len(rows))
-    return Turn(cast(About, CUE_CLASSES[best]), margin // count if margin >= 0 else -(-margin // count))
+    count = len(found)
+    return Turn(
+        cast(About, CUE_CLASSES[best]),
+        margin // count if margin >= 0 else -(-margin // count),
+        1000 * (count - len(rows)) // count,
+    )
 
 
 def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> tuple[int, ...]:
@@ -98,6 +108,7 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
         1000 * (first == in_hand),
         scores.total.get(in_hand, 0) * 1000 // top if top else 0,
         1000 // (1 + terms),
+        turn.strange,
     )
 
 

@@ -58,7 +58,9 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     if urgent is not None:
         order = [urgent, *(note for note in order if note != urgent)]
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
-    mentioned = _near_harm(retrieval, settings, safety, covered, settings["danger_mention_share"])
+    mentioned = None
+    if danger_points(retrieval) > 0:
+        mentioned = _near_harm(retrieval, settings, safety, covered, settings["danger_mention_share"])
     if mentioned is not None and mentioned != order[0]:
         order = [order[0], mentioned, *(note for note in order[1:] if note != mentioned)]
     if right >= settings["answer_at"] and covered >= settings["answer_covered_at"]:

@@ -83,6 +83,7 @@ def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Fin
 
 def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
     examples = [*(e.question for note in corpus.notes for e in note.examples), *corpus.uncovered]
+    examples += [question for _, question in (*corpus.dangers, *corpus.ambiguous)]
     pairs = [
         f"{q.id} {q.question} ~ {other}" for q in questions if q.kind != "junk" for other in _near(q.question, examples)
     ]

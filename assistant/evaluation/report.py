@@ -12,7 +12,7 @@ from assistant.errors import Fault, NotesError
 from assistant.evaluation.calibration import Calibration, calibrate
 from assistant.evaluation.compare import OURS, Comparison, compare
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
-from assistant.evaluation.run import outcomes, right_first, summarize, talk_turns
+from assistant.evaluation.run import leavers, outcomes, right_first, summarize, talk_turns
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
@@ -64,6 +64,7 @@ def score_notes(
     shares["talks: turn right"] = Share(sum(row.right for row in rows), len(rows))
     later = [row for row in rows if not row.first]
     shares["talks: later turn right"] = Share(sum(row.right for row in later), len(later))
+    shares["new questions that leave the note in hand"] = leavers(pack, chosen)
     judged = [q for q in chosen if q.manner in ANSWERABLE]
     comparison = compare(
         pack,

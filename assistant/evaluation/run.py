@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from assistant.answering.assistant import Assistant
 from assistant.answering.compose import matching_steps
+from assistant.answering.converse import Conversation
 from assistant.answering.decide import decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk, TalkTurn
@@ -19,13 +21,16 @@ __all__ = [
     "Outcome",
     "Summary",
     "TurnOutcome",
+    "any_note",
     "decided",
+    "leavers",
     "outcomes",
     "right_first",
     "summarize",
     "talk_turns",
 ]
 
+_FOLDS_APART = 5
 DEPTH = 10
 """Documents of a ranking that are scored."""
 
@@ -152,6 +157,23 @@ def talk_turns(pack: Pack, talks: Sequence[Talk]) -> list[TurnOutcome]:
             right = note in turn.notes and answer.about == turn.about
             rows.append(TurnOutcome(talk.id, number == 0, right, turn, f"{note or answer.decision} {answer.about}"))
     return rows
+
+
+def leavers(pack: Pack, questions: Sequence[LabelledQuestion]) -> Share:
+    """Ask short questions while a note is in hand that has nothing to do with them; count those that leave it."""
+    assistant = Assistant(pack)
+    left = []
+    for labelled in questions:
+        in_hand = pack.note_ids[any_note(labelled.question, len(pack.note_ids))]
+        if labelled.manner != "long" and in_hand not in labelled.notes:
+            answer, _ = assistant.ask(labelled.question, Conversation(in_hand))
+            left.append(answer.note is None or answer.note.id != in_hand)
+    return Share(sum(left), len(left))
+
+
+def any_note(text: str, count: int) -> int:
+    """Return a note number drawn by the hash of a text: the same on every machine."""
+    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16) // _FOLDS_APART % count
 
 
 def _share(found: Iterable[Outcome]) -> Callable[[Callable[[Outcome], bool]], Share]:

@@ -24,7 +24,7 @@ from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
 from assistant.answering.decide import logit
 from assistant.answering.retrieve import FEATURES, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
-from assistant.evaluation.run import decided, right_first, talk_turns
+from assistant.evaluation.run import any_note, decided, right_first, talk_turns
 from assistant.model import Corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
@@ -92,7 +92,7 @@ def tune(
             for choose in (_best_danger, _best_thresholds, _best_danger, _best_thresholds):
                 pack.decision.update(choose(pack, questions))
             pack.decision.update(_best_turns(pack, talks, questions))
-            data["decision"] = pack.decision
+            data["decision"] = {**pack.decision, "labelled": len(questions)}
     return json.dumps(data, indent=2) + "\n"
 
 
@@ -106,7 +106,6 @@ def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progre
             compile_corpus(without_fold(corpus, fold), settings, path)
             with Pack(path) as pack:
                 samples += _ask(pack, _held(corpus, fold))
-                samples += _ask_ambiguous(pack, [q for _, q in corpus.ambiguous if fold_of(q) == fold])
     return samples
 
 
@@ -137,20 +136,9 @@ def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
         yield Sample(retrieval.features, first == [note], bool(note))
 
 
-def _ask_ambiguous(pack: Pack, questions: Sequence[str]) -> Iterator[Sample]:
-    """Yield samples of questions that notes cover, and of which no single note is the right answer."""
-    retriever = Retriever(pack)
-    for question in questions:
-        yield Sample(retriever(question).features, right=False, covered=True)
-
-
 def fold_of(question: str) -> int:
     """Return the fold of a text: by its hash, so that it is the same on every machine."""
-    return _hash(question) % FOLDS
-
-
-def _hash(text: str) -> int:
-    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16)
+    return int(hashlib.sha256(question.encode("utf-8")).hexdigest(), 16) % FOLDS
 
 
 def learn_model(samples: Sequence[Sample], target: str) -> dict[str, Any]:
@@ -187,7 +175,8 @@ def _fit(
 def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, Any]) -> dict[str, Any]:
     """Learn to tell turns on the note in hand from new topics, on phrases held out of the pack.
 
-    Any note is in hand: which one is drawn by the hash of the phrase, so that it is the same each time.
+    Where a follow-up names a trouble that the notes cover, the note in hand is the one on that trouble. Else any note
+    is: which one is drawn by the hash of the phrase, so that it is the same each time.
     """
     rows: list[tuple[int, ...]] = []
     target: list[bool] = []
@@ -198,10 +187,13 @@ def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, 
         with Pack(path) as pack:
             retriever = Retriever(pack)
             for stays, note, phrase in _turn_phrases(corpus):
-                in_hand = _hash(phrase) // FOLDS % len(pack.note_ids)
+                retrieval = retriever(phrase)
+                in_hand = any_note(phrase, len(pack.note_ids))
+                if stays and logit(retrieval.features, decision["covered"]) > 0 and retrieval.scores.order:
+                    in_hand = retrieval.scores.order[0]
                 if pack.note_ids[in_hand] == note:
                     continue
-                rows.append(turn_signs(read_turn(phrase, pack), retriever(phrase), in_hand, decision))
+                rows.append(turn_signs(read_turn(phrase, pack), retrieval, in_hand, decision))
                 target.append(stays)
     y = np.array(target)
     weight = np.where(y, 0.5 / max(1, y.sum()), 0.5 / max(1, (~y).sum())) * len(y)
@@ -213,6 +205,11 @@ def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
         if fold_of(phrase) == 0:
             yield about != NEW, "", phrase
     yield from ((False, notes[0], question) for notes, question in corpus.ambiguous if fold_of(question) == 0)
+    yield from (
+        (False, "", question)
+        for question in corpus.uncovered
+        if fold_of(question) == 0 and len(tokenize(question)) <= SHORT_TURN
+    )
     for note in corpus.notes:
         for example in note.examples:
             if fold_of(example.question) == 0 and len(tokenize(example.question)) <= SHORT_TURN:
@@ -293,7 +290,7 @@ def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQ
     retriever = Retriever(pack)
     begun = []
     for question in questions:
-        in_hand = _hash(question.question) // FOLDS % len(pack.note_ids)
+        in_hand = any_note(question.question, len(pack.note_ids))
         if pack.note_ids[in_hand] not in question.notes:
             turn = read_turn(question.question, pack)
             signs = turn_signs(turn, retriever(question.question), in_hand, pack.decision)

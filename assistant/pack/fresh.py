@@ -59,7 +59,9 @@ def compile_now(places: Places, progress: Progress = lambda _: None) -> None:
         raise PackError(f"{places.pack}:1: no folder of notes to compile; name one with --corpus")
     progress("reading notes")
     corpus = read_corpus(places.corpus)
-    compile_corpus(corpus, default_settings(), places.pack, progress=progress)
+    settings = default_settings()
+    facts = {"labelled": str(settings.decision["labelled"])}
+    compile_corpus(corpus, settings, places.pack, facts=facts, progress=progress)
     _remember(places.pack, corpus_stamp(places.corpus), corpus.digest)
 
 

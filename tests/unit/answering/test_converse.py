@@ -127,3 +127,10 @@ def test_new_topics_stand_below(mini_pack: Pack, text: str) -> None:
 
 def test_turn_of_no_known_cue(mini_pack: Pack) -> None:
     assert read_turn("zzzz " * 20, mini_pack).margin <= 0
+
+
+def test_words_that_no_known_turn_has_make_a_turn_strange(mini_pack: Pack) -> None:
+    plain = read_turn("how long", mini_pack)
+    foreign = read_turn("how long zzzz qqqq", mini_pack)
+    assert plain.strange < foreign.strange <= 1000
+    assert foreign.margin < plain.margin

@@ -9,7 +9,17 @@ import pytest
 
 from assistant.answering.retrieve import Retriever
 from assistant.evaluation.labels import Talk, TalkTurn
-from assistant.evaluation.run import DEPTH, Outcome, decided, outcomes, right_first, summarize, talk_turns
+from assistant.evaluation.run import (
+    DEPTH,
+    Outcome,
+    any_note,
+    decided,
+    leavers,
+    outcomes,
+    right_first,
+    summarize,
+    talk_turns,
+)
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 from tests.unit.evaluation.making import labelled, outcome
@@ -207,3 +217,12 @@ def test_the_kind_of_an_answer_must_be_right_as_well(pack: Pack) -> None:
     (wrong,) = talk_turns(pack, [Talk("d", (TalkTurn(question, (note,), "done_check"),), "tune")])
     assert about != "done_check"
     assert (right.right, wrong.right) == (note in pack.note_ids, False)
+
+
+def test_new_questions_leave_an_unrelated_note_in_hand(pack: Pack) -> None:
+    asked = ["display shows no signal", "fingerprints on the game disc", "when do i get paid"]
+    share = leavers(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)])
+    assert share == Share(len(asked), len(asked))
+    assert leavers(pack, [labelled("l", asked[0], "long", ())]) == Share(0, 0)
+    assert any_note("a", 6) == any_note("a", 6)
+    assert {any_note(str(i), 6) for i in range(100)} == set(range(6))
