@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from assistant.analysis.analyzer import AnalysisSettings
 from assistant.answering.converse import TURN_SIGNS
+from assistant.answering.decide import DANGER_SIGNS
 from assistant.answering.retrieve import FEATURES
 from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
 from assistant.pack.settings import CompileSettings, default_settings
@@ -121,10 +122,12 @@ def plain_settings() -> CompileSettings:
         "answer_covered_at": 0,
         "none_below": 0,
         "choose_share": 600,
-        "danger_at": 100,
-        "danger_share": 100,
-        "danger_covered_at": -(10**9),
-        "danger_mention_share": 1000,
+        "vague": _weights(FEATURES, -1),
+        "vague_at": 0,
+        "kin_share": 200,
+        "danger": _weights(DANGER_SIGNS, 0, alarm=1000),
+        "danger_at": 100_000,
+        "danger_mention_at": 10**9,
         "turn": _weights(TURN_SIGNS, -2_000_000, margin=1000),
         "turn_at": 0,
         "turn_first": 300,

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from assistant.analysis.tokens import clean
 from assistant.answering.apart import tell_apart, which_one
 from assistant.answering.compose import direct_answer, matching_steps
 from assistant.answering.converse import Conversation, Turn, goes_on, picked_option, read_turn
-from assistant.answering.decide import MOST_OPTIONS, Verdict, danger_points, decide
+from assistant.answering.decide import MOST_OPTIONS, Verdict, danger_odds, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
 from assistant.model import About, Answer, Note, Option
@@ -29,11 +29,14 @@ class Assistant:
     ----------
     pack
         An open pack; the caller closes it.
+    retrieve
+        Reads and ranks a question; a `Retriever` of the pack where it is left out.
     """
 
-    def __init__(self, pack: Pack) -> None:
+    def __init__(self, pack: Pack, retrieve: Callable[[str], Retrieval] | None = None) -> None:
         self._pack = pack
         self._retriever = Retriever(pack)
+        self._retrieve = retrieve or self._retriever
 
     def ask(
         self, question: str, conversation: Conversation | None = None, *, id: str = ""
@@ -55,7 +58,7 @@ class Assistant:
         before = conversation or Conversation()
         asked = clean(question[:MAX_QUESTION])
         turn = read_turn(asked, self._pack)
-        retrieval = self._retriever(asked)
+        retrieval = self._retrieve(asked)
         verdict = decide(retrieval, self._pack.decision, self._pack.urgent)
         picked = picked_option(asked, before)
         if picked:
@@ -88,7 +91,7 @@ class Assistant:
             If the pack holds no such note.
         """
         asked = clean(question[:MAX_QUESTION])
-        retrieval = self._retriever(asked)
+        retrieval = self._retrieve(asked)
         verdict = Verdict("answer", (), 1.0)
         note = self._note(note_id)
         others = tuple(other for other in others if other != note.id)
@@ -102,9 +105,10 @@ class Assistant:
         return note
 
     def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: str) -> bool:
-        if verdict.safety_first and danger_points(retrieval) >= self._pack.decision["turn_danger_at"]:
+        settings = self._pack.decision
+        if verdict.safety_first and danger_odds(retrieval, settings, self._pack.urgent) >= settings["turn_danger_at"]:
             return False
-        return goes_on(turn, retrieval, self._pack.note_ids.index(before), self._pack.decision)
+        return goes_on(turn, retrieval, self._pack.note_ids.index(before), settings)
 
     def _new_topic(
         self, turn: Turn, retrieval: Retrieval, verdict: Verdict, asked: str, id: str, before: Conversation

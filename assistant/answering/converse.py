@@ -8,15 +8,14 @@ from typing import Any, NamedTuple, cast
 
 from assistant.analysis.cues import CUE_CLASSES, NEW, cues
 from assistant.analysis.tokens import tokenize
-from assistant.answering.decide import logit
+from assistant.answering.decide import capped, logit
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.reader import Pack
 
 __all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
 
-TURN_SIGNS = ("margin", "right", "covered", "same", "share", "few_terms", "strange")
-_MOST_LOGIT = 6000
+TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange")
 
 _ORDINALS = {
     "first": 1,
@@ -72,12 +71,14 @@ class Turn(NamedTuple):
     """The likeliest kind of follow-up.
 
     ``margin`` is how far it stands above a new topic, in hundredths of a point for each cue of the turn; ``strange``
-    the share of its cues that no known turn has, in thousandths.
+    the share of its cues that no known turn has, in thousandths. ``tells`` is how far the phrase is one that goes on
+    with a note in hand, in thousandths of a logit before its bias.
     """
 
     about: About
     margin: int
     strange: int = 0
+    tells: int = 0
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
@@ -92,6 +93,7 @@ def read_turn(text: str, pack: Pack) -> Turn:
         cast(About, CUE_CLASSES[best]),
         margin // count if margin >= 0 else -(-margin // count),
         1000 * (count - len(rows)) // count,
+        pack.tells("turn", found),
     )
 
 
@@ -103,8 +105,9 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
     terms = len(retrieval.terms)
     return (
         10 * turn.margin,
-        _capped(logit(retrieval.features, settings["right"])),
-        _capped(logit(retrieval.features, settings["covered"])),
+        turn.tells,
+        capped(logit(retrieval.features, settings["right"])),
+        capped(logit(retrieval.features, settings["covered"])),
         1000 * (first == in_hand),
         scores.total.get(in_hand, 0) * 1000 // top if top else 0,
         1000 // (1 + terms),
@@ -115,10 +118,6 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
 def goes_on(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> bool:
     """Tell whether a turn asks about the note in hand, number ``in_hand``."""
     return logit(turn_signs(turn, retrieval, in_hand, settings), settings["turn"]) >= int(settings["turn_at"])
-
-
-def _capped(value: int) -> int:
-    return max(-_MOST_LOGIT, min(_MOST_LOGIT, value // 1000))
 
 
 def picked_option(text: str, conversation: Conversation) -> str | None:

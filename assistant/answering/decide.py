@@ -1,4 +1,4 @@
-"""Answer, ask which, or say that no note covers it: a frozen logistic model over the signs of a retrieval."""
+"""Answer, ask which, or say that no note covers it: frozen logistic models over the signs of a retrieval."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from typing import Any, NamedTuple
 
 from assistant.answering.retrieve import Retrieval
 from assistant.model import Decision
-from assistant.ranking.score import DANGER
 
-__all__ = ["MOST_OPTIONS", "Verdict", "danger_points", "decide", "logit"]
+__all__ = ["DANGER_SIGNS", "MOST_OPTIONS", "Verdict", "capped", "danger_odds", "danger_signs", "decide", "logit"]
 
+DANGER_SIGNS = ("alarm", "harm_share", "harm_first", "second_harm_share", "few_terms", "right", "covered")
+"""Names of the signs of `danger_signs`, all in thousandths."""
 MOST_OPTIONS = 4
 _UNIT = 1_000_000
+_MOST_LOGIT = 6000
 
 
 class Verdict(NamedTuple):
@@ -47,49 +49,70 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     safety
         Numbers of the notes that deal with harm; one of them goes first where the question tells of danger.
     """
-    scores = retrieval.scores
-    if not scores.order:
+    if not retrieval.scores.order:
         return Verdict("none", (), 0.0)
-    order = list(scores.order)
     right = logit(retrieval.features, settings["right"])
     covered = logit(retrieval.features, settings["covered"])
     confidence = round(1 / (1 + math.exp(-max(-30 * _UNIT, min(30 * _UNIT, right)) / _UNIT)), 3)
-    urgent = _urgent(retrieval, settings, safety, covered)
-    if urgent is not None:
-        order = [urgent, *(note for note in order if note != urgent)]
+    danger = danger_odds(retrieval, settings, safety)
+    harm = _best_harm(retrieval, safety)
+    order, total = _nearest(retrieval, settings)
+    if harm is not None and danger >= settings["danger_at"]:
+        order = [harm, *(note for note in order if note != harm)]
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
-    mentioned = None
-    if danger_points(retrieval) > 0:
-        mentioned = _near_harm(retrieval, settings, safety, covered, settings["danger_mention_share"])
-    if mentioned is not None and mentioned != order[0]:
-        order = [order[0], mentioned, *(note for note in order[1:] if note != mentioned)]
-    if right >= settings["answer_at"] and covered >= settings["answer_covered_at"]:
+    if harm is not None and danger >= settings["danger_mention_at"] and harm != order[0]:
+        order = [order[0], harm, *(note for note in order[1:] if note != harm)]
+    sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
+    if sure and logit(retrieval.features, settings["vague"]) < settings["vague_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence)
     if covered < settings["none_below"]:
         return Verdict("none", tuple(order[:3]), confidence)
-    floor = scores.total[order[0]] * settings["choose_share"] // 1000
-    close = [note for note in order[:MOST_OPTIONS] if scores.total[note] >= floor]
+    floor = total[order[0]] * settings["choose_share"] // 1000
+    close = [note for note in order[:MOST_OPTIONS] if total[note] >= floor]
     return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence)
 
 
-def danger_points(retrieval: Retrieval) -> int:
-    """Return how strongly the words of a question tell of harm: log-odds in hundredths, above 0 for harm."""
-    return retrieval.scores.learned.get(DANGER, 0)
+def _nearest(retrieval: Retrieval, settings: Mapping[str, Any]) -> tuple[list[int], dict[int, int]]:
+    """Return the first note and, by their score, the others; those that the same questions fit are raised."""
+    scores = retrieval.scores
+    first = scores.order[0]
+    total = dict(scores.total)
+    for note, weight in retrieval.kin:
+        total[note] = total.get(note, 0) + scores.total[first] * weight * settings["kin_share"] // _UNIT
+    others = sorted((note for note in total if note != first), key=lambda note: (-total[note], note))
+    return [first, *others], total
 
 
-def _urgent(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int) -> int | None:
-    """Return the safety note that goes first: where the words tell of harm and a note on harm is near the top."""
-    if danger_points(retrieval) < settings["danger_at"]:
-        return None
-    return _near_harm(retrieval, settings, safety, covered, settings["danger_share"])
+def danger_odds(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> int:
+    """Return the log-odds, in millionths, that the question tells of harm to somebody now."""
+    return logit(danger_signs(retrieval, settings, safety), settings["danger"])
 
 
-def _near_harm(
-    retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int], covered: int, share: int
-) -> int | None:
-    """Return the best note on harm, if it scores ``share`` thousandths of the first and notes cover the question."""
+def danger_signs(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> tuple[int, ...]:
+    """Return the signs, in thousandths, that tell of harm (see `DANGER_SIGNS`).
+
+    They are the turns of phrase, how near the notes on harm come to the first, and how sure the retrieval is.
+    """
     total, order = retrieval.scores.total, retrieval.scores.order
-    best = min((n for n in safety if n in total), key=lambda n: (-total[n], n), default=None)
-    if best is None or covered < settings["danger_covered_at"]:
-        return None
-    return best if total[best] * 1000 >= total[order[0]] * share else None
+    top = total[order[0]] if order else 0
+    near = sorted((total.get(note, 0) for note in safety), reverse=True)[:2]
+    shares = [1000 * value // top if top > 0 else 0 for value in (*near, 0, 0)]
+    return (
+        retrieval.alarm,
+        shares[0],
+        1000 * bool(order and order[0] in safety),
+        shares[1],
+        1000 // (1 + len(retrieval.terms)),
+        capped(logit(retrieval.features, settings["right"])),
+        capped(logit(retrieval.features, settings["covered"])),
+    )
+
+
+def _best_harm(retrieval: Retrieval, safety: Sequence[int]) -> int | None:
+    total = retrieval.scores.total
+    return min((note for note in safety if note in total), key=lambda note: (-total[note], note), default=None)
+
+
+def capped(value: int) -> int:
+    """Return log-odds in millionths as a sign in thousandths, within bounds."""
+    return max(-_MOST_LOGIT, min(_MOST_LOGIT, value // 1000))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
+from assistant.analysis.cues import cues
 from assistant.errors import PackError
 from assistant.model import ScoredNote
 from assistant.pack.reader import Pack
@@ -35,7 +37,11 @@ _FEWEST_TERMS = 3
 
 
 class Retrieval(NamedTuple):
-    """What one question led to; note numbers index ``pack.note_ids``."""
+    """What one question led to; note numbers index ``pack.note_ids``.
+
+    ``alarm`` is how far the turns of phrase tell of harm, in thousandths of a logit before its bias; ``kin`` the notes
+    that questions fit as well which fit the first, with their weight in thousandths.
+    """
 
     query: ReadQuery
     terms: tuple[tuple[str, int], ...]
@@ -43,6 +49,8 @@ class Retrieval(NamedTuple):
     rows: dict[str, TermRow]
     scores: Scores
     features: tuple[int, ...]
+    alarm: int = 0
+    kin: Sequence[tuple[int, int]] = ()
 
 
 class Retriever:
@@ -69,9 +77,9 @@ class Retriever:
         pairs = tuple((pair, FULL) for pair in query.pairs[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in (*terms, *pairs))
         scores = score_terms((*terms, *pairs), rows, self.pack.chunk_note, self.pack.example_note)
-        return Retrieval(
-            query, terms, pairs, rows, scores, _features(query, terms, pairs, rows, scores, self.pack.rarest)
-        )
+        features = _features(query, terms, pairs, rows, scores, self.pack.rarest)
+        kin = self.pack.kin(scores.order[0]) if scores.order else ()
+        return Retrieval(query, terms, pairs, rows, scores, features, self.pack.tells("harm", cues(question)), kin)
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""

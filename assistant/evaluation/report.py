@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from assistant.answering.assistant import Assistant
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.calibration import Calibration, calibrate
 from assistant.evaluation.compare import OURS, Comparison, compare
@@ -60,7 +61,7 @@ def score_notes(
     single = [o for o in found if o.question.manner in (*ANSWERABLE, "uncovered") and not o.safety_first]
     calibration = calibrate([o.confidence for o in single], [right_first(o) for o in single])
     shares = dict(summary.shares)
-    rows = talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")])
+    rows = talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")])
     shares["talks: turn right"] = Share(sum(row.right for row in rows), len(rows))
     later = [row for row in rows if not row.first]
     shares["talks: later turn right"] = Share(sum(row.right for row in later), len(later))
@@ -190,7 +191,7 @@ def misses(pack: Pack, questions: Sequence[LabelledQuestion], talks: Sequence[Ta
             )
         if (outcome.decision == "none") == covered:
             lines.append(f"{q.id} {q.manner} {q.kind}: {outcome.decision} {', '.join(outcome.offered)} | {q.question}")
-    for row in talk_turns(pack, [talk for talk in talks if split in (talk.split, "all")]):
+    for row in talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")]):
         if not row.right:
             wanted = f"{'|'.join(row.turn.notes)} {row.turn.about}"
             lines.append(f"{row.talk}: wanted {wanted}; {row.came} | {row.turn.question}")

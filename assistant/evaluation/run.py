@@ -145,9 +145,8 @@ def summarize(found: Sequence[Outcome]) -> Summary:
     return summary
 
 
-def talk_turns(pack: Pack, talks: Sequence[Talk]) -> list[TurnOutcome]:
+def talk_turns(assistant: Assistant, talks: Sequence[Talk]) -> list[TurnOutcome]:
     """Play the talks and judge every turn: the right note, and about what was asked."""
-    assistant = Assistant(pack)
     rows = []
     for talk in talks:
         conversation = None

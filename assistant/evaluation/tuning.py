@@ -7,6 +7,7 @@ import json
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import product
 from pathlib import Path
 from typing import Any
@@ -19,10 +20,10 @@ from sklearn.preprocessing import StandardScaler
 
 from assistant.analysis.cues import NEW
 from assistant.analysis.tokens import tokenize
-from assistant.answering.assistant import ASKED_AT_ONCE
+from assistant.answering.assistant import ASKED_AT_ONCE, Assistant
 from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
-from assistant.answering.decide import logit
-from assistant.answering.retrieve import FEATURES, Retriever
+from assistant.answering.decide import DANGER_SIGNS, danger_signs, logit
+from assistant.answering.retrieve import FEATURES, Retrieval, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import any_note, decided, right_first, talk_turns
 from assistant.model import Corpus
@@ -40,7 +41,7 @@ MOST_FALSE_ANSWERS = 0.07
 SHORT_TURN = 10
 """Words up to which an example question serves as a turn that begins a new topic."""
 _MILLION = 1_000_000
-_BEGUN_WEIGHT = 0.5
+_BEGUN_WEIGHT = 0.4
 _FIRST_WEIGHT = 0.2
 Progress = Callable[[str], None]
 Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
@@ -48,11 +49,20 @@ Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.f
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """The signs of one question asked of notes that had not seen it, and how it came out."""
+    """One question asked of notes that had not seen it, and how it came out.
+
+    ``vague`` questions fit several notes; ``harm`` tells that one on harm must be first, ``passing`` that the question
+    tells of harm in passing; ``safety`` are the numbers of the notes on harm.
+    """
 
     features: tuple[int, ...]
     right: bool
     covered: bool
+    vague: bool
+    harm: bool
+    passing: bool
+    retrieval: Retrieval
+    safety: Sequence[int]
 
 
 def tune(
@@ -80,8 +90,11 @@ def tune(
     decision = dict(data["decision"])
     if models:
         samples = held_out_samples(corpus, settings, progress)
-        decision["right"] = learn_model(samples, "right")
-        decision["covered"] = learn_model(samples, "covered")
+        plain = [sample for sample in samples if not (sample.vague or sample.passing)]
+        decision["right"] = learn_model(plain, "right")
+        decision["covered"] = learn_model(plain, "covered")
+        decision["vague"] = learn_vague(samples)
+        decision["danger"] = learn_danger(samples, decision)
         progress("learning turns")
         decision["turn"] = _learn_turns(corpus, settings, decision)
     progress("choosing thresholds")
@@ -89,8 +102,8 @@ def tune(
         path = Path(folder, "tune.pack")
         compile_corpus(corpus, replace(settings, decision=decision), path)
         with Pack(path) as pack:
-            for choose in (_best_danger, _best_thresholds, _best_danger, _best_thresholds):
-                pack.decision.update(choose(pack, questions))
+            pack.decision.update(_best_danger(pack, questions))
+            pack.decision.update(_best_thresholds(pack, [*questions, *_first_turns(talks)]))
             pack.decision.update(_best_turns(pack, talks, questions))
             data["decision"] = {**pack.decision, "labelled": len(questions)}
     return json.dumps(data, indent=2) + "\n"
@@ -118,22 +131,36 @@ def without_fold(corpus: Corpus, fold: int) -> Corpus:
         ),
         uncovered=tuple(q for q in corpus.uncovered if fold_of(q) != fold),
         dangers=tuple((note, question) for note, question in corpus.dangers if fold_of(question) != fold),
+        ambiguous=tuple((notes, question) for notes, question in corpus.ambiguous if fold_of(question) != fold),
         followups=tuple((about, phrase) for about, phrase in corpus.followups if fold_of(phrase) != fold),
     )
 
 
-def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, str]]:
+def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, tuple[str, ...], str]]:
+    """Yield (kind, notes, question) of what is held out with one fold."""
     for note in corpus.notes:
-        yield from ((note.id, e.question) for e in note.examples if fold_of(e.question) == fold)
-    yield from (("", question) for question in corpus.uncovered if fold_of(question) == fold)
+        yield from (("example", (note.id,), e.question) for e in note.examples if fold_of(e.question) == fold)
+    yield from (("example", (), question) for question in corpus.uncovered if fold_of(question) == fold)
+    yield from (("passing", (note,), question) for note, question in corpus.dangers if fold_of(question) == fold)
+    yield from (("vague", notes, question) for notes, question in corpus.ambiguous if fold_of(question) == fold)
 
 
-def _ask(pack: Pack, questions: Iterator[tuple[str, str]]) -> Iterator[Sample]:
+def _ask(pack: Pack, questions: Iterator[tuple[str, tuple[str, ...], str]]) -> Iterator[Sample]:
     retriever = Retriever(pack)
-    for note, question in questions:
+    harmful = {pack.note_ids[n] for n in pack.urgent}
+    for kind, notes, question in questions:
         retrieval = retriever(question)
         first = [pack.note_ids[n] for n in retrieval.scores.order[:1]]
-        yield Sample(retrieval.features, first == [note], bool(note))
+        yield Sample(
+            retrieval.features,
+            right=first == list(notes[:1]),
+            covered=bool(notes),
+            vague=kind == "vague",
+            harm=kind != "vague" and bool(harmful & set(notes)),
+            passing=kind == "passing",
+            retrieval=retrieval,
+            safety=pack.urgent,
+        )
 
 
 def fold_of(question: str) -> int:
@@ -155,6 +182,25 @@ def learn_model(samples: Sequence[Sample], target: str) -> dict[str, Any]:
     odds = UNCOVERED_SHARE / (1 - UNCOVERED_SHARE)
     weight = np.where(covered, 1.0, odds * covered.sum() / max(1, (~covered).sum()))
     return _fit(x, y, weight, FEATURES)
+
+
+def learn_vague(samples: Sequence[Sample]) -> dict[str, Any]:
+    """Return a model of whether a covered question fits several notes; both kinds with the same mass."""
+    judged = [sample for sample in samples if sample.vague or (sample.covered and sample.right)]
+    return _fit_balanced([sample.features for sample in judged], [sample.vague for sample in judged], FEATURES)
+
+
+def learn_danger(samples: Sequence[Sample], decision: dict[str, Any]) -> dict[str, Any]:
+    """Return a model of whether a question tells of harm; both kinds with the same mass."""
+    judged = [sample for sample in samples if not sample.vague]
+    signs = [danger_signs(sample.retrieval, decision, sample.safety) for sample in judged]
+    return _fit_balanced(signs, [sample.harm for sample in judged], DANGER_SIGNS)
+
+
+def _fit_balanced(rows: Sequence[tuple[int, ...]], target: Sequence[bool], signs: Sequence[str]) -> dict[str, Any]:
+    y = np.array(target)
+    weight = np.where(y, 0.5 / max(1, y.sum()), 0.5 / max(1, (~y).sum())) * len(y)
+    return _fit(np.array(rows, dtype=float), y, weight, signs)
 
 
 def _fit(
@@ -195,9 +241,7 @@ def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, 
                     continue
                 rows.append(turn_signs(read_turn(phrase, pack), retrieval, in_hand, decision))
                 target.append(stays)
-    y = np.array(target)
-    weight = np.where(y, 0.5 / max(1, y.sum()), 0.5 / max(1, (~y).sum())) * len(y)
-    return _fit(np.array(rows, dtype=float), y, weight, TURN_SIGNS)
+    return _fit_balanced(rows, target, TURN_SIGNS)
 
 
 def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
@@ -219,27 +263,15 @@ def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
 def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
     """Return the bars for answering, choosing and saying no.
 
-    The bars for answering are those with the highest (right - 2 wrong) on answerable questions among those that answer
-    at most `MOST_FALSE_ANSWERS` of the uncovered ones; the bar for saying no is the one that says it to most uncovered
-    questions, a wrong no counting thrice.
+    The bars for answering are those with the highest (right - 2 wrong) on answerable questions, an ambiguous one that
+    is answered outright counting a quarter of a wrong one, among those that answer at most `MOST_FALSE_ANSWERS` of the
+    uncovered ones; the bar for saying no is the one that says it to most uncovered questions, a wrong no counting
+    thrice.
     """
     retriever = Retriever(pack)
     retrievals = [retriever(q.question) for q in questions]
-    best: tuple[float, dict[str, int]] | None = None
-    pack.decision.update({"none_below": 0})
-    for answer, covered in product(range(-500_000, 2_500_001, 125_000), range(0, 2_000_001, 250_000)):
-        trial = {"answer_at": answer, "answer_covered_at": covered}
-        pack.decision.update(trial)
-        found = decided(pack, questions, retrievals)
-        told = [o for o in found if o.question.manner in ANSWERABLE and o.decision == "answer"]
-        none = [o for o in found if o.question.manner == "uncovered"]
-        if sum(o.decision == "answer" for o in none) > MOST_FALSE_ANSWERS * len(none):
-            continue
-        right = sum(map(right_first, told))
-        value = right - 2.0 * (len(told) - right)
-        if best is None or value > best[0]:
-            best = (value, trial)
-    pack.decision.update(best[1] if best else {})
+    pack.decision.update(_answer_bars(pack, questions, retrievals))
+    best = {name: pack.decision[name] for name in ("answer_at", "answer_covered_at", "vague_at")}
     refusal: tuple[float, dict[str, int]] | None = None
     for none_below, share in product(
         range(-2_000_000, pack.decision["answer_covered_at"] + 1, 125_000), (300, 400, 500)
@@ -253,23 +285,51 @@ def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[
         value = sum(said) - 3.0 * (len(said) - sum(said)) + offered
         if refusal is None or value > refusal[0]:
             refusal = (value, trial)
-    return {**(best[1] if best else {}), **(refusal[1] if refusal else {})}
+    return {**best, **(refusal[1] if refusal else {})}
+
+
+def _first_turns(talks: Sequence[Talk]) -> list[LabelledQuestion]:
+    """Return the first turns of the talks as questions: mostly short, and yet to be answered outright."""
+    return [
+        LabelledQuestion(f"{talk.id}-1", talk.turns[0].question, "plain", talk.turns[0].notes, talk.split, "")
+        for talk in talks
+    ]
+
+
+def _answer_bars(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> dict[str, int]:
+    models = [pack.decision[name] for name in ("right", "covered", "vague")]
+    signs = np.array([[logit(r.features, model) for model in models] for r in retrievals])
+    found = decided(pack, questions, retrievals)
+    settled = np.array([o.safety_first for o in found])
+    good = np.array([right_first(o) for o in found])
+    manner = np.array([q.manner for q in questions])
+    answerable, uncovered, ambiguous = np.isin(manner, ANSWERABLE), manner == "uncovered", manner == "ambiguous"
+    best: tuple[float, dict[str, int]] | None = None
+    for at, covered, vague in product(
+        range(-500_000, 2_500_001, 125_000), range(-500_000, 2_000_001, 250_000), range(-1_000_000, 4_000_001, 250_000)
+    ):
+        answered = settled | ((signs[:, 0] >= at) & (signs[:, 1] >= covered) & (signs[:, 2] < vague))
+        if (answered & uncovered).sum() > MOST_FALSE_ANSWERS * uncovered.sum():
+            continue
+        told = answered & answerable
+        value = float((told & good).sum() - 2 * (told & ~good).sum() - (answered & ambiguous).sum() / 2)
+        if best is None or value > best[0]:
+            best = (value, {"answer_at": at, "answer_covered_at": covered, "vague_at": vague})
+    return best[1] if best else {}
 
 
 def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for putting a safety note first: a missed danger weighs as much as three false alarms.
+    """Return the bars for putting a safety note first, and second.
 
-    Of bars that do equally well the strictest is taken.
+    First: a missed danger weighs as much as three false alarms. Second: whatever brings most right safety notes under
+    the first three. Of bars that do equally well the strictest is taken.
     """
     retriever = Retriever(pack)
     told = [q for q in questions if q.manner in (*ANSWERABLE, "uncovered")]
     retrievals = [retriever(q.question) for q in told]
-    best: tuple[int, dict[str, int]] | None = None
-    for at, share, covered in product(
-        range(1500, -501, -250), range(1000, 499, -50), range(3 * _MILLION, -1, -_MILLION // 2)
-    ):
-        trial = {"danger_at": at, "danger_share": share, "danger_covered_at": covered}
-        pack.decision.update(trial)
+    best: tuple[int, int] | None = None
+    for at in range(4 * _MILLION, -2 * _MILLION - 1, -_MILLION // 8):
+        pack.decision["danger_at"] = at
         found = decided(pack, told, retrievals)
         hits = sum(o.order[0][0] == o.question.danger for o in found if o.question.danger and o.order)
         alarms = sum(
@@ -277,8 +337,16 @@ def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str,
         )
         value = 3 * hits - alarms
         if best is None or value > best[0]:
-            best = (value, trial)
-    return best[1] if best else {}
+            best = (value, at)
+    pack.decision["danger_at"] = best[1] if best else 4 * _MILLION
+    second: tuple[int, int] | None = None
+    for at in range(pack.decision["danger_at"], -2 * _MILLION - 1, -_MILLION // 4):
+        pack.decision["danger_mention_at"] = at
+        shown = [(o.question.danger, o.offered[:3]) for o in decided(pack, told, retrievals)]
+        value = sum(danger in offered for danger, offered in shown if danger)
+        if second is None or value > second[0]:
+            second = (value, at)
+    return {"danger_at": pack.decision["danger_at"], "danger_mention_at": second[1] if second else 0}
 
 
 def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQuestion]) -> dict[str, int]:
@@ -287,7 +355,8 @@ def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQ
     Every labelled question is also asked with a note in hand that has nothing to do with it, and must leave that
     note; and an answerable one, asked first, mostly wants the procedure.
     """
-    retriever = Retriever(pack)
+    retriever = cache(Retriever(pack))
+    assistant = Assistant(pack, retriever)
     begun = []
     for question in questions:
         in_hand = any_note(question.question, len(pack.note_ids))
@@ -298,11 +367,11 @@ def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQ
     first_turns = [read_turn(q.question, pack) for q in questions if q.manner in ANSWERABLE]
     best: tuple[float, dict[str, int]] | None = None
     for at, first, danger in product(
-        range(-3 * _MILLION, 2 * _MILLION + 1, _MILLION // 2), range(0, 301, 50), (600, 300, 0)
+        range(-2 * _MILLION, 2 * _MILLION + 1, _MILLION // 2), range(0, 121, 15), (_MILLION, 2 * _MILLION, 3 * _MILLION)
     ):
         trial = {"turn_at": at, "turn_first": first, "turn_danger_at": danger}
         pack.decision.update(trial)
-        right = sum(row.right for row in talk_turns(pack, talks))
+        right = sum(row.right for row in talk_turns(assistant, talks))
         left = sum(value < at for value in begun)
         plain = sum(turn.margin < first or turn.about not in ASKED_AT_ONCE for turn in first_turns)
         value = right + _BEGUN_WEIGHT * left + _FIRST_WEIGHT * plain

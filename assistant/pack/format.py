@@ -7,7 +7,7 @@ from array import array
 
 __all__ = ["APPLICATION_ID", "FIELDS", "FORMAT", "SCHEMA", "pack_numbers", "unpack_numbers"]
 
-FORMAT = 1
+FORMAT = 2
 APPLICATION_ID = 0x53744173
 """``PRAGMA application_id`` that tells a pack from any other SQLite file."""
 
@@ -36,6 +36,19 @@ CREATE TABLE form (form TEXT PRIMARY KEY, term TEXT NOT NULL, count INTEGER NOT 
 CREATE TABLE meaning (form TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;  -- JSON [[word, percent], ...]
 CREATE TABLE step (note INTEGER PRIMARY KEY, weights TEXT NOT NULL);  -- JSON {term: [[step, weight], ...]}
 CREATE TABLE cue (cue TEXT PRIMARY KEY, weights BLOB NOT NULL) WITHOUT ROWID;  -- one int32 a class of turns
+CREATE TABLE tell (
+    kind TEXT NOT NULL,          -- what a turn of phrase tells of: harm, or a turn on the note in hand
+    cue TEXT NOT NULL,
+    points INTEGER NOT NULL,     -- hundredths, as is the mass
+    mass INTEGER NOT NULL,
+    PRIMARY KEY (kind, cue)
+) WITHOUT ROWID;
+CREATE TABLE kin (
+    note INTEGER NOT NULL,
+    other INTEGER NOT NULL,      -- a note that the same questions fit
+    weight INTEGER NOT NULL,     -- how often, log1p in thousandths
+    PRIMARY KEY (note, other)
+) WITHOUT ROWID;
 """
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import sqlite3
 from collections.abc import Iterable, Sequence
 from functools import cached_property, partial
@@ -16,10 +17,11 @@ from assistant.errors import PackError
 from assistant.model import Note
 from assistant.pack.codec import note_from_json
 from assistant.pack.format import APPLICATION_ID, FORMAT, unpack_numbers
-from assistant.ranking.score import DANGER, TermRow
+from assistant.ranking.score import NONE, TermRow
 
 __all__ = ["Pack"]
 
+_MOST_CUES = 1000
 _NEEDED = ("format", "corpus", "compiled_by", "notes", "fields", "analysis", "decision", "urgent", "rarest")
 
 
@@ -226,7 +228,7 @@ class Pack:
                 raise self._damaged(error) from error
             self._check_range(c[::3], 0, len(self.chunk_note))
             self._check_range(c[2::3], 0, len(self.fields))
-            self._check_range(n[::2], DANGER, len(self.note_ids))
+            self._check_range(n[::2], NONE, len(self.note_ids))
             self._check_range(e[::2], 0, len(self.example_note))
             rows[term] = row
         return rows
@@ -247,6 +249,31 @@ class Pack:
         if any(len(row) != len(CUE_CLASSES) for row in weights):
             raise self._damaged(ValueError("a cue has not one weight a class"))
         return weights
+
+    def tells(self, kind: str, cues: Iterable[str]) -> int:
+        """Return how far the cues tell of ``harm`` or of a ``turn``: thousandths of a logit, before its bias.
+
+        The sum of their stored points over the length of the vector of their masses.
+        """
+        wanted = tuple(dict.fromkeys(cues))[:_MOST_CUES]
+        marks = ",".join("?" * len(wanted))
+        rows = self._whole(
+            self._rows(f"SELECT points, mass FROM tell WHERE kind = ? AND cue IN ({marks})", (kind, *wanted))
+        )
+        total = 1000 * sum(points for points, _ in rows)
+        length = math.isqrt(sum(mass * mass for _, mass in rows)) or 1
+        return total // length if total >= 0 else -(-total // length)
+
+    def kin(self, note: int) -> list[tuple[int, int]]:
+        """Return (note number, weight in thousandths) of the notes that the same questions fit, by number."""
+        rows = self._whole(self._rows("SELECT other, weight FROM kin WHERE note = ? ORDER BY other", (note,)))
+        self._check_range([other for other, _ in rows], 0, len(self.note_ids))
+        return rows
+
+    def _whole(self, rows: list[tuple[Any, ...]]) -> list[tuple[int, int]]:
+        if any(type(value) is not int for row in rows for value in row):
+            raise self._damaged(ValueError("a weight is no whole number"))
+        return rows
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""

@@ -13,15 +13,13 @@ from typing import NamedTuple
 
 from assistant.model import Reason, ScoredNote
 
-__all__ = ["DANGER", "FULL", "NONE", "Scores", "TermRow", "explain", "scaled", "score_terms"]
+__all__ = ["FULL", "NONE", "Scores", "TermRow", "explain", "scaled", "score_terms"]
 
 FULL = 100
 """Weights of a question's terms are in percent of this."""
 LEARNED_FIELD = "learned"
 NONE = -1
 """Number of the class of questions that no note covers."""
-DANGER = -2
-"""Number of the class of questions that tell of harm; its weights are log-odds and may be below 0."""
 
 
 class TermRow(NamedTuple):

@@ -11,7 +11,7 @@ from assistant.answering.retrieve import FEATURES, Retrieval, Retriever
 from assistant.pack.reader import Pack
 
 ALWAYS, NEVER = -(10**12), 10**12
-BASE = {"choose_share": 600, "danger_at": NEVER, "danger_share": 0, "danger_covered_at": ALWAYS}
+BASE = {"choose_share": 600, "danger_at": NEVER, "danger_mention_at": NEVER, "vague_at": NEVER}
 
 
 @pytest.fixture
@@ -54,6 +54,35 @@ def test_an_answer_must_be_sure_and_covered(retriever: Retriever) -> None:
     for at, covered_at, expected in ((ALWAYS, NEVER, "choose"), (NEVER, ALWAYS, "choose"), (ALWAYS, ALWAYS, "answer")):
         got, _ = verdict(retriever, "pad lead", answer_at=at, answer_covered_at=covered_at, none_below=ALWAYS)
         assert got.decision == expected
+
+
+def test_what_fits_several_notes_is_not_answered_outright(retriever: Retriever) -> None:
+    sure = {"answer_at": ALWAYS, "answer_covered_at": ALWAYS, "none_below": ALWAYS}
+    assert verdict(retriever, "pad lead", **sure, vague_at=ALWAYS)[0].decision == "choose"
+    assert verdict(retriever, "pad lead", **sure, vague_at=NEVER)[0].decision == "answer"
+
+
+def test_notes_that_the_same_questions_fit_are_raised_among_the_options(retriever: Retriever) -> None:
+    found = retriever("pad lead")
+    last = found.scores.order[-1]
+    settings = {**retriever.pack.decision, **BASE, "answer_at": ALWAYS, "answer_covered_at": ALWAYS, "kin_share": 1000}
+    plain = decide(found, settings, retriever.pack.urgent)
+    raised = decide(found._replace(kin=((last, 1000),)), settings, retriever.pack.urgent)
+    assert raised.notes[0] == plain.notes[0]
+    assert raised.notes[1] == last != plain.notes[1]
+
+
+def test_harm_told_in_passing_is_second(retriever: Retriever) -> None:
+    got, _ = verdict(
+        retriever,
+        "pad lead and a swollen battery",
+        danger_mention_at=ALWAYS,
+        answer_at=ALWAYS,
+        answer_covered_at=ALWAYS,
+    )
+    swollen = retriever.pack.note_ids.index("safety-swollen-cell")
+    assert not got.safety_first
+    assert swollen in got.notes[:2]
 
 
 def test_nothing_found_is_none(retriever: Retriever) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.answering.assistant import Assistant
 from assistant.answering.retrieve import Retriever
 from assistant.evaluation.labels import Talk, TalkTurn
 from assistant.evaluation.run import (
@@ -198,7 +199,7 @@ def test_every_turn_of_a_talk_is_judged_by_note_and_kind(pack: Pack) -> None:
         TalkTurn("what tools do I need", ("disc-clean",), "tools"),
     )
     mislabelled = (TalkTurn(question, ("disc-clean",), "procedure"),)
-    rows = talk_turns(pack, [Talk("d1", turns, "tune"), Talk("d2", mislabelled, "tune")])
+    rows = talk_turns(Assistant(pack), [Talk("d1", turns, "tune"), Talk("d2", mislabelled, "tune")])
     assert [(row.talk, row.first, row.turn.question) for row in rows] == [
         ("d1", True, question),
         ("d1", False, "what tools do I need"),
@@ -211,10 +212,10 @@ def test_every_turn_of_a_talk_is_judged_by_note_and_kind(pack: Pack) -> None:
 def test_the_kind_of_an_answer_must_be_right_as_well(pack: Pack) -> None:
     """The first turn sets what comes; the same turn labelled so is right, and labelled otherwise is wrong."""
     question = "display shows no signal"
-    (row,) = talk_turns(pack, [Talk("d", (TalkTurn(question, ("screen-no-signal",), "procedure"),), "tune")])
+    (row,) = talk_turns(Assistant(pack), [Talk("d", (TalkTurn(question, ("screen-no-signal",), "procedure"),), "tune")])
     note, about = row.came.split(" ")
-    (right,) = talk_turns(pack, [Talk("d", (TalkTurn(question, (note,), about),), "tune")])
-    (wrong,) = talk_turns(pack, [Talk("d", (TalkTurn(question, (note,), "done_check"),), "tune")])
+    (right,) = talk_turns(Assistant(pack), [Talk("d", (TalkTurn(question, (note,), about),), "tune")])
+    (wrong,) = talk_turns(Assistant(pack), [Talk("d", (TalkTurn(question, (note,), "done_check"),), "tune")])
     assert about != "done_check"
     assert (right.right, wrong.right) == (note in pack.note_ids, False)
 

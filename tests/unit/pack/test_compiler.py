@@ -13,9 +13,11 @@ from typing import Any
 
 import pytest
 from sklearn.feature_extraction.text import TfidfVectorizer
+from sklearn.linear_model import LogisticRegression
 from sklearn.naive_bayes import MultinomialNB
 
 from assistant.analysis.analyzer import Stems, is_question_word, term_pairs
+from assistant.analysis.cues import cues
 from assistant.analysis.tokens import tokenize
 from assistant.errors import PackError
 from assistant.model import Corpus
@@ -25,7 +27,6 @@ from assistant.pack.compiler import compile_corpus
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.reader import Pack
 from assistant.ranking.documents import documents_of
-from assistant.ranking.score import DANGER
 from tests.making import changed, plain_settings
 
 
@@ -103,7 +104,7 @@ def test_learned_weights_are_differences_of_naive_bayes(corpus: Corpus, terms_of
     names = list(vectorizer.get_feature_names_out())
     checked = 0
     for term in ("pad", "disc", "swollen", "signal", "not", "stick_cap", "no_signal"):
-        stored = {n: w for n, w in mini_pack.term_rows([term])[term].learned if n > DANGER}
+        stored = dict(mini_pack.term_rows([term])[term].learned)
         column = names.index(term)
         for place, owner in enumerate(model.classes_):
             unseen = model.feature_log_prob_[place].min()
@@ -114,10 +115,35 @@ def test_learned_weights_are_differences_of_naive_bayes(corpus: Corpus, terms_of
 
 
 def test_words_of_harm_weigh_for_danger_and_others_against_it(mini_pack: Pack) -> None:
-    rows = mini_pack.term_rows(["swollen", "hot", "smoke", "hiss", "disc", "signal", "stick", "cabl"])
-    danger = {term: dict(row.learned).get(DANGER, 0) for term, row in rows.items()}
-    assert {term for term, points in danger.items() if points > 0} == {"swollen", "hot", "smoke", "hiss"}
-    assert {term for term, points in danger.items() if points < 0} == {"disc", "signal", "stick", "cabl"}
+    words = ["hot", "battery", "disc", "signal", "stick", "cable", "qqqq"]
+    danger = {word: mini_pack.tells("harm", [word]) for word in words}
+    assert {term for term, points in danger.items() if points > 0} == {"hot", "battery"}
+    assert {term for term, points in danger.items() if points < 0} == {"disc", "signal", "stick", "cable"}
+
+
+def test_what_cues_tell_equals_the_log_odds_of_scikit_learn(corpus: Corpus, mini_pack: Pack) -> None:
+    """scikit-learn's own pipeline on whole texts is the oracle of the sum of stored whole numbers."""
+    asked = [(note.id, example.question) for note in corpus.notes for example in note.examples]
+    asked += [*(("", question) for question in corpus.uncovered), *corpus.dangers]
+    vectorizer = TfidfVectorizer(analyzer=cues, binary=True, min_df=2)
+    matrix = vectorizer.fit_transform([question for _, question in asked])
+    urgent = {mini_pack.note_ids[number] for number in mini_pack.urgent}
+    model = LogisticRegression(C=30, class_weight="balanced", max_iter=2000)
+    model.fit(matrix, [note in urgent for note, _ in asked])
+    for question in ("the battery is hot and swollen", "disc is dirty", "smoke out of the pad, it is hot"):
+        expected = model.decision_function(vectorizer.transform([question]))[0] - model.intercept_[0]
+        assert mini_pack.tells("harm", cues(question)) / 1000 == pytest.approx(expected, abs=0.02)
+
+
+def test_questions_that_fit_several_notes_teach_each_and_make_them_kin(corpus: Corpus, tmp_path: Path) -> None:
+    first, second = corpus.notes[0].id, corpus.notes[1].id
+    shared = corpus._replace(ambiguous=(((first, second), "zebra wont go"), ((second, first), "zebra is odd")))
+    compile_corpus(shared, plain_settings(), tmp_path / "shared.pack")
+    with Pack(tmp_path / "shared.pack") as pack:
+        assert pack.kin(0) == [(1, round(1000 * math.log1p(2)))]
+        assert pack.kin(1) == [(0, round(1000 * math.log1p(2)))]
+        assert pack.kin(2) == []
+        assert {note for note, _ in pack.term_rows(["zebra"])["zebra"].learned} == {0, 1}
 
 
 def test_example_weights_are_unit_vectors(mini_pack: Pack) -> None:
