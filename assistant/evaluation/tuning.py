@@ -31,7 +31,16 @@ from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from assistant.pack.settings import CompileSettings, settings_from_json
 
-__all__ = ["Sample", "fold_of", "held_out_samples", "learn_model", "tune", "without_fold"]
+__all__ = [
+    "Sample",
+    "fold_of",
+    "held_out_samples",
+    "learn_danger",
+    "learn_model",
+    "learn_vague",
+    "tune",
+    "without_fold",
+]
 
 FOLDS = 5
 UNCOVERED_SHARE = 0.25
@@ -43,6 +52,7 @@ SHORT_TURN = 10
 _MILLION = 1_000_000
 _BEGUN_WEIGHT = 0.4
 _FIRST_WEIGHT = 0.2
+_MISSED_DANGER = 3
 Progress = Callable[[str], None]
 Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
 
@@ -335,7 +345,7 @@ def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str,
         alarms = sum(
             o.safety_first and not set(o.offered[:1]) & set(o.question.notes) for o in found if not o.question.danger
         )
-        value = 3 * hits - alarms
+        value = _MISSED_DANGER * hits - alarms
         if best is None or value > best[0]:
             best = (value, at)
     pack.decision["danger_at"] = best[1] if best else 4 * _MILLION
