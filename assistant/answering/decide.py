@@ -47,7 +47,8 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     settings
         ``pack.decision``.
     safety
-        Numbers of the notes that deal with harm; one of them goes first where the question tells of danger.
+        Numbers of the notes that deal with harm; one of them goes first where the question tells of danger, and none
+        that comes near is ever refused: the rep is asked which.
     """
     if not retrieval.scores.order:
         return Verdict("none", (), 0.0)
@@ -65,7 +66,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
     if sure and logit(retrieval.features, settings["vague"]) < settings["vague_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence)
-    if covered < settings["none_below"]:
+    if covered < settings["none_below"] and harm not in order[:2]:
         return Verdict("none", tuple(order[:3]), confidence)
     floor = total[order[0]] * settings["choose_share"] // 1000
     close = [note for note in order[:MOST_OPTIONS] if total[note] >= floor]

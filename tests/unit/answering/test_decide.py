@@ -72,6 +72,13 @@ def test_notes_that_the_same_questions_fit_are_raised_among_the_options(retrieve
     assert raised.notes[1] == last != plain.notes[1]
 
 
+def test_a_note_on_harm_that_comes_near_is_never_refused(retriever: Retriever) -> None:
+    got, _ = verdict(retriever, "smoke", answer_at=NEVER, answer_covered_at=NEVER, none_below=NEVER)
+    swollen = retriever.pack.note_ids.index("safety-swollen-cell")
+    assert got.decision == "choose"
+    assert swollen in got.notes[:2]
+
+
 def test_harm_told_in_passing_is_second(retriever: Retriever) -> None:
     got, _ = verdict(
         retriever,
