@@ -8,7 +8,7 @@ from assistant.analysis.tokens import clean
 from assistant.answering.apart import tell_apart, which_one
 from assistant.answering.compose import direct_answer, matching_steps
 from assistant.answering.converse import Conversation, Turn, goes_on, picked_option, read_turn
-from assistant.answering.decide import MOST_OPTIONS, Verdict, danger_odds, decide
+from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
 from assistant.model import About, Answer, Note, Option
@@ -106,7 +106,7 @@ class Assistant:
 
     def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: str) -> bool:
         settings = self._pack.decision
-        if verdict.safety_first and danger_odds(retrieval, settings, self._pack.urgent) >= settings["turn_danger_at"]:
+        if verdict.safety_first and verdict.danger >= settings["turn_danger_at"]:
             return False
         return goes_on(turn, retrieval, self._pack.note_ids.index(before), settings)
 

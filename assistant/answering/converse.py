@@ -12,6 +12,7 @@ from assistant.answering.decide import capped, logit
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.reader import Pack
+from assistant.ranking.score import quotient
 
 __all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
 
@@ -83,7 +84,7 @@ class Turn(NamedTuple):
 
 def read_turn(text: str, pack: Pack) -> Turn:
     """Classify the turn of phrase by the learned weights of its cues; cues that no known turn has count as 0."""
-    found = set(cues(text))
+    found = tuple(dict.fromkeys(cues(text)))
     rows = pack.cue_rows(found)
     totals = [sum(row[i] for row in rows) for i in range(len(CUE_CLASSES))]
     best = min((i for i, name in enumerate(CUE_CLASSES) if name != NEW), key=lambda i: (-totals[i], i))
@@ -91,7 +92,7 @@ def read_turn(text: str, pack: Pack) -> Turn:
     count = len(found)
     return Turn(
         cast(About, CUE_CLASSES[best]),
-        margin // count if margin >= 0 else -(-margin // count),
+        quotient(margin, count),
         1000 * (count - len(rows)) // count,
         pack.tells("turn", found),
     )

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from assistant.answering.retrieve import Retrieval
 from assistant.model import Decision
 
-__all__ = ["DANGER_SIGNS", "MOST_OPTIONS", "Verdict", "capped", "danger_odds", "danger_signs", "decide", "logit"]
+__all__ = ["DANGER_SIGNS", "MOST_OPTIONS", "Verdict", "capped", "danger_signs", "decide", "logit"]
 
 DANGER_SIGNS = ("alarm", "harm_share", "harm_first", "second_harm_share", "few_terms", "right", "covered")
 """Names of the signs of `danger_signs`, all in thousandths."""
@@ -22,13 +22,15 @@ class Verdict(NamedTuple):
     """What to do with a retrieval.
 
     ``notes`` are note numbers, best first: the note and the next nearest with ``answer``, those to pick from with
-    ``choose``, the nearest with ``none``. ``confidence`` is the probability that the first note is right.
+    ``choose``, the nearest with ``none``. ``confidence`` is the probability that the first note is right, ``danger``
+    the log-odds, in millionths, that the question tells of harm to somebody now.
     """
 
     decision: Decision
     notes: tuple[int, ...]
     confidence: float
     safety_first: bool = False
+    danger: int = 0
 
 
 def logit(features: Sequence[int], model: Mapping[str, Any]) -> int:
@@ -55,22 +57,22 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     right = logit(retrieval.features, settings["right"])
     covered = logit(retrieval.features, settings["covered"])
     confidence = round(1 / (1 + math.exp(-max(-30 * _UNIT, min(30 * _UNIT, right)) / _UNIT)), 3)
-    danger = danger_odds(retrieval, settings, safety)
+    danger = logit(danger_signs(retrieval, right, covered, safety), settings["danger"])
     harm = _best_harm(retrieval, safety)
     order, total = _nearest(retrieval, settings)
     if harm is not None and danger >= settings["danger_at"]:
         order = [harm, *(note for note in order if note != harm)]
-        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True)
+        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True, danger=danger)
     if harm is not None and danger >= settings["danger_mention_at"] and harm != order[0]:
         order = [order[0], harm, *(note for note in order[1:] if note != harm)]
     sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
     if sure and logit(retrieval.features, settings["vague"]) < settings["vague_at"]:
-        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence)
+        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, danger=danger)
     if covered < settings["none_below"] and harm not in order[:2]:
-        return Verdict("none", tuple(order[:3]), confidence)
+        return Verdict("none", tuple(order[:3]), confidence, danger=danger)
     floor = total[order[0]] * settings["choose_share"] // 1000
     close = [note for note in order[:MOST_OPTIONS] if total[note] >= floor]
-    return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence)
+    return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence, danger=danger)
 
 
 def _nearest(retrieval: Retrieval, settings: Mapping[str, Any]) -> tuple[list[int], dict[int, int]]:
@@ -84,15 +86,11 @@ def _nearest(retrieval: Retrieval, settings: Mapping[str, Any]) -> tuple[list[in
     return [first, *others], total
 
 
-def danger_odds(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> int:
-    """Return the log-odds, in millionths, that the question tells of harm to somebody now."""
-    return logit(danger_signs(retrieval, settings, safety), settings["danger"])
-
-
-def danger_signs(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> tuple[int, ...]:
+def danger_signs(retrieval: Retrieval, right: int, covered: int, safety: Sequence[int]) -> tuple[int, ...]:
     """Return the signs, in thousandths, that tell of harm (see `DANGER_SIGNS`).
 
-    They are the turns of phrase, how near the notes on harm come to the first, and how sure the retrieval is.
+    They are the turns of phrase, how near the notes on harm come to the first, and the log-odds, in millionths, that
+    the first note is right and that any covers the question.
     """
     total, order = retrieval.scores.total, retrieval.scores.order
     top = total[order[0]] if order else 0
@@ -104,8 +102,8 @@ def danger_signs(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequ
         1000 * bool(order and order[0] in safety),
         shares[1],
         1000 // (1 + len(retrieval.terms)),
-        capped(logit(retrieval.features, settings["right"])),
-        capped(logit(retrieval.features, settings["covered"])),
+        capped(right),
+        capped(covered),
     )
 
 

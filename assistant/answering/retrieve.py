@@ -10,7 +10,7 @@ from assistant.analysis.cues import cues
 from assistant.errors import PackError
 from assistant.model import ScoredNote
 from assistant.pack.reader import Pack
-from assistant.ranking.score import FULL, NONE, Scores, TermRow, explain, score_terms
+from assistant.ranking.score import FULL, NONE, Scores, TermRow, explain, quotient, score_terms
 
 __all__ = ["FEATURES", "Retrieval", "Retriever"]
 
@@ -143,6 +143,4 @@ def _features(
 
 def _share(part: int, whole: int) -> int:
     """Return part / whole in thousandths, towards zero; 0 when there is no whole."""
-    if whole <= 0:
-        return 0
-    return part * 1000 // whole if part >= 0 else -(-part * 1000 // whole)
+    return quotient(1000 * part, whole) if whole > 0 else 0

@@ -65,14 +65,18 @@ class Sample:
     tells of harm in passing; ``safety`` are the numbers of the notes on harm.
     """
 
-    features: tuple[int, ...]
+    retrieval: Retrieval
     right: bool
     covered: bool
     vague: bool
     harm: bool
     passing: bool
-    retrieval: Retrieval
     safety: Sequence[int]
+
+    @property
+    def features(self) -> tuple[int, ...]:
+        """The signs of the retrieval."""
+        return self.retrieval.features
 
 
 def tune(
@@ -162,13 +166,12 @@ def _ask(pack: Pack, questions: Iterator[tuple[str, tuple[str, ...], str]]) -> I
         retrieval = retriever(question)
         first = [pack.note_ids[n] for n in retrieval.scores.order[:1]]
         yield Sample(
-            retrieval.features,
+            retrieval,
             right=first == list(notes[:1]),
             covered=bool(notes),
             vague=kind == "vague",
             harm=kind != "vague" and bool(harmful & set(notes)),
             passing=kind == "passing",
-            retrieval=retrieval,
             safety=pack.urgent,
         )
 
@@ -203,7 +206,8 @@ def learn_vague(samples: Sequence[Sample]) -> dict[str, Any]:
 def learn_danger(samples: Sequence[Sample], decision: dict[str, Any]) -> dict[str, Any]:
     """Return a model of whether a question tells of harm; both kinds with the same mass."""
     judged = [sample for sample in samples if not sample.vague]
-    signs = [danger_signs(sample.retrieval, decision, sample.safety) for sample in judged]
+    right, covered = decision["right"], decision["covered"]
+    signs = [danger_signs(s.retrieval, logit(s.features, right), logit(s.features, covered), s.safety) for s in judged]
     return _fit_balanced(signs, [sample.harm for sample in judged], DANGER_SIGNS)
 
 

@@ -127,7 +127,7 @@ def harm_weights(documents: Documents) -> CueModel:
 
 def turn_weights(documents: Documents) -> CueModel:
     """Return a model of whether a phrase goes on with the note in hand, against questions with which reps begin."""
-    begun = [question for _, question in (*documents.examples, *documents.ambiguous)]
+    begun = dict.fromkeys(question for _, question in documents.examples)
     turns = [*((phrase, about != NEW) for about, phrase in documents.followups), *((text, False) for text in begun)]
     return _cue_model([text for text, _ in turns], [stays for _, stays in turns])
 

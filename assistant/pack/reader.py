@@ -17,7 +17,7 @@ from assistant.errors import PackError
 from assistant.model import Note
 from assistant.pack.codec import note_from_json
 from assistant.pack.format import APPLICATION_ID, FORMAT, unpack_numbers
-from assistant.ranking.score import NONE, TermRow
+from assistant.ranking.score import NONE, TermRow, quotient
 
 __all__ = ["Pack"]
 
@@ -260,9 +260,8 @@ class Pack:
         rows = self._whole(
             self._rows(f"SELECT points, mass FROM tell WHERE kind = ? AND cue IN ({marks})", (kind, *wanted))
         )
-        total = 1000 * sum(points for points, _ in rows)
         length = math.isqrt(sum(mass * mass for _, mass in rows)) or 1
-        return total // length if total >= 0 else -(-total // length)
+        return quotient(1000 * sum(points for points, _ in rows), length)
 
     def kin(self, note: int) -> list[tuple[int, int]]:
         """Return (note number, weight in thousandths) of the notes that the same questions fit, by number."""

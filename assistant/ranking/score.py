@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from assistant.model import Reason, ScoredNote
 
-__all__ = ["FULL", "NONE", "Scores", "TermRow", "explain", "scaled", "score_terms"]
+__all__ = ["FULL", "NONE", "Scores", "TermRow", "explain", "quotient", "scaled", "score_terms"]
 
 FULL = 100
 """Weights of a question's terms are in percent of this."""
@@ -95,7 +95,12 @@ def score_terms(
 
 def scaled(weight: int, percent: int) -> int:
     """Return ``percent`` of ``weight``, rounded towards zero."""
-    return weight * percent // FULL if weight >= 0 else -(-weight * percent // FULL)
+    return quotient(weight * percent, FULL)
+
+
+def quotient(part: int, whole: int) -> int:
+    """Return ``part / whole`` rounded towards zero, as most languages divide; ``whole`` is above 0."""
+    return part // whole if part >= 0 else -(-part // whole)
 
 
 def _best(sums: Mapping[int, int], owner: Sequence[int]) -> dict[int, tuple[int, int]]:

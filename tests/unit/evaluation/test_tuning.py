@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import numpy as np
 import pytest
@@ -29,7 +30,7 @@ def samples() -> list[Sample]:
         scores = Scores({0: 100, 1: 50}, [0, 1], {}, {}, {})
         retrieval = Retrieval(ReadQuery((), (), (), ()), (), (), {}, scores, signs, alarm)
         right, vague = covered and signs[0] > 500, signs[2] > 700
-        made.append(Sample(signs, right, covered, vague, alarm > 0, passing=False, retrieval=retrieval, safety=[1]))
+        made.append(Sample(retrieval, right, covered, vague, alarm > 0, passing=False, safety=[1]))
     return made
 
 
@@ -60,8 +61,13 @@ def test_harm_is_learned_from_questions_that_fit_one_note() -> None:
     decision = {"right": learn_model(made, "right"), "covered": learn_model(made, "covered")}
     model = learn_danger(made, decision)
     assert model["signs"] == list(DANGER_SIGNS)
-    told = [(logit(danger_signs(s.retrieval, decision, s.safety), model) > 0) == s.harm for s in made if not s.vague]
+    told = [_danger(s, decision, model) == s.harm for s in made if not s.vague]
     assert np.mean(told) > 0.9
+
+
+def _danger(sample: Sample, decision: dict[str, Any], model: dict[str, Any]) -> bool:
+    right, covered = (logit(sample.features, decision[name]) for name in ("right", "covered"))
+    return logit(danger_signs(sample.retrieval, right, covered, sample.safety), model) > 0
 
 
 def test_folds_part_every_kind_of_question() -> None:
