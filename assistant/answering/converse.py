@@ -12,11 +12,11 @@ from assistant.answering.decide import capped, logit
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.reader import Pack
-from assistant.ranking.score import quotient
+from assistant.ranking.score import NONE, quotient
 
 __all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
 
-TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange")
+TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange", "over_none")
 
 _ORDINALS = {
     "first": 1,
@@ -113,6 +113,7 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
         scores.total.get(in_hand, 0) * 1000 // top if top else 0,
         1000 // (1 + terms),
         turn.strange,
+        quotient(scores.learned.get(in_hand, 0) - scores.learned.get(NONE, 0), 1 + terms),
     )
 
 
