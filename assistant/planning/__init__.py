@@ -1,0 +1,1 @@
+"""The arithmetic of the visit: order of checks, stock, availability, intervals; no input or output."""
