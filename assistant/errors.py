@@ -9,6 +9,7 @@ __all__ = [
     "AssistantError",
     "ExitCode",
     "Fault",
+    "JournalError",
     "MissingExtraError",
     "NotesError",
     "PackError",
@@ -57,6 +58,10 @@ class MissingExtraError(AssistantError):
 
 class PackError(AssistantError):
     """A pack is damaged, foreign or of an unknown format."""
+
+
+class JournalError(AssistantError):
+    """A journal is damaged, foreign, newer than the program, or cannot be written."""
 
 
 class NotesError(AssistantError):

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
 import unicodedata
+from functools import lru_cache
 
 from assistant.analysis.words import CONTRACTIONS
 
-__all__ = ["CODE", "clean", "printable", "tokenize"]
+__all__ = ["CODE", "clean", "json_line", "printable", "tokenize"]
 
 CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 _TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
@@ -21,8 +23,15 @@ def clean(text: str) -> str:
 
 def printable(text: str) -> str:
     """Return ``text`` on one line, without control, format and unassigned characters."""
-    kept = "".join(" " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C")
-    return " ".join(kept.split())
+    if not text.isprintable():
+        text = "".join(" " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C")
+    return " ".join(text.split())
+
+
+def json_line(value: object) -> str:
+    """Return ``value`` as one line of JSON; characters that a terminal could act on are written as escapes."""
+    text = json.dumps(value, ensure_ascii=False)
+    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
 
 
 def tokenize(text: str) -> list[str]:
@@ -31,6 +40,11 @@ def tokenize(text: str) -> list[str]:
     A hyphenated word gives its parts. A code, that is letters with digits such as ``DR-21``, gives itself joined
     (``dr21``) and then its parts, so that it is found however it is written. Negated verbs become ``not``.
     """
+    return list(_forms(text))
+
+
+@lru_cache(maxsize=1 << 16)
+def _forms(text: str) -> tuple[str, ...]:
     forms: list[str] = []
     for match in _TOKEN.finditer(clean(text).lower().translate(_APOSTROPHES)):
         word = match[0]
@@ -41,4 +55,4 @@ def tokenize(text: str) -> list[str]:
                 forms += parts
         else:
             forms += [CONTRACTIONS.get(part, part) for part in parts]
-    return forms
+    return tuple(forms)

@@ -10,11 +10,13 @@ from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
+from assistant.analysis.tokens import printable
 from assistant.answering.assistant import Assistant
 from assistant.answering.converse import Conversation
-from assistant.cli.common import open_pack
+from assistant.cli.common import open_journal, open_pack
 from assistant.cli.output import answer_line, answer_text, terminal_width
 from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.model import Answer
 
 __all__ = ["add_arguments", "run"]
 
@@ -23,6 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
     parser.add_argument("question", nargs="*", help="the question, in your own words")
     parser.add_argument("--format", choices=("text", "json"), default="text")
+    parser.add_argument("--no-record", action="store_true", help="do not keep the question in the journal")
     parser.add_argument(
         "--batch", metavar="FILE", help='JSON lines {"id", "question", "conversation"?}; - for standard input'
     )
@@ -43,7 +46,21 @@ def run(options: argparse.Namespace) -> int:
         print(answer_line(answer))
     else:
         print(answer_text(answer, terminal_width()), end="")
+    if not options.no_record:
+        _record(answer, options)
     return ExitCode.NOTHING if answer.decision == "none" else ExitCode.DONE
+
+
+def _record(answer: Answer, options: argparse.Namespace) -> None:
+    """Keep the question for the author; an answer that could not be kept is an answer all the same."""
+    sys.stdout.flush()
+    from assistant.journal.asked import record_question
+
+    try:
+        with open_journal(options) as journal:
+            record_question(journal, answer)
+    except AssistantError as error:
+        print(f"the question was not kept: {printable(str(error))}", file=sys.stderr)
 
 
 def _batch(options: argparse.Namespace) -> int:

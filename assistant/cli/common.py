@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 import sys
+from typing import TYPE_CHECKING
 
 from assistant.pack.fresh import fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
 
-__all__ = ["add_places", "open_pack", "places_of", "say"]
+if TYPE_CHECKING:
+    from assistant.journal.store import Journal
+
+__all__ = ["add_places", "open_journal", "open_pack", "places_of", "say"]
 
 
 def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
@@ -32,3 +36,10 @@ def say(message: str) -> None:
 def open_pack(options: argparse.Namespace) -> Pack:
     """Open the pack that the options name, compiled anew where the notes have changed."""
     return fresh_pack(places_of(options), say)
+
+
+def open_journal(options: argparse.Namespace) -> Journal:
+    """Open the journal in the home folder, made where there is none."""
+    from assistant.journal.store import Journal
+
+    return Journal(places_of(options).journal)

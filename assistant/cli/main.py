@@ -18,7 +18,10 @@ __all__ = ["main", "run"]
 _COMMANDS = {
     "ask": "answer a question from the notes",
     "show": "show one note by its id",
+    "visit": "a visit: stations, work, parts, figures, report",
+    "journal": "what was recorded: where it lies, export, purge",
     "corpus": "read, check and compile the notes",
+    "desk": "questions without an answer, impact of a change of the notes",
     "score": "score answers on labelled questions",
 }
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import os
 import sys
 import textwrap
 from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path
 
-from assistant.analysis.tokens import printable
+from assistant.analysis.tokens import json_line, printable
 from assistant.answering.card import Block, card
 from assistant.answering.contract import answer_to_json
+from assistant.errors import AssistantError
 from assistant.model import Answer
 
-__all__ = ["MATCH_SIGN", "answer_line", "answer_text", "terminal_width"]
+__all__ = ["MATCH_SIGN", "answer_line", "answer_text", "terminal_width", "write_out"]
 
 MATCH_SIGN = ">"
 """Stands before a step that holds what was asked about."""
@@ -40,8 +42,36 @@ def answer_text(answer: Answer, width: int = 80) -> str:
 
 def answer_line(answer: Answer) -> str:
     """Return the answer as one line of JSON; characters that a terminal could act on are written as escapes."""
-    text = json.dumps(answer_to_json(answer), ensure_ascii=False)
-    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
+    return json_line(answer_to_json(answer))
+
+
+def write_out(text: str, output: str | None) -> None:
+    """Print ``text``, or write it to a file that is not there yet; no part of a file stays behind.
+
+    Raises
+    ------
+    AssistantError
+        If the file is there already.
+    OSError
+        If it cannot be written.
+    """
+    if output is None:
+        print(text.rstrip("\n"))
+        return
+    path = Path(output)
+    try:
+        file = path.open("x", encoding="utf-8", newline="")
+    except FileExistsError as error:
+        raise AssistantError(f"{output}: is there already; name another file") from error
+    try:
+        with file:
+            file.write(text)
+    except OSError as error:
+        with suppress(OSError):
+            path.unlink()
+        error.filename = error.filename or output
+        raise
+    print(f"written: {output}", file=sys.stderr)
 
 
 def _draw(block: Block, width: int) -> Iterable[str]:

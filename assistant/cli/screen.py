@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from contextlib import nullcontext
 from functools import partial
 
+from assistant.analysis.tokens import printable
 from assistant.answering.assistant import Assistant
-from assistant.cli.common import open_pack
+from assistant.cli.common import open_journal, open_pack
 from assistant.cli.output import answer_text
-from assistant.errors import ExitCode
+from assistant.errors import ExitCode, JournalError
+from assistant.journal.store import Journal
 from assistant.tui.app import StationApp
+from assistant.visiting.recorder import Recorder
 
 __all__ = ["run"]
 
@@ -17,8 +22,18 @@ _SAVED_WIDTH = 80
 
 
 def run(options: argparse.Namespace) -> int:
-    """Open the pack, run the screen until it is left and return its exit code."""
-    with open_pack(options) as pack:
-        app = StationApp(Assistant(pack), partial(answer_text, width=_SAVED_WIDTH))
+    """Open pack and journal, run the screen until it is left and return its exit code."""
+    with open_pack(options) as pack, _journal(options) as journal:
+        recorder = Recorder(journal) if journal else None
+        app = StationApp(Assistant(pack), partial(answer_text, width=_SAVED_WIDTH), pack.note, recorder)
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
+
+
+def _journal(options: argparse.Namespace) -> Journal | nullcontext[None]:
+    """Open the journal; a rep gets answers without one too."""
+    try:
+        return open_journal(options)
+    except JournalError as error:
+        print(f"nothing will be recorded: {printable(str(error))}", file=sys.stderr)
+        return nullcontext()

@@ -17,6 +17,11 @@ class Places(NamedTuple):
     corpus: Path | None
     pack: Path
 
+    @property
+    def journal(self) -> Path:
+        """Where the journal is or will be."""
+        return self.home / "journal.db"
+
 
 def find_places(corpus: str | None = None, pack: str | None = None, home: str | None = None) -> Places:
     """Settle the places from options, then environment variables, then defaults.

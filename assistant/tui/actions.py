@@ -28,7 +28,22 @@ class Action:
 
 
 ACTIONS = (
+    Action(
+        "work",
+        ("f5", "ctrl+b"),
+        "Work through",
+        "Work through the note shown, step by step",
+        with_answer=True,
+    ),
     Action("others", ("f2", "ctrl+o"), "Next nearest", "Show the next nearest note", with_answer=True),
+    Action(
+        "not_helpful",
+        ("f7", "ctrl+n"),
+        "Not helpful",
+        "Tell the authors that the answer did not help",
+        with_answer=True,
+    ),
+    Action("visit", ("f8", "ctrl+y"), "Visit", "Open the visit: the round of stations"),
     Action("save", ("f3", "ctrl+r"), "Save", "Save the answer as a text file in the current folder", with_answer=True),
     Action("help", ("f4", "ctrl+g", "f1"), "Help", "Show or close help"),
     Action("theme", ("f6", "ctrl+t"), "Light or dark", "Change between dark and light colours"),

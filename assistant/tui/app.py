@@ -7,8 +7,10 @@ from typing import ClassVar
 from textual.app import App
 from textual.binding import Binding, BindingType
 
-from assistant.tui.screens.station import Asks, StationScreen, ToText
+from assistant.tui.contracts import Asks, Interruptible, NoteById, ToText
+from assistant.tui.screens.station import StationScreen
 from assistant.tui.theme import DARK, LIGHT, THEMES
+from assistant.visiting.recorder import Recorder
 
 __all__ = ["StationApp"]
 
@@ -22,17 +24,23 @@ class StationApp(App[int], inherit_bindings=False):
         Answers the questions.
     to_text
         Returns an answer as the plain text that is saved.
+    note_by_id
+        Returns a note of the pack.
+    recorder
+        Records visits, work and questions; None where there is no journal.
     """
 
     TITLE = "Station assistant"
-    CSS_PATH = "assistant.tcss"
+    CSS_PATH = ["assistant.tcss", "work.tcss"]  # noqa: RUF012 - declared so by the base class
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "interrupt", show=False, system=True)]
 
-    def __init__(self, asks: Asks, to_text: ToText) -> None:
+    def __init__(
+        self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None
+    ) -> None:
         super().__init__()
-        self._screen = StationScreen(asks, to_text)
+        self._screen = StationScreen(asks, to_text, note_by_id, recorder)
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DARK.name
@@ -51,4 +59,5 @@ class StationApp(App[int], inherit_bindings=False):
 
     def action_interrupt(self) -> None:
         """Pass Ctrl+C on to the screen."""
-        self._screen.interrupt()
+        if isinstance(self.screen, Interruptible):
+            self.screen.interrupt()

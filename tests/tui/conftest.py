@@ -116,11 +116,11 @@ def answers(asks: ScriptedAsks) -> dict[str, Answer]:
 @pytest.fixture
 def app(asks: ScriptedAsks) -> StationApp:
     """The app over the scripted answers."""
-    return StationApp(asks, partial(answer_text, width=80))
+    return StationApp(asks, partial(answer_text, width=80), asks.notes.get)
 
 
 @pytest.fixture
 def real_app(mini_pack_path: Path) -> Iterator[StationApp]:
     """The app over the compiled pack of the six notes."""
     with Pack(mini_pack_path) as pack:
-        yield StationApp(Assistant(pack), partial(answer_text, width=80))
+        yield StationApp(Assistant(pack), partial(answer_text, width=80), pack.note)

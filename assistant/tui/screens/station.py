@@ -3,50 +3,38 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
-from typing import ClassVar, Protocol
+from typing import ClassVar
 
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal
-from textual.content import Content
-from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from assistant.answering.converse import Conversation
 from assistant.errors import AssistantError, ExitCode
+from assistant.journal.records import Question
 from assistant.model import Answer
 from assistant.tui.actions import bindings
+from assistant.tui.contracts import Asks, NoteById, ToText
 from assistant.tui.saving import save_answer
-from assistant.tui.text import literal, printable
+from assistant.tui.screens.lined import LinedScreen
+from assistant.tui.screens.work import WorkScreen
+from assistant.tui.standing import OUTCOME_WORDS
+from assistant.tui.text import printable
 from assistant.tui.widgets.entry import AnswerEntry, Entry, HelpEntry, Welcome
 from assistant.tui.widgets.more import MoreLine
 from assistant.tui.widgets.pressable import ActionKey, AskedLine, Choice, Example, Pressable, SeeNote
-from assistant.tui.widgets.question import QuestionLine
 from assistant.tui.widgets.record import Record
+from assistant.tui.working import Left
+from assistant.visiting.recorder import Recorder
 
-__all__ = ["Asks", "StationScreen", "ToText"]
+__all__ = ["StationScreen"]
 
-ToText = Callable[[Answer], str]
+NO_JOURNAL = "There is no journal to record in; the message at the start says why."
 _NUMBER = re.compile(r"[1-9]\Z")
 
 
-class Asks(Protocol):
-    """Whatever answers questions."""
-
-    def ask(
-        self, question: str, conversation: Conversation | None = None, *, id: str = ""
-    ) -> tuple[Answer, Conversation]:
-        """Answer one turn."""
-
-    def show(
-        self, note_id: str, *, question: str = "", others: Sequence[str] = (), id: str = ""
-    ) -> tuple[Answer, Conversation]:
-        """Show one note."""
-
-
-class StationScreen(Screen[None]):
+class StationScreen(LinedScreen[None]):
     """Asks and shows.
 
     Parameters
@@ -55,47 +43,35 @@ class StationScreen(Screen[None]):
         Answers the questions.
     to_text
         Returns an answer as the plain text that is saved.
+    note_by_id
+        Returns a note of the pack.
+    recorder
+        Records visits, work and questions; None where there is no journal.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings()]
-    AUTO_FOCUS = "#question"
 
-    def __init__(self, asks: Asks, to_text: ToText) -> None:
+    def __init__(self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None) -> None:
         super().__init__()
         self._asks = asks
         self._to_text = to_text
+        self._note_by_id = note_by_id
+        self._recorder = recorder
+        self._at_station = ""
         self._conversation = Conversation()
         self._tried: set[str] = set()
-        self._leaving = False
 
     def compose(self) -> ComposeResult:
         """Lay out the record, what is below it, the notice and the question line."""
         record = Record(id="record")
         yield record
         yield MoreLine(record)
-        yield Static(id="notice", markup=False)
-        with Horizontal(id="line"):
-            yield Static(Content("Ask "), id="prompt")
-            yield QuestionLine()
+        yield from self.compose_line()
 
     async def on_mount(self) -> None:
         """Show the welcome."""
         self.notice("")
-        await self._record.add(Welcome())
-
-    @property
-    def _record(self) -> Record:
-        return self.query_one(Record)
-
-    @property
-    def _line(self) -> QuestionLine:
-        return self.query_one(QuestionLine)
-
-    def notice(self, text: str) -> None:
-        """Say something about a control above the question line; empty for nothing."""
-        place = self.query_one("#notice", Static)
-        place.update(literal(text))
-        place.display = bool(text)
+        await self.record.add(Welcome())
 
     @on(Input.Submitted)
     async def _submitted(self, event: Input.Submitted) -> None:
@@ -104,31 +80,27 @@ class StationScreen(Screen[None]):
         if not question:
             self.notice("Type what is wrong, then press Enter.")
             return
-        newest = self._record.newest
+        newest = self.record.newest
         choices = newest.choices() if newest else []
         if _NUMBER.match(question) and int(question) <= len(choices):
-            self._line.value = ""
+            self.line.value = ""
             await self._take(choices[int(question) - 1])
         elif isinstance(newest, AnswerEntry) and question.lower() in newest.named:
-            self._line.value = ""
+            self.line.value = ""
             await self._show(question.lower(), newest)
         else:
             await self._ask(question)
 
-    @on(Input.Changed)
-    def _typed(self) -> None:
-        self._leaving = False
-
     @on(Pressable.Pressed)
     async def _pressed(self, event: Pressable.Pressed) -> None:
-        self._line.focus(scroll_visible=False)
+        self.line.focus(scroll_visible=False)
         self.notice("")
         pressed = event.pressed
         if isinstance(pressed, ActionKey):
             await self.run_action(pressed.action_id)
         elif isinstance(pressed, AskedLine):
-            self._line.value = pressed.question
-            self._line.cursor_position = len(pressed.question)
+            self.line.value = pressed.question
+            self.line.cursor_position = len(pressed.question)
         elif isinstance(pressed, Choice):
             await self._take(pressed)
         elif isinstance(pressed, SeeNote):
@@ -149,9 +121,9 @@ class StationScreen(Screen[None]):
         except AssistantError as error:
             self.notice(str(error))
             return
-        self._line.remember(question)
+        self.line.remember(question)
         self._tried = {answer.note.id} if answer.note else set()
-        await self._put(AnswerEntry(answer, question))
+        await self._put(AnswerEntry(answer, question, self._keep(answer)))
 
     async def _show(self, note_id: str, entry: AnswerEntry) -> None:
         """Show a note that was picked from an entry; the others stay at hand."""
@@ -162,26 +134,25 @@ class StationScreen(Screen[None]):
             self.notice(str(error))
             return
         self._tried.add(note_id)
-        await self._put(AnswerEntry(answer, entry.question))
+        await self._put(AnswerEntry(answer, entry.question, entry.kept))
+
+    def _keep(self, answer: Answer) -> Question | None:
+        """Keep the question for the authors; an answer that could not be kept is shown all the same."""
+        if self._recorder is None:
+            return None
+        try:
+            return self._recorder.question(answer)
+        except AssistantError as error:
+            self.notice(f"The question was not kept: {error}")
+            return None
 
     async def _put(self, entry: Entry) -> None:
-        self._line.focus(scroll_visible=False)
-        await self._record.add(entry)
-
-    async def on_key(self, event: events.Key) -> None:
-        """Bring what is typed on a pressable line to the question line."""
-        if self.focused is not self._line and event.is_printable and event.character:
-            event.stop()
-            self._line.focus(scroll_visible=False)
-            self._line.insert_text_at_cursor(event.character)
-
-    def on_click(self) -> None:
-        """Give the focus back to the question line after a tap on what cannot be pressed."""
-        self._line.focus(scroll_visible=False)
+        self.line.focus(scroll_visible=False)
+        await self.record.add(entry)
 
     async def action_others(self) -> None:
         """Show the next nearest note that was not shown yet for this question."""
-        entry = self._record.newest_answer
+        entry = self.record.newest_answer
         if entry is None:
             self.notice("No answer yet. Ask first.")
             return
@@ -192,9 +163,59 @@ class StationScreen(Screen[None]):
         self.notice("")
         await self._show(following.id, entry)
 
+    def action_not_helpful(self) -> None:
+        """Record that the newest answer did not help."""
+        entry = self.record.newest_answer
+        if entry is None:
+            self.notice("No answer yet. Ask first.")
+        elif entry.kept is None or self._recorder is None:
+            self.notice(NO_JOURNAL)
+        else:
+            try:
+                self._recorder.judge(entry.kept, "not_helpful")
+            except AssistantError as error:
+                self.notice(str(error))
+            else:
+                self.notice("Noted: the authors will see that this did not help. Ask in other words.")
+
+    async def action_work(self) -> None:
+        """Work through the note of the newest answer."""
+        entry = self.record.newest_answer
+        if entry is None or entry.answer.note is None:
+            self.notice("No note is shown. Ask first, or pick one.")
+        elif self._recorder is None:
+            self.notice(NO_JOURNAL)
+        else:
+            try:
+                work = self._recorder.begin(
+                    entry.answer.note, station=self._at_station, condition=printable(entry.question)
+                )
+            except AssistantError as error:
+                self.notice(str(error))
+            else:
+                self.app.push_screen(
+                    WorkScreen(self._recorder, work, entry.answer.note, self._note_by_id), self._after_work
+                )
+
+    def _after_work(self, left: Left | None) -> None:
+        if left is None:
+            return
+        if left.outcome:
+            self.notice(f"{left.work.note}: {OUTCOME_WORDS[left.outcome]}. Recorded.")
+        else:
+            self.notice(f"{left.work.note} is not finished. Take it up again in the visit.")
+
+    def action_visit(self) -> None:
+        """Open the visit."""
+        if self._recorder is None:
+            self.notice(NO_JOURNAL)
+        else:
+            self.notice("")
+            self._open_visit(self._recorder)
+
     def action_save(self) -> None:
         """Save the newest answer."""
-        entry = self._record.newest_answer
+        entry = self.record.newest_answer
         if entry is None:
             self.notice("No answer yet. Ask first.")
             return
@@ -206,43 +227,24 @@ class StationScreen(Screen[None]):
 
     async def action_help(self) -> None:
         """Open help, or close it."""
-        if not await self._record.close_help():
+        if not await self.record.close_help():
             await self._put(HelpEntry())
 
     async def action_close(self) -> None:
         """Close help, or else empty the question line."""
         self.notice("")
-        self._line.focus(scroll_visible=False)
-        if not await self._record.close_help():
-            self._line.value = ""
-
-    def action_theme(self) -> None:
-        """Change between the dark and the light form."""
-        self.app.action_toggle_form()  # type: ignore[attr-defined]
+        self.line.focus(scroll_visible=False)
+        if not await self.record.close_help():
+            self.line.value = ""
 
     def action_leave(self) -> None:
         """Close the program."""
         self.app.exit(int(ExitCode.DONE))
 
-    def interrupt(self) -> None:
-        """Close the program at the second time in a row."""
-        if self._leaving:
-            self.app.exit(int(ExitCode.INTERRUPTED))
-        self._leaving = True
-        self.notice("Press Ctrl+C again to close the program.")
-
-    def action_scroll_down(self) -> None:
-        """Scroll the record down a page."""
-        self._record.scroll_page_down(animate=False)
-
-    def action_scroll_up(self) -> None:
-        """Scroll the record up a page."""
-        self._record.scroll_page_up(animate=False)
-
     def action_earlier(self) -> None:
         """Recall an earlier question."""
-        self._line.recall(-1)
+        self.line.recall(-1)
 
     def action_later(self) -> None:
         """Recall a later question."""
-        self._line.recall(1)
+        self.line.recall(1)

@@ -7,6 +7,7 @@ from textual.containers import ItemGrid, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from assistant.journal.records import Question
 from assistant.model import Answer, Option
 from assistant.tui.actions import ACTIONS, Action, key_name, row_actions
 from assistant.tui.widgets.card import MATCH_SIGN, card_widgets
@@ -82,14 +83,17 @@ class AnswerEntry(Entry):
         What to show.
     question
         The question that the card, and every note picked from it, answers.
+    kept
+        The record of the question in the journal, where it was kept.
     """
 
     with_answer = True
 
-    def __init__(self, answer: Answer, question: str) -> None:
+    def __init__(self, answer: Answer, question: str, kept: Question | None = None) -> None:
         super().__init__()
         self.answer = answer
         self.question = question
+        self.kept = kept
 
     @property
     def pool(self) -> tuple[Option, ...]:

@@ -1,0 +1,1 @@
+"""The author's check of the notes: rules, findings, waivers, reports."""

@@ -1,0 +1,66 @@
+"""What a rule of the author's check is, and what it finds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date
+from typing import Literal, NamedTuple
+
+from assistant.model import Corpus, Note
+
+__all__ = ["Book", "Edit", "Finding", "Rule", "Severity"]
+
+Severity = Literal["error", "warning", "note"]
+"""The levels of SARIF 2.1.0, worst first."""
+
+
+class Edit(NamedTuple):
+    """A safe mend: the line's text as it is and as it should be; ``after`` None takes the line out."""
+
+    path: str
+    line: int
+    before: str
+    after: str | None
+
+
+class Finding(NamedTuple):
+    """One thing found in one place; ``line`` counts from 1. The code and the severity are those of its rule."""
+
+    path: str
+    line: int
+    message: str
+    edit: Edit | None = None
+
+
+class Book(NamedTuple):
+    """All that rules read: the corpus as far as it could be read, and the text of every file.
+
+    ``texts`` maps a path below the corpus folder to its lines. ``today`` is the day of the check.
+    """
+
+    corpus: Corpus
+    texts: Mapping[str, tuple[str, ...]]
+    today: date
+
+    def line_of(self, note: Note, words: str, *, first: int = 1) -> int:
+        """Return the first line of a note's file, from ``first`` on, that holds ``words``; else ``first``."""
+        lines = self.texts.get(note.path, ())
+        return next((n for n, line in enumerate(lines, start=1) if n >= first and words in line), first)
+
+
+class Rule(NamedTuple):
+    """One rule of the check.
+
+    ``name`` is the short name in kebab case, ``reason`` why it is kept, ``source`` the publication, "common practice" or
+    the corpus's own style, ``good`` and ``bad`` an example each as it would stand in a note.
+    """
+
+    code: str
+    name: str
+    severity: Severity
+    summary: str
+    reason: str
+    source: str
+    good: str
+    bad: str
+    find: Callable[[Book], Iterable[Finding]]

@@ -1,0 +1,1 @@
+"""One rule a module; each module holds ``RULE``."""

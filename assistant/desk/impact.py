@@ -1,0 +1,117 @@
+"""What a change of the notes does to questions: labelled ones and those of the journals."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from typing import Literal, NamedTuple
+
+from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
+from assistant.evaluation.run import Outcome, outcomes, right_first
+from assistant.evaluation.statistics import Share, sign_flip
+from assistant.pack.reader import Pack
+
+__all__ = ["Change", "Impact", "Kind", "as_labelled", "impact"]
+
+Kind = Literal["gain", "loss", "safety lost", "safety gained", "changed"]
+_ORDER: tuple[Kind, ...] = ("safety lost", "loss", "safety gained", "gain", "changed")
+_ASKED = "asked"
+
+
+class Change(NamedTuple):
+    """One question whose first note, decision or safety order differs between the two states.
+
+    ``before`` and ``after`` are (decision, first note, whether a safety note was put first).
+    """
+
+    kind: Kind
+    question: str
+    wanted: tuple[str, ...]
+    before: tuple[str, str, bool]
+    after: tuple[str, str, bool]
+
+
+class Impact(NamedTuple):
+    """The changes, worst first, and what they come to.
+
+    ``right`` holds the shares of labelled questions that come out right before and after, ``p`` the paired
+    randomization test between them. ``thief`` is the note that came first on most questions whose right note lost the
+    first place, with their number; empty where there are none.
+    """
+
+    changes: tuple[Change, ...]
+    right: tuple[Share, Share]
+    p: float
+    asked: int
+    thief: tuple[str, int]
+
+    def count(self, kind: Kind) -> int:
+        """Return how many changes are of a kind."""
+        return sum(change.kind == kind for change in self.changes)
+
+
+def as_labelled(texts: Iterable[str]) -> list[LabelledQuestion]:
+    """Return questions of journals, which nobody has labelled, in the form in which questions are asked."""
+    return [
+        LabelledQuestion(f"journal-{number}", text, _ASKED, (), "", "")
+        for number, text in enumerate(sorted(set(texts)), start=1)
+    ]
+
+
+def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], asked: Sequence[str] = ()) -> Impact:
+    """Ask every question in both states and return what differs.
+
+    Parameters
+    ----------
+    labelled
+        Questions with their right notes.
+    asked
+        Questions of journals; a change among them is neither gain nor loss, as nobody has labelled them.
+    """
+    questions = [*labelled, *as_labelled(asked)]
+    pairs = list(zip(outcomes(before, questions), outcomes(after, questions), strict=True))
+    changes = [change for pair in pairs if (change := _change(*pair))]
+    judged = [(_is_right(one), _is_right(other)) for one, other in pairs if one.question.manner != _ASKED]
+    old, new = [float(one) for one, _ in judged], [float(other) for _, other in judged]
+    stolen = Counter(
+        change.after[1]
+        for change in changes
+        if change.kind in {"loss", "safety lost"} and change.after[1] and change.after[1] != change.before[1]
+    )
+    thief = min(stolen.items(), key=lambda pair: (-pair[1], pair[0])) if stolen else ("", 0)
+    return Impact(
+        tuple(sorted(changes, key=lambda change: (_ORDER.index(change.kind), change.question))),
+        (Share(sum(map(int, old)), len(old)), Share(sum(map(int, new)), len(new))),
+        sign_flip(new, old),
+        len(questions) - len(judged),
+        thief,
+    )
+
+
+def _is_right(outcome: Outcome) -> bool:
+    manner = outcome.question.manner
+    if manner == "uncovered":
+        return outcome.decision != "answer"
+    if manner == "ambiguous":
+        fitting = len(set(outcome.offered) & set(outcome.question.notes))
+        return outcome.decision != "none" and fitting >= min(2, len(outcome.question.notes))
+    if manner in ANSWERABLE:
+        return right_first(outcome) and outcome.decision != "none"
+    return right_first(outcome) and outcome.decision == "answer"
+
+
+def _seen(outcome: Outcome) -> tuple[str, str, bool]:
+    return outcome.decision, outcome.order[0][0] if outcome.order else "", outcome.safety_first
+
+
+def _change(one: Outcome, other: Outcome) -> Change | None:
+    before, after = _seen(one), _seen(other)
+    question = one.question
+    kind: Kind = "changed"
+    if question.manner != _ASKED and _is_right(one) != _is_right(other):
+        kind = "loss" if _is_right(one) else "gain"
+    if question.danger and (before[1] == question.danger) != (after[1] == question.danger):
+        kind = "safety lost" if before[1] == question.danger else "safety gained"
+    if kind == "changed" and before == after:
+        return None
+    return Change(kind, question.question, question.right_first, before, after)

@@ -1,0 +1,72 @@
+"""A state of the notes as an open pack: a pack file, a folder of notes, or the notes at a git revision."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import tarfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from assistant.errors import AssistantError, UsageError
+from assistant.notes.corpus import read_corpus
+from assistant.pack.compiler import compile_corpus
+from assistant.pack.reader import Pack
+from assistant.pack.settings import default_settings
+
+__all__ = ["open_state"]
+
+Progress = Callable[[str], None]
+
+
+@contextmanager
+def open_state(state: str, corpus: Path, progress: Progress = lambda _: None) -> Iterator[Pack]:
+    """Open a state of the notes.
+
+    Parameters
+    ----------
+    state
+        Path of a pack, path of a folder of notes, or else a git revision of the repository that holds ``corpus``.
+    corpus
+        The folder of notes as it is now.
+
+    Raises
+    ------
+    PackError, NotesError
+        If the pack or the notes are refused.
+    UsageError
+        If it is none of the three.
+    """
+    path = Path(state)
+    if path.is_file():
+        with Pack(path) as pack:
+            yield pack
+        return
+    with TemporaryDirectory() as folder:
+        notes = path if path.is_dir() else _checked_out(state, corpus, Path(folder))
+        progress(f"reading the notes of {state}")
+        made = Path(folder, "state.pack")
+        compile_corpus(read_corpus(notes), default_settings(), made, progress=progress)
+        with Pack(made) as pack:
+            yield pack
+
+
+def _checked_out(revision: str, corpus: Path, folder: Path) -> Path:
+    """Write the notes as they were at a revision into a folder of their own and return it."""
+    if revision.startswith("-"):
+        raise UsageError(f"'{revision}' is no pack, no folder and no git revision")
+    try:
+        ran = subprocess.run(  # noqa: S603 - a fixed program, the revision is one argument
+            ["git", "-C", str(corpus), "archive", "--format=tar", revision, "--", "."],  # noqa: S607
+            capture_output=True,
+            check=False,
+        )
+    except OSError as error:
+        raise AssistantError(f"git cannot be run: {error.strerror}") from error
+    if ran.returncode:
+        raise UsageError(f"'{revision}' is no pack, no folder and no git revision that holds these notes")
+    with tarfile.open(fileobj=io.BytesIO(ran.stdout)) as archive:
+        archive.extractall(folder / "notes", filter="data")
+    return folder / "notes"

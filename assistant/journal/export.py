@@ -1,0 +1,207 @@
+"""A journal as JSON lines, there and back, and one kind of record as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import Any, Literal, NamedTuple, TypeVar, cast, get_args, get_origin, get_type_hints
+
+from assistant.analysis.tokens import json_line, printable
+from assistant.errors import JournalError
+from assistant.journal.migrations import MIGRATIONS
+from assistant.journal.records import FIELDS, KINDS, Record, kind_name
+from assistant.journal.store import Journal, stamp
+
+__all__ = ["FORMAT", "Export", "csv_table", "csv_text", "json_lines", "read_json_lines", "schema_lines"]
+
+FORMAT = 1
+_HEADER = {
+    "uid": "text; tells this journal from all others",
+    "format": f"whole number; {FORMAT}",
+    "migrations": "list of text; how the tables came to be",
+}
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_TYPES = {str: "text", int: "whole number", float: "number", type(None): "null"}
+_SHOWN = 60
+R = TypeVar("R", bound=Record)
+
+
+class Export(NamedTuple):
+    """What the JSON lines of one journal hold."""
+
+    uid: str
+    records: Mapping[type[Record], Sequence[Record]]
+
+    def all(self, kind: type[R]) -> list[R]:
+        """Return the records of a kind, oldest first."""
+        return cast("list[R]", list(self.records[cast("type[Record]", kind)]))
+
+
+def json_lines(journal: Journal) -> Iterator[str]:
+    """Yield a journal as lines of JSON without line ends, all as of one moment.
+
+    The first line tells which journal it is; then comes one line a record, kind by kind in the order of `KINDS`, oldest
+    first. Characters that a terminal could act on are written as escapes.
+    """
+    with journal.snapshot():
+        records = [record for kind in KINDS for record in journal.all(kind)]
+    names = [name for name, _ in MIGRATIONS]
+    yield json_line({"kind": "journal", "uid": journal.uid, "format": FORMAT, "migrations": names})
+    for record in records:
+        yield json_line({"kind": kind_name(type(record)), **record._asdict()})
+
+
+def read_json_lines(text_lines: Iterable[str], shown_name: str) -> Export:
+    """Read what `json_lines` wrote.
+
+    Parameters
+    ----------
+    text_lines
+        With or without line ends. Open a file with ``errors="surrogateescape"``: then a line that is not UTF-8 is told
+        by its number too.
+    shown_name
+        Stands in messages for the place that the lines come from.
+
+    Raises
+    ------
+    JournalError
+        At the first line that is not as `schema_lines` tells, as ``name:line: message``.
+    """
+    uid = ""
+    records: dict[type[Record], list[Record]] = {kind: [] for kind in KINDS}
+    number = 0
+    for number, line in enumerate(text_lines, start=1):
+        try:
+            data = _object(line)
+            if number == 1:
+                uid = _uid(data)
+                continue
+            record = _record(data)
+            earlier = records[type(record)]
+            if record.id <= (earlier[-1].id if earlier else 0):
+                raise ValueError(f"'id' must be more than that of the {kind_name(type(record))} before")
+            earlier.append(record)
+        except ValueError as error:
+            raise JournalError(f"{shown_name}:{number}: {error}") from error
+    if not number:
+        raise JournalError(f"{shown_name}:1: empty: the line that begins a journal is missing")
+    return Export(uid, records)
+
+
+def csv_text(journal: Journal, kind: type[Record]) -> str:
+    """Return the records of a kind as CSV, oldest first, with a header row."""
+    return csv_table(kind._fields, journal.all(kind))
+
+
+def csv_table(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    """Return a table as CSV (RFC 4180, lines end in CR LF).
+
+    Text is made printable, and where a spreadsheet would take it for a formula an apostrophe is put before it (OWASP,
+    CSV Injection, from memory); numbers stay as they are; None is an empty cell.
+    """
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\r\n")
+    writer.writerow(header)
+    writer.writerows([_cell(value) for value in row] for row in rows)
+    return stream.getvalue()
+
+
+def schema_lines() -> Iterator[str]:
+    """Yield what the JSON lines hold: each kind, its fields, their types and meanings."""
+    yield "journal: The first line; which journal this is."
+    yield from (f"  {name}: {told}" for name, told in _HEADER.items())
+    for kind in KINDS:
+        yield f"{kind_name(kind)}: {(kind.__doc__ or '').replace('``', '')}"
+        hints = get_type_hints(kind)
+        yield from (f"  {name}: {_words(hints[name])}; {FIELDS[name]}" for name in kind._fields)
+
+
+def _cell(value: object) -> object:
+    if not isinstance(value, str):
+        return value
+    text = printable(value)
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def _object(line: str) -> dict[str, Any]:
+    try:
+        data = json.loads(line.encode())
+    except UnicodeEncodeError as error:
+        raise ValueError("not valid UTF-8") from error
+    except (ValueError, RecursionError) as error:
+        raise ValueError("not a JSON object") from error
+    if not isinstance(data, dict):
+        raise ValueError("not a JSON object")
+    return data
+
+
+def _uid(data: dict[str, Any]) -> str:
+    if data.pop("kind", None) != "journal":
+        raise ValueError("not an exported journal: the first line must be of the kind 'journal'")
+    made, known = data.get("migrations"), [name for name, _ in MIGRATIONS]
+    if data.get("format") != FORMAT or not isinstance(made, list) or made != known[: len(made)]:
+        raise _newer("format")
+    _check_names(data, tuple(_HEADER))
+    uid = data["uid"]
+    if not isinstance(uid, str) or not uid:
+        raise ValueError("'uid' must be text that is not empty")
+    return uid
+
+
+def _record(data: dict[str, Any]) -> Record:
+    name = data.pop("kind", None)
+    kind = next((kind for kind in KINDS if kind_name(kind) == name), None)
+    if kind is None:
+        raise _newer(f"kind {_shown(name)}") if isinstance(name, str) else ValueError("'kind' must be text")
+    _check_names(data, kind._fields)
+    hints = get_type_hints(kind)
+    for field, value in data.items():
+        if not _fits(value, hints[field]):
+            raise ValueError(f"'{field}' must be {_words(hints[field])}")
+    if not _is_time(data["at"]):
+        raise ValueError("'at' must be a time such as 2026-11-25T16:23:37.250Z")
+    return kind(**data)
+
+
+def _check_names(data: dict[str, Any], known: tuple[str, ...]) -> None:
+    for name in data:
+        if name not in known:
+            raise _newer(f"field {_shown(name)}")
+    for name in known:
+        if name not in data:
+            raise ValueError(f"the field '{name}' is missing")
+
+
+def _newer(what: str) -> ValueError:
+    return ValueError(f"unknown {what}: this is of a newer format: update the program")
+
+
+def _shown(name: str) -> str:
+    return f"'{printable(name)[:_SHOWN]}'"
+
+
+def _words(hint: Any) -> str:
+    """Return the type of a field in words."""
+    parts = get_args(hint) if get_origin(hint) is Literal else [_TYPES[part] for part in get_args(hint) or (hint,)]
+    return " or ".join(parts)
+
+
+def _fits(value: object, hint: Any) -> bool:
+    if get_origin(hint) is Literal:
+        return isinstance(value, str) and value in get_args(hint)
+    if get_args(hint):
+        return any(_fits(value, part) for part in get_args(hint))
+    if hint is float:
+        return type(value) in (int, float) and abs(cast("float", value)) <= sys.float_info.max
+    return type(value) is hint
+
+
+def _is_time(text: str) -> bool:
+    try:
+        return stamp(datetime.fromisoformat(text)) == text
+    except (ValueError, OverflowError):
+        return False

@@ -1,0 +1,134 @@
+"""A new note as a complete, valid skeleton, and lines added to the files that an author keeps."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Sequence
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+
+from assistant.analysis.tokens import printable
+from assistant.errors import Fault, NotesError, UsageError
+from assistant.model import ACTIONS, STATIONS
+from assistant.notes.reader import read_note
+from assistant.notes.text import read_text
+
+__all__ = ["add_line", "new_note", "note_text", "write_whole"]
+
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
+
+
+def note_text(
+    id: str, title: str, *, station: Sequence[str], action: str, minutes: int, today: date, condition: str = ""
+) -> str:
+    """Return a note that is valid as it stands; what is still to be written says so."""
+    return f"""---
+id: {id}
+title: {title}
+station: [{", ".join(station)}]
+action: {action}
+minutes: {minutes}
+tools: []
+parts: []
+see_also: []
+revision: 1
+reviewed: {today.isoformat()}
+sources: [common practice]
+---
+
+## Condition
+
+{condition or "Say here what the rep sees, hears or smells."}
+
+## Steps
+
+1. Write the first instruction here.
+2. Test the station with the demo.
+
+## Result
+
+Say here how to tell that it is mended.
+
+## If it still fails
+
+Call the support desk.
+"""
+
+
+def new_note(
+    root: Path,
+    id: str,
+    title: str,
+    *,
+    station: Sequence[str],
+    action: str,
+    minutes: int,
+    today: date,
+    questions: Sequence[str] = (),
+) -> Path:
+    """Write a new note with its example questions into its folder and return its path.
+
+    Raises
+    ------
+    UsageError
+        If something given is not of the form that a note needs, or the note is there already.
+    """
+    if not _ID.fullmatch(id):
+        raise UsageError("an id reads area-what, in small letters and digits, such as pad-stick-cap")
+    if action not in ACTIONS:
+        raise UsageError(f"action must be one of {', '.join(ACTIONS)}")
+    if not station or any(kind not in STATIONS for kind in station):
+        raise UsageError(f"station must be one or more of {', '.join(STATIONS)}")
+    area = id.partition("-")[0]
+    path = root / area / f"{id}.md"
+    if path.exists():
+        raise UsageError(f"{path}: is there already")
+    text = note_text(id, printable(title), station=station, action=action, minutes=minutes, today=today)
+    try:
+        read_note(text, f"{area}/{id}.md")
+    except NotesError as error:
+        raise UsageError("; ".join(fault.message for fault in error.faults)) from error
+    lines = [f"# {printable(title)}: questions that reps ask", *(printable(question) for question in questions)]
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_whole(path.with_suffix(".questions.txt"), "\n".join(lines) + "\n")
+    write_whole(path, text)
+    return path
+
+
+def add_line(path: Path, line: str, *, shown: str) -> bool:
+    """Add a line at the end of a text file, and tell whether it was not there yet.
+
+    Raises
+    ------
+    NotesError
+        If the file cannot be read.
+    """
+    text = read_text(path, shown) if path.exists() else ""
+    if line in text.split("\n"):
+        return False
+    ended = text if not text or text.endswith("\n") else f"{text}\n"
+    write_whole(path, f"{ended}{line}\n")
+    return True
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file at once or not at all: a temporary file, synced and renamed.
+
+    Raises
+    ------
+    NotesError
+        If it cannot be written; what stood there stays.
+    """
+    temporary = path.with_name(f".{path.name}.part")
+    try:
+        with temporary.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        temporary.replace(path)
+    except OSError as error:
+        with suppress(OSError):
+            temporary.unlink()
+        raise NotesError([Fault(str(path), 1, f"cannot be written: {error.strerror}")]) from error

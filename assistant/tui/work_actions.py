@@ -1,0 +1,43 @@
+"""All that can be pressed or tapped while working through a note; bindings, keys and help are made from it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from textual.binding import Binding
+
+from assistant.tui.actions import ACTIONS, Action
+
+__all__ = ["WORK_ACTIONS", "work_action", "work_bindings"]
+
+_SHARED = {action.id: action for action in ACTIONS}
+
+WORK_ACTIONS = (
+    Action("read", ("f2", "ctrl+r"), "I have read this", "Acknowledge the safety message that is shown"),
+    Action("done", ("f3", "ctrl+o"), "Done", "Tick the step; at a step with choices, pick a numbered line"),
+    Action("wait", ("f12", "ctrl+t"), "Start the time", "Start the countdown of a step that tells to wait"),
+    Action("skip", ("f5", "ctrl+n"), "Skip", "Skip the step; you are asked why"),
+    Action("back", ("f7", "ctrl+b"), "Back", "Go back to the step before"),
+    Action("record", ("f8", "ctrl+y"), "Record", "Record a part, a picture or a remark"),
+    Action("end", ("f10", "ctrl+p"), "End now", "Tell how it ended, at any step"),
+    Action("steps", ("f11", "ctrl+l"), "All or one", "Show all steps, or one at a time"),
+    _SHARED["help"],
+    replace(_SHARED["theme"], keys=_SHARED["theme"].keys[:1]),
+    Action("leave", ("f9", "ctrl+q"), "Leave", "Leave the work as it stands; it can be taken up again"),
+    _SHARED["scroll_down"],
+    _SHARED["scroll_up"],
+    Action("close", ("escape",), "Cancel", "Cancel a question on the line, or close help, or else leave", "Leave"),
+)
+
+
+def work_action(id: str) -> Action:
+    """Return an action by its id."""
+    return next(action for action in WORK_ACTIONS if action.id == id)
+
+
+def work_bindings() -> list[Binding]:
+    """Return one binding an action."""
+    return [
+        Binding(",".join(action.keys), action.id, action.label, show=False, tooltip=action.tooltip)
+        for action in WORK_ACTIONS
+    ]

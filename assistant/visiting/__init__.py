@@ -1,0 +1,1 @@
+"""The rep's visit: working through notes, the round, parts, figures, the report."""

@@ -1,0 +1,258 @@
+"""Figures of the journal, each with what it is counted from: repeats, first-time fixes, minutes, availability."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from typing import NamedTuple
+
+from assistant.journal.records import Outcome, Sighting, Visit, Work
+from assistant.journal.store import Journal
+from assistant.planning.interval import exact_interval
+from assistant.planning.reliability import availability
+from assistant.visiting.rounds import events, states
+
+__all__ = [
+    "Figure",
+    "NoteMinutes",
+    "RepeatFault",
+    "StationHours",
+    "figures",
+    "first_time_fix",
+    "minutes_of_notes",
+    "repeat_faults",
+    "span",
+    "station_hours",
+]
+
+_CLOSED_WELL = frozenset({"mended", "replaced"})
+_DAY_ENDS = "T23:59:59.999Z"
+_FIRST, _LAST = "2000-01-01", "2999-12-31"
+
+
+class Figure(NamedTuple):
+    """One figure; a share has ``k`` of ``n`` and its exact 95 % interval. ``value`` is None where n is 0."""
+
+    name: str
+    value: float | None
+    unit: str
+    n: int
+    definition: str
+    k: int | None = None
+    low: float | None = None
+    high: float | None = None
+
+
+class RepeatFault(NamedTuple):
+    """The same fault seen at the same station again; ``visit`` is the visit at which it was seen last."""
+
+    station: str
+    store: str
+    fault: str
+    note: str
+    times: int
+    first_at: str
+    last_at: str
+    visit: int
+
+
+class NoteMinutes(NamedTuple):
+    """Mean minutes that works through a note took, beside what the note says."""
+
+    note: str
+    minutes: float
+    n: int
+    written: int
+
+
+class StationHours(NamedTuple):
+    """Hours that a station could be played and could not, as far as the journal knows."""
+
+    store: str
+    station: str
+    up: float
+    down: float
+
+
+def _same_fault(one: Sighting, other: Sighting) -> bool:
+    if one.note and other.note:
+        return one.note == other.note
+    return bool(one.condition) and one.condition.casefold() == other.condition.casefold()
+
+
+def repeat_faults(journal: Journal, visits: int = 3) -> list[RepeatFault]:
+    """Return the faults seen again at the same station within so many later visits to the same shop.
+
+    The same fault is one with the same note where both have one, else with the same words. Latest first.
+    """
+    stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    place: dict[int, int] = {}
+    seen_in: dict[str, int] = {}
+    for visit, store in stores.items():
+        place[visit] = seen_in[store] = seen_in.get(store, 0) + 1
+    open_: list[list[Sighting]] = []
+    for sighting in journal.all(Sighting, result="fault"):
+        for chain in reversed(open_):
+            last = chain[-1]
+            there = (stores[last.visit], last.station) == (stores[sighting.visit], sighting.station)
+            if there and _same_fault(last, sighting):
+                if last.visit != sighting.visit and place[sighting.visit] - place[last.visit] <= visits:
+                    chain.append(sighting)
+                    break
+                if last.visit == sighting.visit:
+                    break
+        else:
+            open_.append([sighting])
+    found = [
+        RepeatFault(
+            chain[-1].station,
+            stores[chain[-1].visit],
+            chain[-1].condition or chain[-1].note,
+            chain[-1].note,
+            len(chain),
+            chain[0].at,
+            chain[-1].at,
+            chain[-1].visit,
+        )
+        for chain in open_
+        if len(chain) > 1
+    ]
+    return sorted(found, key=lambda repeat: (repeat.last_at, repeat.store, repeat.station), reverse=True)
+
+
+def _chains(journal: Journal) -> list[list[Work]]:
+    """Return the works that led on to one another, each chain in order."""
+    chains: dict[int, list[Work]] = {}
+    for work in journal.all(Work):
+        chain = chains.get(work.parent) if work.parent is not None else None
+        if chain is None:
+            chains[work.id] = [work]
+        else:
+            chain.append(work)
+            chains[work.id] = chain
+    return [chain for first, chain in chains.items() if chain[0].id == first]
+
+
+def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) -> Figure:
+    """Return the share of jobs that were closed at the first visit and stayed closed.
+
+    A job is a work with the works that it led on to; it is closed when all have ended.
+    """
+    ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
+    faults = journal.all(Sighting, result="fault")
+    closed = fixed = early = 0
+    for chain in _chains(journal):
+        outcomes = [ended[work.id] for work in chain if work.id in ended]
+        if len(outcomes) < len(chain) or not chain[0].station:
+            continue
+        last = max(outcomes, key=lambda outcome: outcome.at)
+        if not since <= last.at[:10] <= until:
+            continue
+        closed += 1
+        over = datetime.fromisoformat(last.at) + timedelta(days=days)
+        early += over > datetime.fromisoformat(until + _DAY_ENDS)
+        again = any(
+            fault.station == chain[0].station
+            and fault.at > last.at
+            and datetime.fromisoformat(fault.at) <= over
+            and _is_fault_of(fault, chain)
+            for fault in faults
+        )
+        fixed += last.outcome in _CLOSED_WELL and len({work.visit for work in chain}) == 1 and not again
+    definition = (
+        f"jobs that ended mended or replaced in one visit, with no repeat of the same fault at the same station within "
+        f"{days} days, over all jobs that ended; {early} of {closed} are provisional, as their {days} days are not over"
+    )
+    return _share("first-time fix rate", fixed, closed, definition)
+
+
+def _is_fault_of(fault: Sighting, chain: Sequence[Work]) -> bool:
+    by_note = bool(fault.note) and fault.note in {work.note for work in chain}
+    return by_note or (bool(fault.condition) and fault.condition.casefold() == chain[0].condition.casefold())
+
+
+def minutes_of_notes(journal: Journal, since: str, until: str) -> list[NoteMinutes]:
+    """Return the mean minutes of the works that ended in a period, note by note; ended early or not."""
+    ended = {outcome.work: outcome for outcome in journal.all(Outcome) if since <= outcome.at[:10] <= until}
+    taken: dict[str, list[float]] = {}
+    written: dict[str, int] = {}
+    for work in journal.all(Work):
+        if work.id in ended:
+            taken.setdefault(work.note, []).append(ended[work.id].minutes)
+            written[work.note] = work.minutes
+    return [
+        NoteMinutes(note, round(sum(minutes) / len(minutes), 1), len(minutes), written[note])
+        for note, minutes in sorted(taken.items())
+    ]
+
+
+def station_hours(journal: Journal, since: str, until: str) -> list[StationHours]:
+    """Return up and down hours of each station from its first event in a period to the end of the period.
+
+    A station is down from a fault or its withdrawal to the next pass, mended or replaced.
+    """
+    found = events(journal)
+    places = sorted({(event.store, event.station) for event in found})
+    start, end = datetime.fromisoformat(f"{since}T00:00:00Z"), datetime.fromisoformat(until + _DAY_ENDS)
+    hours = []
+    for store, station in places:
+        mine = [event for event in found if (event.store, event.station) == (store, station) and event.at[:10] <= until]
+        up = down = 0.0
+        for place, event in enumerate(mine):
+            begins = max(start, datetime.fromisoformat(event.at))
+            ends = datetime.fromisoformat(mine[place + 1].at) if place + 1 < len(mine) else end
+            length = max(0.0, (min(end, ends) - begins).total_seconds() / 3600)
+            if states(mine[: place + 1])[station].state == "plays":
+                up += length
+            else:
+                down += length
+        if up + down:
+            hours.append(StationHours(store, station, round(up, 2), round(down, 2)))
+    return hours
+
+
+def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits: int = 3) -> list[Figure]:
+    """Return the figures of a period; ISO 8601 dates, both included."""
+    faults = [s for s in journal.all(Sighting, result="fault") if since <= s.at[:10] <= until]
+    repeats = [r for r in repeat_faults(journal, visits) if since <= r.last_at[:10] <= until]
+    again = sum(repeat.times - 1 for repeat in repeats)
+    taken = [o.minutes for o in journal.all(Outcome) if since <= o.at[:10] <= until]
+    hours = station_hours(journal, since, until)
+    up, down = sum(h.up for h in hours), sum(h.down for h in hours)
+    return [
+        first_time_fix(journal, since, until, days=days),
+        _share(
+            "repeat faults",
+            min(again, len(faults)),
+            len(faults),
+            f"faults seen again at the same station within {visits} visits to the same shop, over all faults seen",
+        ),
+        Figure(
+            "mean minutes of a work",
+            round(sum(taken) / len(taken), 1) if taken else None,
+            "min",
+            len(taken),
+            "minutes between the acts of a work, pauses over 30 minutes left out, over all works that ended",
+        ),
+        Figure(
+            "operational availability",
+            round(availability(up, down), 4) if hours else None,
+            "",
+            len(hours),
+            "hours up over hours up and down, waiting for parts and people included, over all stations seen: a station "
+            "is down from a fault or its withdrawal to the next pass, mended or replaced",
+        ),
+    ]
+
+
+def _share(name: str, k: int, n: int, definition: str) -> Figure:
+    low, high = exact_interval(k, n)
+    if not n:
+        return Figure(name, None, "", 0, definition, 0)
+    return Figure(name, round(k / n, 4), "", n, definition, k, round(low, 4), round(high, 4))
+
+
+def span(journal: Journal) -> tuple[str, str]:
+    """Return the first and the last day of what was recorded; the widest limits where nothing was."""
+    days = [visit.at[:10] for visit in journal.all(Visit)] + [outcome.at[:10] for outcome in journal.all(Outcome)]
+    return (min(days), max(days)) if days else (_FIRST, _LAST)

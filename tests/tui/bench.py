@@ -1,0 +1,116 @@
+"""A rep at work over one journal file, and hands on the terminal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from textual.pilot import Pilot
+from textual.widget import Widget
+from textual.widgets import Static
+
+from assistant.journal.records import Act, Outcome, Work
+from assistant.journal.store import Journal
+from assistant.model import Note, Step
+from assistant.tui.app import StationApp
+from assistant.tui.screens.work import WorkScreen
+from assistant.tui.widgets.pressable import ActionKey
+from assistant.tui.widgets.question import QuestionLine
+from assistant.tui.widgets.work import OfferLine
+from assistant.tui.working import Left
+from assistant.visiting.recorder import Recorder
+from tests.tui.conftest import ScriptedAsks
+from tests.unit.visiting.conftest import Clock
+
+WIDE = (100, 30)
+NARROW = (40, 24)
+CAP, LEAD, REST = "pad-stick-cap", "pad-cable-damage", "pad-rest"
+
+
+class Bench:
+    """One rep, one journal file, and apps over it, one after the other."""
+
+    def __init__(self, path: Path, notes: dict[str, Note]) -> None:
+        rest = notes[CAP]._replace(
+            id=REST,
+            title="Pad does odd things",
+            steps=(Step(1, "Leave the pad alone for two minutes."), Step(2, "Press each button once.")),
+            safety=(),
+            parts=(),
+        )
+        self.path = path
+        self.notes = {**notes, REST: rest}
+        self.clock = Clock()
+        self.left: list[Left | None] = []
+        self.open()
+
+    def open(self) -> None:
+        """Open the journal, again after a crash."""
+        self.journal = Journal(self.path, clock=self.clock)
+        self.recorder = Recorder(self.journal, clock=self.clock)
+
+    def begin(self, note_id: str) -> Work:
+        return self.recorder.begin(self.notes[note_id], station="a-0142", condition="cap torn")
+
+    def app(self) -> StationApp:
+        return StationApp(ScriptedAsks(self.notes), str, self.notes.get, self.recorder)
+
+    async def show(self, pilot: Pilot[int], work: Work) -> WorkScreen:
+        screen = WorkScreen(self.recorder, work, self.notes[work.note], self.notes.get, clock=self.clock)
+        await pilot.app.push_screen(screen, self.left.append)
+        await pilot.pause()
+        return screen
+
+    def acts(self, work: Work) -> list[tuple[str, int, str]]:
+        return [(act.act, act.step, act.reason) for act in self.journal.all(Act, work=work.id)]
+
+    def outcomes(self) -> list[tuple[int, str]]:
+        return [(outcome.work, outcome.outcome) for outcome in self.journal.all(Outcome)]
+
+
+def painted(pilot: Pilot[int]) -> str:
+    """Return what the terminal shows as one line of words."""
+    strips = pilot.app.screen._compositor.render_strips()
+    return " ".join("\n".join("".join(segment.text for segment in strip) for strip in strips).replace("┃", " ").split())
+
+
+def said(pilot: Pilot[int]) -> str:
+    return str(pilot.app.screen.query_one("#notice", Static).content)
+
+
+def chain(pilot: Pilot[int]) -> str:
+    return str(pilot.app.screen.query_one("#chain", Static).content)
+
+
+def line(pilot: Pilot[int]) -> QuestionLine:
+    return pilot.app.screen.query_one(QuestionLine)
+
+
+def offers(pilot: Pilot[int]) -> list[str]:
+    screen = pilot.app.screen
+    assert isinstance(screen, WorkScreen)
+    shown = [offer.text for offer in screen.at_work.offers]
+    assert len(pilot.app.screen.query(OfferLine)) in {0, len(shown)}
+    return shown
+
+
+async def press(pilot: Pilot[int], *keys: str) -> None:
+    for key in keys:
+        await pilot.press(key)
+        await pilot.pause()
+
+
+async def answer(pilot: Pilot[int], *texts: str) -> None:
+    for text in texts:
+        line(pilot).value = text
+        await press(pilot, "enter")
+
+
+async def tap(pilot: Pilot[int], widget: Widget) -> None:
+    widget.scroll_visible(animate=False, immediate=True)
+    await pilot.pause()
+    assert await pilot.click(widget, offset=(2, 0))
+    await pilot.pause()
+
+
+def key_of(pilot: Pilot[int], action: str) -> ActionKey:
+    return next(key for key in pilot.app.screen.query(ActionKey) if key.action_id == action)
