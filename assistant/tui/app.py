@@ -36,9 +36,7 @@ class StationApp(App[int], inherit_bindings=False):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "interrupt", show=False, system=True)]
 
-    def __init__(
-        self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None
-    ) -> None:
+    def __init__(self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None) -> None:
         super().__init__()
         self._screen = StationScreen(asks, to_text, note_by_id, recorder)
         for theme in THEMES:

@@ -11,7 +11,15 @@ from assistant.errors import UsageError
 from assistant.journal.records import Use, Work
 from assistant.visiting.recorder import Recorder
 
-__all__ = ["Ask", "Beside", "Offer", "in_turn"]
+__all__ = ["HANDED_OVER", "Ask", "Beside", "Offer", "in_turn"]
+
+HANDED_OVER = (
+    "Why is it handed to the support desk?",
+    "Number of the job? Empty if there is none.",
+    "Who took it over? Empty if not known.",
+    "Promised for which date? Empty if none.",
+)
+"""What is asked when a fault is handed over: reason, job, contact, date."""
 
 _QUANTITY = re.compile(r"([0-9]{1,6})\s+(?:x\s+)?(\S.*)")
 
@@ -49,7 +57,7 @@ def _answered(
 
 
 class Beside:
-    """Records parts, pictures and remarks of one work.
+    """Records parts, pictures and remarks of one work, or of one station without a work.
 
     Parameters
     ----------
@@ -61,11 +69,21 @@ class Beside:
         Names of parts that are offered.
     tell
         Is told what was recorded.
+    station
+        Asset label, where there is no work.
     """
 
-    def __init__(self, recorder: Recorder, work: Work, parts: tuple[str, ...], tell: Callable[[str], None]) -> None:
+    def __init__(
+        self,
+        recorder: Recorder,
+        work: Work | None,
+        parts: tuple[str, ...],
+        tell: Callable[[str], None],
+        station: str = "",
+    ) -> None:
         self._recorder = recorder
         self._work = work
+        self._station = station
         self._parts = parts
         self._tell = tell
 
@@ -91,7 +109,7 @@ class Beside:
             raise UsageError("name the part too, such as: 2 pad")
         counted = _QUANTITY.fullmatch(text)
         quantity, name = (int(counted[1]), counted[2]) if counted else (1, text)
-        part = self._recorder.part(name, use, quantity=quantity, work=self._work)
+        part = self._recorder.part(name, use, quantity=quantity, station=self._station, work=self._work)
         self._tell(f"Recorded: {part.quantity} {part.part}, {use}.")
 
     def _ask_part(self, use: Use, words: str) -> Ask:
@@ -103,12 +121,12 @@ class Beside:
         return in_turn(("File name of the picture?", "What does it show? May be empty."), self._photo)
 
     def _photo(self, answers: tuple[str, ...]) -> None:
-        photo = self._recorder.photo(answers[0], shows=answers[1], work=self._work)
+        photo = self._recorder.photo(answers[0], shows=answers[1], station=self._station, work=self._work)
         self._tell(f"Recorded: picture {photo.name}.")
 
     def _ask_remark(self) -> Ask:
         return in_turn(("Type the remark.",), self._remark)
 
     def _remark(self, answers: tuple[str, ...]) -> None:
-        self._recorder.remark(answers[0], work=self._work)
+        self._recorder.remark(answers[0], station=self._station, work=self._work)
         self._tell("Recorded: the remark.")

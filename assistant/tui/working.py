@@ -14,7 +14,7 @@ from assistant.errors import UsageError
 from assistant.journal.records import Act, Escalation, OutcomeName, Work
 from assistant.journal.store import now
 from assistant.model import Note
-from assistant.tui.asking import Ask, Beside, Offer, in_turn
+from assistant.tui.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
 from assistant.tui.contracts import NoteById
 from assistant.tui.standing import (
     OUTCOME_WORDS,
@@ -33,12 +33,6 @@ __all__ = ["EARLY", "Left", "Stage", "Working"]
 EARLY = "before the time was up"
 """The reason that is recorded where a step was ticked while its countdown still ran."""
 Stage = Literal["step", "leads", "outcome", "ended"]
-_HANDED_OVER = (
-    "Why is it handed to the support desk?",
-    "Number of the job? Empty if there is none.",
-    "Who took it over? Empty if not known.",
-    "Promised for which date? Empty if none.",
-)
 
 
 class Left(NamedTuple):
@@ -268,7 +262,7 @@ class Working:
 
     def _outcome(self, name: OutcomeName) -> Ask | None:
         if name == "escalated" and not self._handed_over():
-            return in_turn(_HANDED_OVER, self._hand_over)
+            return in_turn(HANDED_OVER, self._hand_over)
         self._end(name)
         return None
 

@@ -18,6 +18,7 @@ from assistant.tui.actions import bindings
 from assistant.tui.contracts import Asks, NoteById, ToText
 from assistant.tui.saving import save_answer
 from assistant.tui.screens.lined import LinedScreen
+from assistant.tui.screens.visit import VisitScreen
 from assistant.tui.screens.work import WorkScreen
 from assistant.tui.standing import OUTCOME_WORDS
 from assistant.tui.text import printable
@@ -211,7 +212,17 @@ class StationScreen(LinedScreen[None]):
             self.notice(NO_JOURNAL)
         else:
             self.notice("")
-            self._open_visit(self._recorder)
+            try:
+                screen = VisitScreen(self._recorder, self._asks, self._note_by_id)
+            except AssistantError as error:
+                self.notice(str(error))
+            else:
+                self.app.push_screen(screen, self._after_visit)
+
+    def _after_visit(self, station: str | None) -> None:
+        self._at_station = station or ""
+        if station:
+            self.notice(f"Ask about {station}.")
 
     def action_save(self) -> None:
         """Save the newest answer."""

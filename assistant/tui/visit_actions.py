@@ -1,0 +1,36 @@
+"""All that can be pressed or tapped on a visit; bindings, keys and help are made from it."""
+
+from __future__ import annotations
+
+from textual.binding import Binding
+
+from assistant.tui.actions import ACTIONS, Action
+
+__all__ = ["VISIT_ACTIONS", "visit_action", "visit_bindings"]
+
+_SHARED = {action.id: action for action in ACTIONS}
+
+VISIT_ACTIONS = (
+    Action("ask", ("f5", "ctrl+b"), "Ask", "Ask a question; the visit stays open"),
+    Action("open_points", ("f7", "ctrl+n"), "What is open", "Show what is open in this shop, or go back to the round"),
+    Action("close_visit", ("f10", "ctrl+p"), "Close visit", "Close the visit: totals and the text to hand off"),
+    _SHARED["help"],
+    _SHARED["theme"],
+    Action("leave", ("f9", "ctrl+l", "ctrl+q"), "Back", "Go back to the questions; the visit stays open"),
+    _SHARED["scroll_down"],
+    _SHARED["scroll_up"],
+    Action("close", ("escape",), "Cancel", "Cancel a question on the line, or close help, or else go back", "Back"),
+)
+
+
+def visit_action(id: str) -> Action:
+    """Return an action by its id."""
+    return next(action for action in VISIT_ACTIONS if action.id == id)
+
+
+def visit_bindings() -> list[Binding]:
+    """Return one binding an action."""
+    return [
+        Binding(",".join(action.keys), action.id, action.label, show=False, tooltip=action.tooltip)
+        for action in VISIT_ACTIONS
+    ]
