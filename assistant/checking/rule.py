@@ -6,12 +6,18 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Literal, NamedTuple
 
+from assistant.errors import Fault
 from assistant.model import Corpus, Note
 
-__all__ = ["Book", "Edit", "Finding", "Rule", "Severity"]
+__all__ = ["Book", "Edit", "Finding", "Place", "Rule", "Severity"]
 
 Severity = Literal["error", "warning", "note"]
 """The levels of SARIF 2.1.0, worst first."""
+
+Place = Literal[
+    "front", "condition", "steps", "result", "fails", "why", "questions", "vocabulary", "waivers", "note", "line"
+]
+"""Where the examples of a rule stand: a part of a note, a file beside the notes, a whole note, or any line."""
 
 
 class Edit(NamedTuple):
@@ -35,12 +41,16 @@ class Finding(NamedTuple):
 class Book(NamedTuple):
     """All that rules read: the corpus as far as it could be read, and the text of every file.
 
-    ``texts`` maps a path below the corpus folder to its lines. ``today`` is the day of the check.
+    ``texts`` maps a path below the corpus folder to its lines; a line may still end in a carriage return. ``today`` is
+    the day of the check. ``faults`` are those of reading. ``first_note`` names the note that a compiled pack ranks
+    first for a question, None where it ranks none; it is None itself where no pack is given.
     """
 
     corpus: Corpus
     texts: Mapping[str, tuple[str, ...]]
     today: date
+    faults: tuple[Fault, ...] = ()
+    first_note: Callable[[str], str | None] | None = None
 
     def line_of(self, note: Note, words: str, *, first: int = 1) -> int:
         """Return the first line of a note's file, from ``first`` on, that holds ``words``; else ``first``."""
@@ -51,8 +61,9 @@ class Book(NamedTuple):
 class Rule(NamedTuple):
     """One rule of the check.
 
-    ``name`` is the short name in kebab case, ``reason`` why it is kept, ``source`` the publication, "common practice" or
-    the corpus's own style, ``good`` and ``bad`` an example each as it would stand in a note.
+    ``name`` is the short name in kebab case, ``reason`` why it is kept, ``source`` the publication, "common practice"
+    or the corpus's own style, ``good`` and ``bad`` an example each as it would stand in a note, at ``place``. A rule
+    that ``needs_pack`` finds nothing where no compiled pack is given.
     """
 
     code: str
@@ -64,3 +75,5 @@ class Rule(NamedTuple):
     good: str
     bad: str
     find: Callable[[Book], Iterable[Finding]]
+    place: Place = "steps"
+    needs_pack: bool = False

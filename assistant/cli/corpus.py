@@ -1,15 +1,29 @@
-"""``assistant corpus``: read and compile the notes."""
+"""``assistant corpus``: read, check and compile the notes."""
 
 from __future__ import annotations
 
 import argparse
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import datetime
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant.cli.common import add_places, places_of, say
-from assistant.errors import ExitCode
+from assistant.errors import ExitCode, MissingExtraError, UsageError
 from assistant.pack.fresh import compile_now
 from assistant.pack.reader import Pack
 
+if TYPE_CHECKING:
+    from assistant.checking.check import Found
+    from assistant.checking.rule import Rule
+
 __all__ = ["add_arguments"]
+
+_FORMATS = ("text", "json", "sarif", "markdown")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -18,6 +32,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     compiled = acts.add_parser("compile", help="compile the notes into a pack", description="Compile the notes.")
     add_places(compiled, argparse.SUPPRESS)
     compiled.set_defaults(run=_compile)
+    checked = acts.add_parser(
+        "check",
+        help="check the notes against the rules for authors",
+        description="Check the notes against the rules for authors. With --pack, also which note wins each question.",
+    )
+    add_places(checked, argparse.SUPPRESS)
+    checked.add_argument("--format", choices=_FORMATS, default="text", help="form of what is printed")
+    checked.add_argument("--fix", action="store_true", help="carry out the safe mends first")
+    checked.add_argument("--rule", metavar="CODE", action="append", default=[], help="this rule alone; may be repeated")
+    checked.add_argument("--list", action="store_true", help="print the rules and check nothing")
+    checked.add_argument("paths", metavar="FILE", nargs="*", help="show findings in these files or folders alone")
+    checked.set_defaults(run=_check)
 
 
 def _compile(options: argparse.Namespace) -> int:
@@ -28,3 +54,90 @@ def _compile(options: argparse.Namespace) -> int:
             f"{places.pack}: {pack.manifest['notes']} notes, {len(pack.example_note)} example questions, {pack.digest}"
         )
     return ExitCode.DONE
+
+
+def _check(options: argparse.Namespace) -> int:
+    try:
+        from assistant.checking.registry import all_rules
+
+        rules = _chosen(all_rules(), options.rule)
+        if options.list:
+            print(_rules_as(options.format, rules))
+            return ExitCode.DONE
+        found = _found(options, rules)
+    except ImportError as error:
+        raise MissingExtraError(
+            f"checking notes needs the package '{error.name}': pip install 'station-assistant[desk]'"
+        ) from error
+    counts = Counter(one.rule.severity for one in found)
+    told = ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))
+    print(f"{len(rules)} rules: {told}", file=sys.stderr)
+    return ExitCode.NOTHING if counts["error"] + counts["warning"] else ExitCode.DONE
+
+
+def _chosen(rules: Sequence[Rule], codes: Sequence[str]) -> tuple[Rule, ...]:
+    """Return the rules with these codes, all where none is given."""
+    unknown = sorted(set(codes) - {rule.code for rule in rules})
+    if unknown:
+        raise UsageError(f"no rule {', '.join(unknown)}; the rules: assistant corpus check --list")
+    return tuple(rule for rule in rules if not codes or rule.code in codes)
+
+
+def _rules_as(form: str, rules: Sequence[Rule]) -> str:
+    from assistant.checking.output import rules_json, rules_markdown, rules_text
+
+    forms = {"text": rules_text, "json": rules_json, "markdown": rules_markdown}
+    if form not in forms:
+        raise UsageError(f"the list of rules has no form '{form}': {', '.join(forms)}")
+    return forms[form](rules)
+
+
+def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> list[Found]:
+    """Check, mend where asked to, print the findings and return them."""
+    from assistant.checking.book import read_book
+    from assistant.checking.check import check
+    from assistant.checking.mend import mend_all
+    from assistant.checking.output import findings_json, findings_sarif, findings_text
+
+    root = places_of(options).corpus
+    if root is None:
+        raise UsageError("no folder of notes to check; name one with --corpus")
+    if options.format == "markdown":
+        raise UsageError("findings have no form 'markdown': text, json, sarif")
+    today = datetime.now().astimezone().date()
+    named = {Path(path).resolve() for path in options.paths}
+
+    def wanted(path: str) -> bool:
+        file = (root / path).resolve()
+        return not named or not named.isdisjoint((file, *file.parents))
+
+    with _ranking(options.pack) as first_note:
+        if options.fix:
+            say(f"{mend_all(root, lambda: read_book(root, today), rules, wanted)} lines mended")
+        found = [one for one in check(read_book(root, today, first_note), rules) if wanted(one.finding.path)]
+    if options.format == "sarif":
+        print(findings_sarif(found, root, rules, _version()))
+    elif options.format == "json":
+        print(findings_json(found, root))
+    elif found:
+        print(findings_text(found, root))
+    return found
+
+
+@contextmanager
+def _ranking(pack: str | None) -> Iterator[Callable[[str], str | None] | None]:
+    """Open the pack that was named, for the rule that asks which note wins a question; without one, that rule rests."""
+    if pack is None:
+        yield None
+        return
+    from assistant.checking.ranked import first_note_of
+
+    with Pack(Path(pack)) as opened:
+        yield first_note_of(opened)
+
+
+def _version() -> str:
+    try:
+        return version("station-assistant")
+    except PackageNotFoundError:
+        return "0"

@@ -6,31 +6,60 @@ import argparse
 import json
 import sys
 import tempfile
+from collections.abc import Sequence
 from contextlib import suppress
+from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from assistant.cli.common import add_places, open_pack, places_of, say
-from assistant.errors import ExitCode, MissingExtraError, UsageError
+from assistant.errors import AssistantError, ExitCode, MissingExtraError, UsageError
+
+if TYPE_CHECKING:
+    from assistant.evaluation.bars import Judged
+    from assistant.evaluation.labels import LabelledQuestion, Talk
 
 __all__ = ["add_arguments"]
+
+_SPLITS = ("tune", "sealed", "all")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
     acts = parser.add_subparsers(dest="act", metavar="act", required=True)
     run = acts.add_parser("run", help="score the labelled questions, or an open collection")
-    run.add_argument("--split", choices=("tune", "sealed", "all"), default="tune")
+    run.add_argument("--split", choices=_SPLITS, default="tune")
     run.add_argument("--collection", metavar="DIR", help="corpus.jsonl, queries.jsonl and qrels/NAME.tsv")
     run.add_argument("--baseline", metavar="FILE", help="leave with exit code 1 where a figure fell below this file's")
     run.add_argument("--save-baseline", metavar="FILE", help="write the figures as the new baseline")
-    run.add_argument("--misses", action="store_true", help="list the questions that came out wrong")
+    run.add_argument("--misses", action="store_true", help="list the questions that came out wrong, and why")
+    run.add_argument("--trec", metavar="DIR", help="write runs and judgements for other programs into a new folder")
+    versus = acts.add_parser("compare", help="hold two packs, settings files or saved baselines against one another")
+    versus.add_argument("first", metavar="A", help="a pack, a settings.json, or a saved baseline")
+    versus.add_argument("second", metavar="B", help="the same")
+    versus.add_argument("--split", choices=_SPLITS, default="tune")
+    page = acts.add_parser("report", help="write the figures as one page with plots, and as JSON beside it")
+    page.add_argument("--output", metavar="FILE.html", required=True, help="the page; FILE.json is written beside it")
+    page.add_argument("--split", choices=_SPLITS, default="tune")
+    page.add_argument(
+        "--gate", metavar="FILE", help="leave with exit code 1 where a figure misses its bar in this file"
+    )
+    gate = acts.add_parser("gate", help="leave with exit code 1 where a figure misses its bar")
+    gate.add_argument("--bars", metavar="FILE", help="the bars; bars.json in the folder of labelled questions")
     check = acts.add_parser("check", help="check that the labelled questions are fair")
     agree = acts.add_parser("agree", help="agreement of the two labellers")
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
     tune.add_argument("--bars-only", action="store_true", help="keep the models and choose the bars alone")
-    for act, function in ((run, _run), (check, _check), (agree, _agree), (tune, _tune)):
+    for act, function in (
+        (run, _run),
+        (versus, _compare),
+        (page, _report),
+        (gate, _gate),
+        (check, _check),
+        (agree, _agree),
+        (tune, _tune),
+    ):
         add_places(act, argparse.SUPPRESS)
         act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
         act.add_argument("--format", choices=("text", "json"), default="text")
@@ -50,22 +79,30 @@ def _with_extra(function: Any) -> Any:
 
 
 def _print(value: Any, text: str, options: argparse.Namespace) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=1) if options.format == "json" else text.rstrip("\n"))
+    print(json.dumps(value, indent=1) if options.format == "json" else text.rstrip("\n"))
+
+
+def _labels(options: argparse.Namespace) -> tuple[list[LabelledQuestion], list[Talk]]:
+    from assistant.evaluation.labels import read_questions, read_talks
+
+    folder = Path(options.eval)
+    return read_questions(folder / "questions.jsonl"), read_talks(folder / "dialogues.jsonl")
 
 
 def _run(options: argparse.Namespace) -> int:
     if options.collection:
         return _run_collection(options)
     from assistant.evaluation import report as reports
-    from assistant.evaluation.labels import read_questions, read_talks
+    from assistant.notes.skeleton import write_whole
 
-    folder = Path(options.eval)
-    questions = read_questions(folder / "questions.jsonl")
-    talks = read_talks(folder / "dialogues.jsonl")
+    questions, talks = _labels(options)
+    folder = _new_folder(options.trec)
     with open_pack(options) as pack:
         report = reports.score_notes(pack, questions, talks, options.split, say)
-        misses = reports.misses(pack, questions, talks, options.split) if options.misses else []
+        misses = reports.misses(pack, report) if options.misses else []
     _print(reports.report_json(report), "\n".join([reports.report_text(report), *misses]), options)
+    if folder:
+        _write_trec(folder, *reports.report_runs(report))
     if options.save_baseline:
         path = Path(options.save_baseline)
         saved: dict[str, Any] = {"splits": {}}
@@ -74,7 +111,7 @@ def _run(options: argparse.Namespace) -> int:
         saved["splits"][options.split] = {
             name: round(share.value, 4) for name, share in report.shares.items() if share.n
         }
-        path.write_text(json.dumps(saved, indent=1, sort_keys=True) + "\n", "utf-8")
+        write_whole(path, json.dumps(saved, indent=1, sort_keys=True) + "\n")
         print(f"baseline written to {path}", file=sys.stderr)
     if options.baseline:
         worse = reports.below_baseline(report, Path(options.baseline))
@@ -82,6 +119,104 @@ def _run(options: argparse.Namespace) -> int:
             print(f"below the baseline: {line}", file=sys.stderr)
         return ExitCode.NOTHING if worse else ExitCode.DONE
     return ExitCode.DONE
+
+
+def _new_folder(name: str | None) -> Path | None:
+    """Make the folder that runs are to be written into; one that holds anything is refused."""
+    if name is None:
+        return None
+    folder = Path(name)
+    folder.mkdir(parents=True, exist_ok=True)
+    if any(folder.iterdir()):
+        raise AssistantError(f"{folder}: is not empty; name another folder")
+    return folder
+
+
+def _write_trec(folder: Path, qrels: Any, runs: Any) -> None:
+    from assistant.evaluation.trec import trec_files
+    from assistant.notes.skeleton import write_whole
+
+    files = trec_files(qrels, runs)
+    for name, text in files.items():
+        write_whole(folder / name, text)
+    print(f"{len(files)} files written to {folder}", file=sys.stderr)
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from assistant.evaluation.comparing import compare_sides, versus_json, versus_text
+    from assistant.evaluation.sides import Labels, read_side
+
+    questions, talks = _labels(options)
+    labels = Labels(
+        [q for q in questions if options.split in (q.split, "all")],
+        [talk for talk in talks if options.split in (talk.split, "all")],
+        options.split,
+    )
+    corpus = places_of(options).corpus
+    first, second = (read_side(Path(path), labels, corpus, say) for path in (options.first, options.second))
+    say("drawing")
+    versus = compare_sides(first, second, labels)
+    _print(versus_json(versus), versus_text(versus), options)
+    return ExitCode.DONE
+
+
+def _report(options: argparse.Namespace) -> int:
+    from assistant.evaluation.bars import read_bars
+    from assistant.evaluation.page import study_page
+    from assistant.evaluation.report import score_notes
+    from assistant.evaluation.study import study, study_json
+    from assistant.notes.skeleton import write_whole
+
+    if find_spec("matplotlib") is None:
+        raise ModuleNotFoundError("the plots are drawn last", name="matplotlib")
+    page, twin = _new_files(Path(options.output))
+    bars = read_bars(Path(options.gate)) if options.gate else None
+    if bars and bars.split != options.split:
+        raise UsageError(f"{options.gate}: bars of the split '{bars.split}', not of '{options.split}'")
+    questions, talks = _labels(options)
+    with open_pack(options) as pack:
+        found = study(pack, score_notes(pack, questions, talks, options.split, say), bars)
+    say("drawing")
+    write_whole(page, study_page(found))
+    write_whole(twin, json.dumps(study_json(found), indent=1) + "\n")
+    print(f"written: {page} and {twin}", file=sys.stderr)
+    return _judged(found.gate)
+
+
+def _new_files(page: Path) -> tuple[Path, Path]:
+    """Return page and twin; refused before anything is scored where they cannot be new files."""
+    twin = page.with_suffix(".json")
+    if page.suffix not in (".html", ".htm"):
+        raise UsageError(f"{page}: name a file that ends in .html")
+    for path in (page, twin):
+        if path.exists():
+            raise AssistantError(f"{path}: is there already; name another file")
+    if not page.parent.is_dir():
+        raise AssistantError(f"{page.parent}: no such folder")
+    return page, twin
+
+
+def _gate(options: argparse.Namespace) -> int:
+    from assistant.evaluation.bars import figures_of, gate_json, gate_text, judge, read_bars
+    from assistant.evaluation.report import score_notes
+
+    bars = read_bars(Path(options.bars) if options.bars else Path(options.eval, "bars.json"))
+    questions, talks = _labels(options)
+    with open_pack(options) as pack:
+        judged = judge(bars.bars, figures_of(score_notes(pack, questions, talks, bars.split, say)))
+    _print(gate_json(judged), gate_text(judged), options)
+    return _judged(judged)
+
+
+def _judged(judged: Sequence[Judged]) -> int:
+    short = [row for row in judged if not row.passed]
+    for row in short:
+        value = "not measured" if row.value is None else f"{row.value:.4f}"
+        print(
+            f"below its bar: {row.bar.figure}: {value}, {row.bar.end.replace('_', ' ')} {row.bar.value:g}",
+            file=sys.stderr,
+        )
+    return ExitCode.NOTHING if short else ExitCode.DONE
 
 
 def _run_collection(options: argparse.Namespace) -> int:
@@ -92,6 +227,7 @@ def _run_collection(options: argparse.Namespace) -> int:
     from assistant.pack.settings import default_settings
 
     collection = read_collection(Path(options.collection))
+    trec = _new_folder(options.trec)
     measures = ("nDCG@10", "MAP", "P@5", "MRR", "success@1", "success@3", "success@5")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "collection.pack")
@@ -100,6 +236,8 @@ def _run_collection(options: argparse.Namespace) -> int:
         with Pack(path) as pack:
             comparison = compare(pack, collection.questions, collection.qrels, measures, depth=1000, progress=say)
     _print(comparison_json(comparison), "\n".join(comparison_lines(comparison)), options)
+    if trec:
+        _write_trec(trec, collection.qrels, comparison.runs)
     return ExitCode.DONE
 
 
@@ -137,20 +275,20 @@ def _agree(options: argparse.Namespace) -> int:
 
 
 def _tune(options: argparse.Namespace) -> int:
-    from assistant.evaluation.labels import read_questions, read_talks
     from assistant.evaluation.tuning import tune
     from assistant.notes.corpus import read_corpus
+    from assistant.notes.skeleton import write_whole
 
     places = places_of(options)
     if places.corpus is None:
         raise UsageError("tuning reads the notes: name their folder with --corpus")
-    folder = Path(options.eval)
-    questions = [q for q in read_questions(folder / "questions.jsonl") if q.split == "tune"]
-    talks = [talk for talk in read_talks(folder / "dialogues.jsonl") if talk.split == "tune"]
+    labelled, played = _labels(options)
+    questions = [q for q in labelled if q.split == "tune"]
+    talks = [talk for talk in played if talk.split == "tune"]
     path = Path(options.settings)
     text = tune(
         read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say, models=not options.bars_only
     )
-    path.write_text(text, "utf-8")
+    write_whole(path, text)
     print(f"settings written to {path}", file=sys.stderr)
     return ExitCode.DONE

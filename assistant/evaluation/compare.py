@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from assistant.answering.retrieve import Retriever
 from assistant.evaluation.baselines import Ranking, baselines
-from assistant.evaluation.measures import per_query
+from assistant.evaluation.measures import Run, per_query
 from assistant.evaluation.statistics import sign_flip
 from assistant.pack.reader import Pack
 
@@ -19,13 +19,15 @@ OURS = "this program"
 @dataclass(frozen=True, slots=True)
 class Comparison:
     """``values`` maps ranking -> measure -> value of each question, in the order of ``queries``; ``p`` is the
-    p of a paired randomization test of the first measure against the best baseline.
+    p of a paired randomization test of the first measure against the best baseline. ``runs`` are what was scored, by
+    ranking: each document of a question with its place counted from the end, so that no two are equal.
     """
 
     queries: tuple[str, ...]
     values: Mapping[str, Mapping[str, tuple[float, ...]]]
     best_baseline: str
     p: float
+    runs: Mapping[str, Run] = field(default_factory=dict)
 
     def mean(self, ranking: str, measure: str) -> float:
         """Return the mean over all judged questions."""
@@ -71,16 +73,18 @@ def compare(
     rankings: list[Ranking] = [Ours(pack), *baselines(pack.chunks())]
     judged = tuple(sorted(qrels))
     values: dict[str, dict[str, tuple[float, ...]]] = {}
+    runs: dict[str, Run] = {}
     for ranking in rankings:
         progress(f"ranking with {ranking.name}")
-        run = {}
+        run: dict[str, dict[str, float]] = {}
         for query in judged:
             found = ranking.rank(questions[query], depth)
             run[query] = {document: float(depth - place) for place, (document, _) in enumerate(found)}
+        runs[ranking.name] = run
         values[ranking.name] = {}
         for measure in measures:
             scored = per_query(qrels, run, measure)
             values[ranking.name][measure] = tuple(scored[query] for query in judged)
     first = measures[0]
     best = max((r.name for r in rankings[1:]), key=lambda name: sum(values[name][first]))
-    return Comparison(judged, values, best, sign_flip(values[OURS][first], values[best][first]))
+    return Comparison(judged, values, best, sign_flip(values[OURS][first], values[best][first]), runs)

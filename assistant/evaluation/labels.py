@@ -42,6 +42,11 @@ class LabelledQuestion:
         """The notes of which one must be first: the safety note alone where the question tells of danger."""
         return (self.danger,) if self.danger else self.notes
 
+    @property
+    def relevant(self) -> tuple[str, ...]:
+        """All notes that count as right in a ranking: those labelled, and the safety note."""
+        return (*self.notes, *filter(None, [self.danger]))
+
 
 @dataclass(frozen=True, slots=True)
 class TalkTurn:

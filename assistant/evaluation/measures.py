@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import ir_measures
 from ir_measures import AP, RR, P, Success, nDCG
 
-__all__ = ["MEASURES", "per_query", "ranking_measures"]
+__all__ = ["MEASURES", "Qrels", "Run", "per_query", "ranking_measures"]
 
 MEASURES = {
     "P@1": P @ 1,

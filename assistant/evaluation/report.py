@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from assistant.analysis.tokens import printable
 from assistant.answering.assistant import Assistant
-from assistant.errors import Fault, NotesError
 from assistant.evaluation.calibration import Calibration, calibrate
 from assistant.evaluation.compare import OURS, Comparison, compare
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
-from assistant.evaluation.run import leavers, outcomes, right_first, summarize, talk_turns
+from assistant.evaluation.measures import Qrels, Run
+from assistant.evaluation.missing import find_misses, miss_line
+from assistant.evaluation.risk import confidences
+from assistant.evaluation.run import (
+    Outcome,
+    TurnOutcome,
+    leavers,
+    outcomes,
+    share_of,
+    shown_run,
+    summarize,
+    talk_tallies,
+    talk_turns,
+)
+from assistant.evaluation.sides import baseline_shares
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
@@ -22,8 +35,10 @@ __all__ = [
     "below_baseline",
     "comparison_json",
     "comparison_lines",
+    "less_is_better",
     "misses",
     "report_json",
+    "report_runs",
     "report_text",
     "score_notes",
 ]
@@ -31,7 +46,6 @@ __all__ = [
 MEASURES = ("P@1", "P@3", "MRR", "nDCG@10")
 TOLERANCE = 0.01
 """A share may fall by so much against the saved baseline before the gate shuts."""
-_SMALLER_IS_BETTER = ("false", "wrong")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +58,8 @@ class Report:
     means: Mapping[str, float]
     comparison: Comparison
     calibration: Calibration | None
+    outcomes: tuple[Outcome, ...] = ()
+    turns: tuple[TurnOutcome, ...] = ()
 
 
 def score_notes(
@@ -58,23 +74,21 @@ def score_notes(
     progress(f"asking {len(chosen)} questions")
     found = outcomes(pack, chosen)
     summary = summarize(found)
-    single = [o for o in found if o.question.manner in (*ANSWERABLE, "uncovered") and not o.safety_first]
-    calibration = calibrate([o.confidence for o in single], [right_first(o) for o in single])
-    shares = dict(summary.shares)
+    judged_confidence = confidences(found)
+    calibration = calibrate([c for c, _ in judged_confidence], [right for _, right in judged_confidence])
     rows = talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")])
-    shares["talks: turn right"] = Share(sum(row.right for row in rows), len(rows))
-    later = [row for row in rows if not row.first]
-    shares["talks: later turn right"] = Share(sum(row.right for row in later), len(later))
-    shares["new questions that leave the note in hand"] = leavers(pack, chosen)
+    progress("asking them anew with a note in hand")
+    more = {**talk_tallies(rows), "new questions that leave the note in hand": leavers(pack, chosen)}
+    shares = {**summary.shares, **{name: share_of(tally) for name, tally in more.items()}}
     judged = [q for q in chosen if q.manner in ANSWERABLE]
     comparison = compare(
         pack,
         {q.id: q.question for q in judged},
-        {q.id: dict.fromkeys((*q.notes, *filter(None, [q.danger])), 1) for q in judged},
+        {q.id: dict.fromkeys(q.relevant, 1) for q in judged},
         MEASURES,
         progress=progress,
     )
-    return Report(pack.digest, split, shares, summary.means, comparison, calibration)
+    return Report(pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows))
 
 
 def report_text(report: Report) -> str:
@@ -153,6 +167,17 @@ def comparison_json(comparison: Comparison) -> dict[str, Any]:
     }
 
 
+def report_runs(report: Report) -> tuple[Qrels, dict[str, Run]]:
+    """Return the judgements and runs behind the figures: each ranking, and the order as shown to the rep."""
+    qrels, shown = shown_run([o for o in report.outcomes if o.question.manner in ANSWERABLE])
+    return qrels, {**report.comparison.runs, "as shown": shown}
+
+
+def less_is_better(figure: str) -> bool:
+    """Tell whether a figure counts mistakes."""
+    return figure.startswith("false") or "wrong" in figure
+
+
 def below_baseline(report: Report, path: Path) -> list[str]:
     """Return what has become worse than the saved baseline by more than the tolerance.
 
@@ -161,38 +186,24 @@ def below_baseline(report: Report, path: Path) -> list[str]:
     NotesError
         If the file is no saved baseline.
     """
-    try:
-        splits = json.loads(path.read_text("utf-8"))["splits"]
-        saved = {str(name): float(value) for name, value in dict(splits[report.split]).items()}
-    except (OSError, ValueError, TypeError, KeyError) as error:
-        raise NotesError([Fault(str(path), 1, f"no saved baseline for the split '{report.split}'")]) from error
+    saved = baseline_shares(path, report.split)
     worse = []
     for name, value in saved.items():
         share = report.shares.get(name)
         if share is None or not share.n:
             worse.append(f"{name}: was {value:.3f}, is no longer measured")
             continue
-        loss = share.value - value if name.startswith(_SMALLER_IS_BETTER) or "wrong" in name else value - share.value
+        loss = share.value - value if less_is_better(name) else value - share.value
         if loss > TOLERANCE:
             worse.append(f"{name}: was {value:.3f}, is {share.value:.3f}")
     return worse
 
 
-def misses(pack: Pack, questions: Sequence[LabelledQuestion], talks: Sequence[Talk], split: str) -> list[str]:
-    """Return a line for every question or turn that came out wrong."""
-    lines = []
-    for outcome in outcomes(pack, [q for q in questions if split in (q.split, "all")]):
-        q = outcome.question
-        covered = q.manner != "uncovered"
-        if covered and not right_first(outcome) and q.manner != "ambiguous":
-            came = ", ".join(note for note, _ in outcome.order[:3])
-            lines.append(
-                f"{q.id} {q.manner}: wanted {', '.join(q.right_first)}; {outcome.decision} {came} | {q.question}"
-            )
-        if (outcome.decision == "none") == covered:
-            lines.append(f"{q.id} {q.manner} {q.kind}: {outcome.decision} {', '.join(outcome.offered)} | {q.question}")
-    for row in talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")]):
+def misses(pack: Pack, report: Report) -> list[str]:
+    """Return a line for every question or turn that came out wrong, with the reasons."""
+    lines = [miss_line(miss) for miss in find_misses(pack, report.outcomes)]
+    for row in report.turns:
         if not row.right:
             wanted = f"{'|'.join(row.turn.notes)} {row.turn.about}"
-            lines.append(f"{row.talk}: wanted {wanted}; {row.came} | {row.turn.question}")
+            lines.append(f"{row.talk}: wanted {wanted}; {row.came} | {printable(row.turn.question)}")
     return lines

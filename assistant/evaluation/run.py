@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -12,7 +13,7 @@ from assistant.answering.converse import Conversation
 from assistant.answering.decide import decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk, TalkTurn
-from assistant.evaluation.measures import ranking_measures
+from assistant.evaluation.measures import Qrels, Run, ranking_measures
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
 
@@ -20,19 +21,27 @@ __all__ = [
     "DEPTH",
     "Outcome",
     "Summary",
+    "Tally",
     "TurnOutcome",
     "any_note",
+    "came_right",
     "decided",
     "leavers",
     "outcomes",
     "right_first",
+    "share_of",
+    "shown_run",
     "summarize",
+    "talk_tallies",
     "talk_turns",
+    "tallies",
 ]
 
 _FOLDS_APART = 5
 DEPTH = 10
 """Documents of a ranking that are scored."""
+Tally = Mapping[str, tuple[int, int]]
+"""Question id -> (what was right of it, what was counted of it)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,50 +108,78 @@ def _outcome(pack: Pack, labelled: LabelledQuestion, retrieval: Retrieval, *, st
     )
 
 
-def summarize(found: Sequence[Outcome]) -> Summary:
-    """Return the figures of the report."""
-    summary = Summary()
-    shares = summary.shares
+def tallies(found: Sequence[Outcome]) -> dict[str, Tally]:
+    """Return every figure question by question, in the order of the report."""
+    rows: dict[str, Tally] = {}
+
+    def add(name: str, chosen: Iterable[Outcome], test: Callable[[Outcome], bool]) -> None:
+        rows[name] = {o.question.id: (int(test(o)), 1) for o in chosen}
+
     covered = [o for o in found if o.question.manner in ANSWERABLE]
     for manner in ANSWERABLE:
-        shares[f"P@1 {manner}"] = _share(o for o in covered if o.question.manner == manner)(right_first)
-    shares["P@1"] = _share(covered)(right_first)
-    shares["right note in the first 3"] = _share(covered)(lambda o: _right_within(o, 3))
-    shares["answered outright and right"] = _share(covered)(lambda o: o.decision == "answer" and right_first(o))
-    shares["answered outright and wrong"] = _share(covered)(lambda o: o.decision == "answer" and not right_first(o))
-    shares["false refusals"] = _share(covered)(lambda o: o.decision == "none")
+        add(f"P@1 {manner}", [o for o in covered if o.question.manner == manner], right_first)
+    add("P@1", covered, right_first)
+    add("right note in the first 3", covered, lambda o: _right_within(o, 3))
+    add("answered outright and right", covered, lambda o: o.decision == "answer" and right_first(o))
+    add("answered outright and wrong", covered, lambda o: o.decision == "answer" and not right_first(o))
+    add("false refusals", covered, lambda o: o.decision == "none")
     stepped = [o for o in covered if _right_steps(o)]
-    marked = [n in _right_steps(o) for o in stepped for n in o.marked]
-    shares["step precision: marked steps that are right"] = Share(sum(marked), len(marked))
-    shares["a right step is marked"] = _share(stepped)(lambda o: bool(set(o.marked) & set(_right_steps(o))))
+    rows["step precision: marked steps that are right"] = {
+        o.question.id: (len(set(o.marked) & set(_right_steps(o))), len(o.marked)) for o in stepped
+    }
+    add("a right step is marked", stepped, lambda o: bool(set(o.marked) & set(_right_steps(o))))
     uncovered = [o for o in found if o.question.manner == "uncovered"]
-    shares["false answers"] = _share(uncovered)(lambda o: o.decision == "answer")
+    add("false answers", uncovered, _outright)
     for kind in ("near", "off", "junk"):
-        shares[f"false answers {kind}"] = _share(o for o in uncovered if o.question.kind == kind)(
-            lambda o: o.decision == "answer"
-        )
-    shares["uncovered and told so"] = _share(uncovered)(lambda o: o.decision == "none")
+        add(f"false answers {kind}", [o for o in uncovered if o.question.kind == kind], _outright)
+    add("uncovered and told so", uncovered, lambda o: o.decision == "none")
     ambiguous = [o for o in found if o.question.manner == "ambiguous"]
-    shares["ambiguous: two or more fitting notes offered"] = _share(ambiguous)(
-        lambda o: o.decision != "none" and len(set(o.offered) & set(o.question.notes)) >= min(2, len(o.question.notes))
-    )
+    add("ambiguous: two or more fitting notes offered", ambiguous, came_right)
     forbidden = [o for o in found if o.question.manner == "forbidden"]
-    shares["forbidden acts get the note that says no"] = _share(forbidden)(
-        lambda o: o.decision == "answer" and bool(o.order) and o.order[0][0] in (*o.question.notes, o.question.danger)
-    )
-    danger = [o for o in found if o.question.danger and o.question.manner in ANSWERABLE]
-    shares["safety note first"] = _share(danger)(lambda o: bool(o.order) and o.order[0][0] == o.question.danger)
-    shares["safety note in the first 3"] = _share(danger)(
-        lambda o: o.question.danger in [note for note, _ in o.order[:3]]
-    )
+    add("forbidden acts get the note that says no", forbidden, came_right)
+    danger = [o for o in covered if o.question.danger]
+    add("safety note first", danger, lambda o: bool(o.order) and o.order[0][0] == o.question.danger)
+    add("safety note in the first 3", danger, lambda o: o.question.danger in [note for note, _ in o.order[:3]])
     calm = [o for o in covered if not o.question.danger and not any(n.startswith("safety-") for n in o.question.notes)]
-    shares["false alarms"] = _share(calm)(lambda o: o.safety_first)
+    add("false alarms", calm, lambda o: o.safety_first)
+    return rows
+
+
+def summarize(found: Sequence[Outcome]) -> Summary:
+    """Return the figures of the report."""
+    summary = Summary({name: share_of(tally) for name, tally in tallies(found).items()})
+    covered = [o for o in found if o.question.manner in ANSWERABLE]
     if covered:
-        summary.means = ranking_measures(
-            {o.question.id: dict.fromkeys((*o.question.notes, *filter(None, [o.question.danger])), 1) for o in covered},
-            {o.question.id: dict(o.order) for o in covered},
-        )
+        summary.means = ranking_measures(*shown_run(covered))
     return summary
+
+
+def shown_run(covered: Sequence[Outcome]) -> tuple[Qrels, Run]:
+    """Return judgements and run of what the rep is shown; the safety note of a danger is relevant too."""
+    qrels = {o.question.id: dict.fromkeys(o.question.relevant, 1) for o in covered}
+    return qrels, {o.question.id: dict(o.order) for o in covered}
+
+
+def share_of(tally: Tally) -> Share:
+    """Return the sum over the questions."""
+    return Share(sum(k for k, _ in tally.values()), sum(n for _, n in tally.values()))
+
+
+def came_right(outcome: Outcome) -> bool:
+    """Tell whether a question came out as its manner asks.
+
+    Answerable: the right note is first and shown or offered. Ambiguous: two or more fitting notes are offered.
+    Forbidden: the note that says no is shown outright. Uncovered: no note is shown outright.
+    """
+    q = outcome.question
+    if q.manner == "uncovered":
+        return not _outright(outcome)
+    if q.manner == "ambiguous":
+        fitting = set(outcome.offered) & set(q.notes)
+        return outcome.decision != "none" and len(fitting) >= min(2, len(q.notes))
+    if q.manner == "forbidden":
+        return _outright(outcome) and bool(outcome.order) and outcome.order[0][0] in q.relevant
+    return right_first(outcome) and outcome.decision != "none"
 
 
 def talk_turns(assistant: Assistant, talks: Sequence[Talk]) -> list[TurnOutcome]:
@@ -158,16 +195,30 @@ def talk_turns(assistant: Assistant, talks: Sequence[Talk]) -> list[TurnOutcome]
     return rows
 
 
-def leavers(pack: Pack, questions: Sequence[LabelledQuestion]) -> Share:
+def talk_tallies(rows: Sequence[TurnOutcome]) -> dict[str, Tally]:
+    """Return the figures of talks turn by turn; a turn is named by its talk and its place in it."""
+    place: Counter[str] = Counter()
+    turns: dict[str, tuple[int, int]] = {}
+    later: dict[str, tuple[int, int]] = {}
+    for row in rows:
+        place[row.talk] += 1
+        name = f"{row.talk}/{place[row.talk]}"
+        turns[name] = (int(row.right), 1)
+        if not row.first:
+            later[name] = turns[name]
+    return {"talks: turn right": turns, "talks: later turn right": later}
+
+
+def leavers(pack: Pack, questions: Sequence[LabelledQuestion]) -> Tally:
     """Ask short questions while a note is in hand that has nothing to do with them; count those that leave it."""
     assistant = Assistant(pack)
-    left = []
+    left: dict[str, tuple[int, int]] = {}
     for labelled in questions:
         in_hand = pack.note_ids[any_note(labelled.question, len(pack.note_ids))]
         if labelled.manner != "long" and in_hand not in labelled.notes:
             answer, _ = assistant.ask(labelled.question, Conversation(in_hand))
-            left.append(answer.note is None or answer.note.id != in_hand)
-    return Share(sum(left), len(left))
+            left[labelled.id] = (int(answer.note is None or answer.note.id != in_hand), 1)
+    return left
 
 
 def any_note(text: str, count: int) -> int:
@@ -175,14 +226,13 @@ def any_note(text: str, count: int) -> int:
     return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16) // _FOLDS_APART % count
 
 
-def _share(found: Iterable[Outcome]) -> Callable[[Callable[[Outcome], bool]], Share]:
-    items = list(found)
-    return lambda test: Share(sum(map(test, items)), len(items))
-
-
 def right_first(outcome: Outcome) -> bool:
     """Tell whether the first note is right: the safety note where the question tells of danger."""
     return _right_within(outcome, 1)
+
+
+def _outright(outcome: Outcome) -> bool:
+    return outcome.decision == "answer"
 
 
 def _right_within(outcome: Outcome, depth: int) -> bool:

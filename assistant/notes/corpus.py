@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import yaml
 
@@ -14,11 +15,22 @@ from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
 from assistant.notes.text import nested_deeply, read_text
 
-__all__ = ["read_corpus"]
+__all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
 
 _FEW = 20
 _LEAST_FITTING = 2
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
+
+
+class ParsedCorpus(NamedTuple):
+    """A folder as far as it could be read, with the faults of the rest; ``corpus`` has no digest.
+
+    ``lines`` maps the path of each note that could be read to the lines of its file.
+    """
+
+    corpus: Corpus
+    faults: tuple[Fault, ...]
+    lines: Mapping[str, tuple[str, ...]]
 
 
 def read_corpus(root: Path) -> Corpus:
@@ -29,10 +41,25 @@ def read_corpus(root: Path) -> Corpus:
     NotesError
         With the faults of all files, so that one look mends them all.
     """
+    parsed = parse_corpus(root)
+    faults = [*parsed.faults, *link_faults(parsed.corpus.notes, parsed.lines, parsed.faults)]
+    if faults:
+        raise NotesError(faults)
+    return parsed.corpus._replace(digest=corpus_digest(root))
+
+
+def parse_corpus(root: Path) -> ParsedCorpus:
+    """Read what can be read of the folder; where links lead is for `link_faults` to say.
+
+    Raises
+    ------
+    NotesError
+        If there is no such folder, or no note in it.
+    """
     if not root.is_dir():
         raise NotesError([Fault(str(root), 1, "no such folder of notes")])
     notes: list[Note] = []
-    texts: dict[str, str] = {}
+    lines: dict[str, tuple[str, ...]] = {}
     faults: list[Fault] = []
     for path in corpus_files(root):
         if path.suffix != ".md":
@@ -46,8 +73,7 @@ def read_corpus(root: Path) -> Corpus:
             faults += error.faults
         else:
             notes.append(note._replace(examples=examples))
-            texts[shown] = text
-    faults += _check_links(notes, texts, faults)
+            lines[shown] = tuple(text.split("\n"))
     faults += _twice(notes)
     faults += _strays(root)
     rest = Corpus(())
@@ -57,12 +83,10 @@ def read_corpus(root: Path) -> Corpus:
             rest = read(rest, root, ids)
         except NotesError as error:
             faults += error.faults
-    if faults:
-        raise NotesError(faults)
-    if not notes:
+    if not notes and not faults:
         raise NotesError([Fault(str(root), 1, "no note in this folder")])
     notes.sort(key=lambda note: note.id)
-    return rest._replace(notes=tuple(notes), digest=corpus_digest(root))
+    return ParsedCorpus(rest._replace(notes=tuple(notes)), tuple(sorted(faults)), lines)
 
 
 def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
@@ -94,22 +118,26 @@ def _read_examples(path: Path, root: Path, steps: int) -> tuple[Example, ...]:
     return tuple(examples)
 
 
-def _check_links(notes: list[Note], texts: dict[str, str], earlier: list[Fault]) -> list[Fault]:
-    broken = {Path(fault.path).name.split(".")[0] for fault in earlier}
-    known = {note.id for note in notes} | broken
-    faults = []
-    for note in notes:
-        for target in dict.fromkeys((*note.see_also, *note.links)):
-            if target not in known:
-                line = _line_of(target, texts[note.path])
-                faults.append(Fault(note.path, line, f"leads to the note '{target}', which does not exist"))
-    return faults
+def link_faults(
+    notes: Iterable[Note], lines: Mapping[str, Sequence[str]], earlier: Iterable[Fault] = ()
+) -> list[Fault]:
+    """Return a fault for every link to a note that is neither read nor named by an ``earlier`` fault."""
+    notes = tuple(notes)
+    known = {note.id for note in notes} | {Path(fault.path).name.split(".")[0] for fault in earlier}
+    return [
+        Fault(
+            note.path, _line_of(target, lines.get(note.path, ())), f"leads to the note '{target}', which does not exist"
+        )
+        for note in notes
+        for target in dict.fromkeys((*note.see_also, *note.links))
+        if target not in known
+    ]
 
 
-def _line_of(id: str, text: str) -> int:
+def _line_of(id: str, lines: Sequence[str]) -> int:
     """Return the first line that names a note."""
     named = re.compile(rf"(?<![a-z0-9-]){re.escape(id)}(?![a-z0-9-])")
-    return next((n for n, line in enumerate(text.split("\n"), start=1) if named.search(line)), 1)
+    return next((n for n, line in enumerate(lines, start=1) if named.search(line)), 1)
 
 
 def _twice(notes: list[Note]) -> list[Fault]:

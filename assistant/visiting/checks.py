@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from assistant.errors import UsageError
-from assistant.journal.records import Act, Outcome, Work
+from assistant.journal.records import Act, Outcome, Sighting, Work
 from assistant.journal.store import Journal
-from assistant.model import Note, Step
+from assistant.model import Note
 from assistant.planning.beliefs import dirichlet_means
 from assistant.planning.order import Check, best_order, expected_minutes
 
@@ -19,6 +19,8 @@ PRIOR = 1.0
 """Weight of the prior for each cause, in cases: all causes are alike before anything was seen (Laplace)."""
 _FOUND = frozenset({"mended", "replaced"})
 _SAFETY_ACTIONS = frozenset({"withdraw", "escalate"})
+_SAFETY = "safety-"
+_FEWEST = 2
 
 
 class CheckRow(NamedTuple):
@@ -43,82 +45,116 @@ class Plan(NamedTuple):
     definition: str
 
 
-def check_notes(notes: Sequence[Note], journal: Journal, *, prior: float = PRIOR) -> Plan:
+def check_notes(notes: Sequence[Note], journal: Journal, *, station_model: str = "", prior: float = PRIOR) -> Plan:
     """Order notes that may each hold the cause of what is seen.
 
     A note on safety, or one that withdraws or hands over, keeps its place: nothing is moved before it or behind it.
+
+    Parameters
+    ----------
+    station_model
+        Count only works at stations of this kind, as last told on a round; all works where empty.
 
     Raises
     ------
     UsageError
         If there are fewer than two notes, or one stands twice.
     """
-    if len({note.id for note in notes}) < max(2, len(notes)):
+    if len({note.id for note in notes}) < max(_FEWEST, len(notes)):
         raise UsageError("needs two different notes or more")
     ended = {outcome.work: outcome.outcome for outcome in journal.all(Outcome)}
-    found = Counter(work.note for work in journal.all(Work) if ended.get(work.id) in _FOUND)
-    counts = [found[note.id] for note in notes]
+    works = [work for work in journal.all(Work) if ended.get(work.id) in _FOUND]
+    if station_model:
+        kinds = {sighting.station: sighting.model for sighting in journal.all(Sighting) if sighting.model}
+        works = [work for work in works if kinds.get(work.station) == station_model]
+    found = Counter(work.note for work in works)
+    chances = dirichlet_means([found[note.id] for note in notes], [prior] * len(notes))
+    where = f" at stations of the kind {station_model}" if station_model else ""
     return _plan(
-        [(note.id, note.title, float(note.minutes), _keeps_its_place(note)) for note in notes],
-        counts,
-        prior,
-        "probability: works through the note that ended mended or replaced, over those of all these notes, with "
-        f"{prior:g} added to each; minutes: as the note says",
+        [
+            CheckRow(note.id, note.title, chance, found[note.id], float(note.minutes), _keeps_its_place(note))
+            for note, chance in zip(notes, chances, strict=True)
+        ],
+        f"probability: works through the note{where} that ended mended or replaced, over those of all these notes, "
+        f"with {prior:g} added to each; minutes: as the note says",
     )
 
 
 def _keeps_its_place(note: Note) -> bool:
     dangerous = any(message.signal == "DANGER" for message in note.safety)
-    return note.id.startswith("safety-") or note.action in _SAFETY_ACTIONS or dangerous
+    return note.id.startswith(_SAFETY) or note.action in _SAFETY_ACTIONS or dangerous
 
 
 def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
-    """Order the checks of one note: its steps with choices, each probable as often as a choice there left the path.
+    """Order the checks of one note: its steps with choices that lead to another note, each such choice one cause.
 
-    Only steps that stand side by side, have no safety message before them, and choices that lead ahead or to another
-    note are moved; every other step keeps its place. The steps of the note itself are never changed.
+    A check is moved only past checks beside it, and only where no safety message stands before it and no choice under
+    it leads back or to a note on safety. Every other step keeps its place, and nothing is moved past it. The steps of
+    the note itself are never changed. A choice counts where it was taken in these words, whatever the revision, and not
+    gone back on.
 
     Raises
     ------
     UsageError
         If the note has fewer than two checks.
     """
-    checks = [step for step in note.steps if step.branches]
-    if len(checks) < len(("one", "another")):
+    causes = [(step, branch) for step in note.steps for branch in step.branches if branch.note]
+    if len({step.n for step, _ in causes}) < _FEWEST:
         raise UsageError(f"{note.id} has no two checks to put in order")
-    works = {work.id for work in journal.all(Work, note=note.id)}
-    acts = [act for act in journal.all(Act, act="done") if act.work in works]
-    found = Counter(act.step for act in acts if act.to_note)
-    guarded = {message.before_step for message in note.safety}
+    taken = _choices_taken(note, journal)
+    counts = [taken[step.text, branch.text, branch.note or ""] for step, branch in causes]
+    chances = dirichlet_means(counts, [prior] * len(causes))
+    probability, seen = dict.fromkeys((step.n for step in note.steps), 0.0), Counter[int]()
+    for (step, _), chance, count in zip(causes, chances, counts, strict=True):
+        probability[step.n] += chance
+        seen[step.n] += count
+    movable = _movable(note)
     share = note.minutes / len(note.steps)
     return _plan(
-        [(str(step.n), step.text, share, not _movable(step, checks, guarded)) for step in checks],
-        [found[step.n] for step in checks],
-        prior,
-        "probability: how often a choice under the step led to another note, over those of all these steps, with "
-        f"{prior:g} added to each; minutes: those of the note over its {len(note.steps)} steps",
+        [
+            CheckRow(str(step.n), step.text, probability[step.n], seen[step.n], share, step.n not in movable)
+            for step in note.steps
+        ],
+        "probability: how often a choice under the step led to another note, over all such choices of this note, with "
+        f"{prior:g} added to each choice; minutes: those of the note over its {len(note.steps)} steps",
     )
 
 
-def _movable(step: Step, checks: Sequence[Step], guarded: set[int]) -> bool:
-    beside = {check.n for check in checks} & {step.n - 1, step.n + 1}
-    ahead = all(branch.step is None or branch.step > step.n for branch in step.branches)
-    return bool(beside) and ahead and step.n not in guarded
+def _choices_taken(note: Note, journal: Journal) -> Counter[tuple[str, str, str]]:
+    """Count (text of the step, choice, note that it leads to) over the works through a note, as they stand."""
+    standing: dict[tuple[int, int], Act] = {}
+    works = {work.id for work in journal.all(Work, note=note.id)}
+    for act in journal.all(Act):
+        if act.work in works and act.act == "done":
+            standing[act.work, act.step] = act
+        elif act.act == "back":
+            standing.pop((act.work, act.step), None)
+    return Counter((act.text, act.choice, act.to_note) for act in standing.values())
 
 
-def _plan(named: Sequence[tuple[str, str, float, bool]], counts: Sequence[int], prior: float, definition: str) -> Plan:
-    chances = dirichlet_means(counts, [prior] * len(counts))
-    rows = {
-        name: CheckRow(name, title, chance, count, minutes, fixed)
-        for (name, title, minutes, fixed), chance, count in zip(named, chances, counts, strict=True)
+def _movable(note: Note) -> set[int]:
+    """Return the numbers of the steps that may change places with a step beside them."""
+    guarded = {message.before_step for message in note.safety}
+    free = {
+        step.n
+        for step in note.steps
+        if step.n not in guarded
+        and any(branch.note for branch in step.branches)
+        and not any((branch.note or "").startswith(_SAFETY) for branch in step.branches)
+        and all(branch.step is None or branch.step > step.n for branch in step.branches)
     }
-    checks = [Check(row.id, row.probability, row.minutes, row.fixed) for row in rows.values()]
+    return {n for n in free if free & {n - 1, n + 1}}
+
+
+def _plan(written: Sequence[CheckRow], definition: str) -> Plan:
+    rows = {row.id: row for row in written}
+    checks = [Check(row.id, row.probability, row.minutes, row.fixed) for row in written]
     best = best_order(checks)
     return Plan(
-        tuple(rows.values()),
+        tuple(written),
         tuple(rows[check.id] for check in best),
         round(expected_minutes(checks), 2),
         round(expected_minutes(best), 2),
-        sum(counts),
+        sum(row.seen for row in written),
         definition,
     )

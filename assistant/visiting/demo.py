@@ -5,115 +5,40 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
-from typing import NamedTuple, TypeVar, cast
+from typing import Generic, TypeVar, cast
 
 from assistant.errors import UsageError
-from assistant.journal.records import KINDS, Feedback, OutcomeName, Question, Record, Work
+from assistant.journal.records import KINDS, OutcomeName, Question, Record, Work
 from assistant.journal.store import Journal, stamp
-from assistant.model import Note
+from assistant.model import Branch, Note
+from assistant.visiting.demo_words import CASES, THEMES, Case, Theme
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.waits import waiting_seconds
 from assistant.visiting.walk import Walk, acknowledge, choices, leads_on, pending, skip, tick, wait
 
-__all__ = ["CASES", "THEMES", "fill_demo"]
+__all__ = ["fill_demo"]
 
 _DAYS = 120
 _SHOPS = 10
 _VISITS = 60
 _MODELS = ("disc", "pad", "hand", "screen", "vr")
 _FAULTY = 0.34
+_AWAY = 0.07
+"""How often a choice that leads to another note is taken where there is one."""
+_LAST_STEP = 3
+"""Step at which the last work stands."""
+_RARE: tuple[OutcomeName, ...] = ("not_mended", "not_mended", "not_mended", "escalated", "escalated", "withdrawn")
+_OUTCOMES: tuple[OutcomeName | None, ...] = (*[None] * 13, *_RARE)
+"""How nineteen works end; None as the action of the note has it."""
+_USUAL: dict[str, OutcomeName] = {"replace": "replaced", "withdraw": "withdrawn", "escalate": "escalated"}
+_REASONS = ("no spare that fits and the checks are done", "same fault for the third time", "needs a second person")
+_REMARKS = (
+    "same station as last month, says the manager",
+    "staff switch it off at noon",
+    "moved next to the tills since the last visit",
+)
 R = TypeVar("R", bound=Record)
-
-
-class Case(NamedTuple):
-    """A fault in a rep's words and the note for it."""
-
-    note: str
-    model: str
-    condition: str
-
-
-CASES = tuple(
-    Case(*line.split("|"))
-    for line in """
-pad-stick-cap|pad|rubber on the left stick is chewed off
-pad-stick-drift|pad|figure walks left on its own
-pad-button-sticky|pad|jump button stays down
-pad-housing-crack|pad|shell split under the thumb
-pad-cable-damage|pad|lead of the pad is bitten through to the copper
-pad-plug-bent|pad|plug of the pad is bent
-pad-not-detected|pad|console says connect a pad
-pad-wireless-pair|pad|cordless pad lost its console
-pad-wireless-battery|pad|cordless pad dead by noon
-pad-rumble|pad|no shake any more
-pad-clean|pad|pad sticky with sweets
-pad-tether|pad|strap of the pad cut
-disc-unreadable|disc|demo stops at the loading picture
-disc-clean|disc|finger marks all over the disc
-disc-noise|disc|grinding from the drive
-disc-stuck|disc|disc does not come out
-disc-lid|disc|lid will not close
-disc-missing|disc|case is empty
-console-no-power|disc|console dead, display lives
-console-overheat|disc|box switches off hot after an hour
-console-fan-noise|disc|fan howls
-console-freeze|disc|picture stands still in the second level
-console-update|disc|asks for an update at every start
-console-storage-full|disc|says storage full
-hand-not-charging|hand|handheld stays at nine percent
-hand-adapter-inspect|hand|adapter of the handheld rattles
-hand-buttons|hand|left shoulder button of the handheld is gone
-hand-screen-dark|hand|handheld plays sound and no picture
-hand-power-intermittent|hand|handheld goes off when the lead moves
-hand-tether|hand|holder of the handheld is loose
-screen-no-signal|screen|display says no signal
-screen-wrong-input|screen|display shows the store channel
-screen-flicker|screen|picture flickers every few seconds
-screen-dark|screen|picture very dim
-screen-clean|screen|hand prints over the whole display
-sound-none|screen|no sound from the bar
-sound-too-loud|screen|staff complain about the noise
-sound-crackle|screen|speaker crackles
-vr-hygiene|vr|face cushion is wet
-vr-tracking-lost|vr|view drifts in the headset
-vr-no-picture|vr|headset stays black
-vr-strap|vr|strap of the headset torn
-power-strip-dead|screen|whole row is dark
-power-cable-route|disc|lead lies across the aisle
-cab-panel-loose|disc|side panel rattles
-cab-lock-key|disc|key turns and the door stays shut
-""".strip().split("\n")
-)
-"""Faults as reps would tell them."""
-
-THEMES = (
-    (
-        "the card reader on the station takes no card",
-        "card reader dead",
-        "card machine at the demo does not read cards",
-        "reader for the loyalty card blinks red",
-        "card slot reader at the stand is broken",
-    ),
-    (
-        "a foot of the stool fell off",
-        "stool wobbles, one foot gone",
-        "foot of the stool is loose",
-        "stool foot missing",
-    ),
-    (
-        "demo speaks the wrong language",
-        "game talks in another language",
-        "how do I set the language of the demo back",
-        "menu is in a foreign language",
-    ),
-    (
-        "printer for the vouchers jams",
-        "voucher printer has no paper",
-        "paper jam in the voucher printer",
-        "no vouchers come out of the printer",
-    ),
-)
-"""What several shops ask about and no note covers, each in several wordings."""
+T = TypeVar("T")
 
 
 class _Clock:
@@ -128,6 +53,20 @@ class _Clock:
         self.time += timedelta(minutes=minutes)
 
 
+class _Deck(Generic[T]):
+    """Deals each of some things once before it deals any again, in an order by chance."""
+
+    def __init__(self, things: Sequence[T], chance: random.Random) -> None:
+        self._things = things
+        self._chance = chance
+        self._left: list[T] = []
+
+    def deal(self) -> T:
+        """Return the next."""
+        self._left = self._left or self._chance.sample(self._things, len(self._things))
+        return self._left.pop()
+
+
 class _Scene:
     """Draws visits and records them one after the other."""
 
@@ -139,31 +78,42 @@ class _Scene:
         self._recorder = Recorder(journal, clock=self._clock)
         self._notes = notes
         self._shops = {f"S-{n:03}": self._stations(n) for n in range(1, _SHOPS + 1)}
+        self._shop = _Deck(sorted(self._shops), self._random)
+        self._outcomes = _Deck(_OUTCOMES, self._random)
         self._weak: dict[str, Case] = {}
-        self._asked = 0
+        self._breaks_off = False
 
     def _stations(self, shop: int) -> list[tuple[str, str]]:
         count = self._random.randint(4, 8)
         return [(f"A-{100 * shop + n:04}", self._random.choice(_MODELS)) for n in range(1, count + 1)]
 
+    def _asked_in_vain(self) -> list[list[tuple[Theme, list[str]]]]:
+        """Return what is asked in vain at each visit: each theme at four to eight, in two wordings at every third."""
+        plan: list[list[tuple[Theme, list[str]]]] = [[] for _ in range(_VISITS)]
+        for theme in THEMES:
+            wording = _Deck(theme.wordings, self._random)
+            for place, visit in enumerate(self._random.sample(range(_VISITS), self._random.randint(4, 8))):
+                plan[visit].append((theme, [wording.deal() for _ in range(1 if place % 3 else 2)]))
+        return plan
+
     def play(self) -> None:
         """Record all visits; the last one stays open, with a work in the middle of a step."""
-        gap = timedelta(days=_DAYS) / _VISITS
-        for number in range(_VISITS):
-            start = self._until - timedelta(days=_DAYS) + number * gap
+        for number, in_vain in enumerate(self._asked_in_vain()):
+            start = self._until - timedelta(days=_DAYS * (1 - number / _VISITS))
             self._clock.time = start.replace(hour=9, minute=self._random.randint(0, 59))
-            self._visit(self._random.choice(sorted(self._shops)), f"R{1 + number % 3}")
-        self._clock.time = self._until - timedelta(minutes=25)
+            self._breaks_off = self._breaks_off or number == _VISITS - 4
+            self._visit(self._shop.deal(), ("", "area rep", "stand-in rep")[number % 3], in_vain)
+        self._clock.time = self._until - timedelta(minutes=40)
         self._last_visit("S-001")
 
-    def _visit(self, store: str, rep: str) -> None:
+    def _visit(self, store: str, rep: str, in_vain: list[tuple[Theme, list[str]]]) -> None:
         self._recorder.open_visit(store, rep)
         self._clock.go(4)
         for station, model in self._shops[store]:
             self._clock.go(self._random.uniform(1, 4))
             self._station(station, model)
-        if self._random.random() < 0.6:
-            self._ask_in_vain()
+        for theme, wordings in in_vain:
+            self._ask_in_vain(theme, wordings)
         self._clock.go(5)
         self._recorder.close_visit(self._random.choice(("", "", "row is tidy", "manager was not in")))
 
@@ -177,15 +127,15 @@ class _Scene:
             self._recorder.see(station, "fault", model=model, condition=case.condition)
             return
         self._recorder.see(station, "fault", model=model, condition=case.condition, note=case.note)
-        self._answered(case)
+        self._ask(case, note)
         if self._random.random() < 0.9:
             self._work(note, station, case.condition)
         if self._random.random() < 0.2:
             self._recorder.photo(
                 f"{station.lower()}-{self._clock.time:%m%d}.jpg", station=station, shows=case.condition
             )
-        if self._random.random() < 0.1:
-            self._recorder.remark("same station as last month, says the manager", station=station)
+        if self._random.random() < 0.12:
+            self._recorder.remark(self._random.choice(_REMARKS), station=station)
 
     def _case(self, station: str, model: str) -> Case:
         """Return the fault that this station has again, or a new one."""
@@ -195,74 +145,107 @@ class _Scene:
         self._weak[station] = self._random.choice(fitting)
         return self._weak[station]
 
-    def _answered(self, case: Case) -> None:
-        decision = "choose" if self._random.random() < 0.15 else "answer"
+    def _ask(self, case: Case, note: Note) -> None:
+        """Ask about a fault, at times in too few words first, and at times go on to ask for the parts."""
+        words = case.condition.split()
+        if len(words) > 3 and self._random.random() < 0.08:
+            longest = sorted(words, key=len)[-2:]
+            self._question(" ".join(word for word in words if word in longest), "none")
+        sure = self._random.random() < 0.85
+        near = note.see_also[:3]
+        if sure:
+            asked = self._question(case.condition, "answer", note.id, near)
+        else:
+            asked = self._question(case.condition, "choose", options=(note.id, *near))
+        judged = self._random.random()
+        if judged < 0.15:
+            self._recorder.judge(asked, "helpful")
+        elif judged > 0.96:
+            self._recorder.judge(asked, "not_helpful", "the station here looks different")
+        if sure and self._random.random() < 0.12:
+            self._question("which parts do I need", "answer", note.id, near, about="parts")
+
+    def _ask_in_vain(self, theme: Theme, wordings: list[str]) -> None:
+        for text in wordings:
+            if self._random.random() < 0.75:
+                self._question(text, "none", options=(theme.nearest,))
+            else:
+                asked = self._question(text, "answer", theme.nearest)
+                self._recorder.judge(asked, "not_helpful", "not what I asked")
+
+    def _question(
+        self, text: str, decision: str, note: str = "", options: Sequence[str] = (), *, about: str = "procedure"
+    ) -> Question:
+        confidence = self._random.uniform(0.02, 0.3) if decision == "none" else self._random.uniform(0.5, 0.99)
+        visit = self._recorder.visit
         question = Question(
-            case.condition,
+            text,
             decision,
-            "procedure",
-            case.note if decision == "answer" else "",
-            case.note,
-            case.condition,
-            round(self._random.uniform(0.5, 0.99), 3),
-            "demo",
-            self._visit_id(),
+            about,
+            note,
+            " ".join(options),
+            read_as=text,
+            confidence=round(confidence, 3),
+            pack="demo",
+            visit=visit.id if visit else None,
         )
         kept = self._add(question)
-        if self._random.random() < 0.05:
-            self._add(Feedback(kept.id, "not_helpful"))
-        self._clock.go(0.5)
-
-    def _ask_in_vain(self) -> None:
-        theme = THEMES[self._asked % len(THEMES)]
-        self._asked += 1
-        for text in self._random.sample(theme, self._random.choice((1, 1, 2))):
-            self._add(Question(text, "none", "procedure", read_as=text, pack="demo", visit=self._visit_id()))
-            self._clock.go(0.7)
+        self._clock.go(0.6)
+        return kept
 
     def _add(self, record: R) -> R:
         return self._journal.add(cast("R", record._replace(at=stamp(self._clock()))))
 
-    def _visit_id(self) -> int | None:
-        visit = self._recorder.visit
-        return visit.id if visit else None
-
-    def _work(self, note: Note, station: str, condition: str, parent: int | None = None) -> None:
+    def _work(self, note: Note, station: str, condition: str, parent: int | None = None) -> OutcomeName | None:
+        """Work through a note, and through another where a choice or its end leads on; None where it is broken off."""
         work = self._recorder.begin(note, station=station, condition=condition, parent=parent)
         walk = self._recorder.walk_of(work, note)
-        while not walk.finished:
-            walk = self._act(walk)
-        self._end(work, note, walk)
+        while not walk.finished and not (walk.leads_to and parent is None):
+            if self._breaks_off and parent is None and walk.step > 1:
+                self._breaks_off = False
+                self._recorder.remark("shop closes, goes on at the next visit", work=work)
+                return None
+            walk = self._act(walk, self._choice(walk, away=parent is None))
+        target = self._notes(walk.leads_to) if parent is None and walk.leads_to else None
+        outcome = self._work(target, station, condition, parent=work.id) if target else None
+        if outcome is None:
+            return self._end(work, note)
+        self._recorder.end(work, outcome)
+        return outcome
 
-    def _act(self, walk: Walk) -> Walk:
+    def _choice(self, walk: Walk, *, away: bool) -> int | None:
+        """Return a choice under the next step: one that leads ahead, or, now and then, to another note."""
+        offered = choices(walk.current) if walk.current else ()
+        if not offered:
+            return None
+        ahead = [place for place, branch in enumerate(offered) if _ahead(branch, walk.step)]
+        others = [place for place, branch in enumerate(offered) if branch.note and self._notes(branch.note)]
+        if others and away and self._random.random() < _AWAY:
+            return self._random.choice(others)
+        return self._random.choice(ahead or range(len(offered)))
+
+    def _act(self, walk: Walk, choice: int | None) -> Walk:
         """Do the next thing of a work: read a message, wait, skip or tick."""
-        self._clock.go(self._random.uniform(0.2, 1.2))
         step = walk.current
         if step is None:
             return walk
         if pending(walk):
+            self._clock.go(0.2)
             return self._recorder.act(walk, acknowledge(walk))
+        self._clock.go(walk.note.minutes / len(walk.note.steps) * self._random.uniform(0.5, 1.7))
         seconds = waiting_seconds(step.text)
         if seconds and not walk.waiting:
             walk = self._recorder.act(walk, wait(walk, seconds))
             self._clock.go(seconds / 60)
         if self._random.random() < 0.03:
             return self._recorder.act(walk, skip(walk, self._random.choice(("no spare here", "done by the store"))))
-        offered = choices(step)
-        ahead = [
-            place
-            for place, branch in enumerate(offered)
-            if branch.note is None and (branch.step is None or branch.step > step.n)
-        ]
-        chosen = self._random.choice(ahead or range(len(offered))) if offered else None
-        return self._recorder.act(walk, tick(walk, chosen, seconds=self._random.randint(10, 90)))
+        return self._recorder.act(walk, tick(walk, choice, seconds=self._random.randint(10, 90)))
 
-    def _end(self, work: Work, note: Note, walk: Walk) -> None:
-        outcome = self._outcome(note)
-        on = next((found for target in leads_on(note) if (found := self._notes(target))), None)
+    def _end(self, work: Work, note: Note) -> OutcomeName:
+        outcome = self._outcomes.deal() or _USUAL.get(note.action, "mended")
         if outcome == "escalated":
             self._recorder.escalate(
-                "no spare that fits and the checks are done",
+                self._random.choice(_REASONS),
                 job=f"J-{self._random.randint(1000, 9999)}" if self._random.random() < 0.8 else "",
                 contact=self._random.choice(("desk, early shift", "desk, late shift")),
                 due=f"{self._clock.time + timedelta(days=5):%Y-%m-%d}",
@@ -272,35 +255,48 @@ class _Scene:
             if outcome == "replaced":
                 self._recorder.part(part, "used", work=work)
             elif outcome in {"not_mended", "escalated"} and self._random.random() < 0.5:
-                self._recorder.part(part, "wanted", work=work)
+                self._recorder.part(part, "wanted", quantity=self._random.randint(1, 2), work=work)
+        if outcome == "withdrawn":
+            self._recorder.remark("out-of-order sign hung on the station", work=work)
         self._recorder.end(work, outcome)
+        on = next((found for target in leads_on(note) if (found := self._notes(target))), None)
         if outcome == "not_mended" and on and work.parent is None:
             self._work(on, work.station, work.condition, parent=work.id)
-
-    def _outcome(self, note: Note) -> OutcomeName:
-        usual: OutcomeName = "replaced" if note.action == "replace" else "mended"
-        if note.action == "withdraw":
-            usual = "withdrawn"
-        if note.action == "escalate":
-            usual = "escalated"
-        names: Sequence[OutcomeName] = (usual, "not_mended", "escalated", "withdrawn")
-        return self._random.choices(names, weights=(70, 14, 10, 6))[0]
+        return outcome
 
     def _last_visit(self, store: str) -> None:
-        self._recorder.open_visit(store, "R1")
-        stations = self._shops[store]
-        for station, model in stations[:2]:
-            self._clock.go(2)
-            self._recorder.see(station, "pass", model=model)
-        case = next(case for case in CASES if (found := self._notes(case.note)) and found.safety)
-        note = self._notes(case.note)
-        if note is None:
+        self._recorder.open_visit(store, "area rep")
+        (first, kind), *others = self._shops[store]
+        self._clock.go(2)
+        self._recorder.see(first, "pass", model=kind)
+        found = next(
+            (
+                (station, case, note)
+                for station, model in others
+                for case in CASES
+                if case.model == model and (note := self._notes(case.note)) and _suits_the_last(note)
+            ),
+            None,
+        )
+        if found is None:
             return
-        station = stations[2][0]
+        station, case, note = found
         self._recorder.see(station, "fault", model=case.model, condition=case.condition, note=note.id)
+        self._ask(case, note)
         walk = self._recorder.walk_of(self._recorder.begin(note, station=station, condition=case.condition), note)
-        while walk.step <= len(note.steps) // 2:
-            walk = self._act(walk)
+        while walk.step < _LAST_STEP or pending(walk):
+            walk = self._act(walk, None)
+
+
+def _suits_the_last(note: Note) -> bool:
+    """Tell whether a note warns, and its first steps are done one after the other without long waits."""
+    first = note.steps[: _LAST_STEP - 1]
+    plain = not any(step.branches or waiting_seconds(step.text) for step in first)
+    return plain and bool(note.safety) and len(note.steps) > _LAST_STEP
+
+
+def _ahead(branch: Branch, step: int) -> bool:
+    return branch.note is None and (branch.step is None or branch.step > step)
 
 
 def fill_demo(journal: Journal, notes: Callable[[str], Note | None], *, until: datetime, seed: int = 1) -> None:

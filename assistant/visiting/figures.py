@@ -83,41 +83,46 @@ def _same_fault(one: Sighting, other: Sighting) -> bool:
 def repeat_faults(journal: Journal, visits: int = 3) -> list[RepeatFault]:
     """Return the faults seen again at the same station within so many later visits to the same shop.
 
-    The same fault is one with the same note where both have one, else with the same words. Latest first.
+    The same fault is one with the same note where both have one, else with the same words; seen twice in one visit it
+    counts once. Latest first.
     """
+    stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    found = [
+        RepeatFault(
+            run[-1].station,
+            stores[run[-1].visit],
+            run[-1].condition or run[-1].note,
+            run[-1].note,
+            len(run),
+            run[0].at,
+            run[-1].at,
+            run[-1].visit,
+        )
+        for run in _runs_of_faults(journal, visits)
+        if len(run) > 1
+    ]
+    return sorted(found, key=lambda repeat: (repeat.last_at, repeat.store, repeat.station), reverse=True)
+
+
+def _runs_of_faults(journal: Journal, visits: int) -> list[list[Sighting]]:
+    """Return the faults seen, each with those of the same that followed within so many visits, oldest first."""
     stores = {visit.id: visit.store for visit in journal.all(Visit)}
     place: dict[int, int] = {}
     seen_in: dict[str, int] = {}
     for visit, store in stores.items():
         place[visit] = seen_in[store] = seen_in.get(store, 0) + 1
-    open_: list[list[Sighting]] = []
+    at_station: dict[tuple[str, str], list[list[Sighting]]] = {}
     for sighting in journal.all(Sighting, result="fault"):
-        for chain in reversed(open_):
-            last = chain[-1]
-            there = (stores[last.visit], last.station) == (stores[sighting.visit], sighting.station)
-            if there and _same_fault(last, sighting):
-                if last.visit != sighting.visit and place[sighting.visit] - place[last.visit] <= visits:
-                    chain.append(sighting)
-                    break
-                if last.visit == sighting.visit:
-                    break
+        runs = at_station.setdefault((stores[sighting.visit], sighting.station), [])
+        for run in reversed(runs):
+            since = place[sighting.visit] - place[run[-1].visit]
+            if since <= visits and any(_same_fault(earlier, sighting) for earlier in run):
+                if since:
+                    run.append(sighting)
+                break
         else:
-            open_.append([sighting])
-    found = [
-        RepeatFault(
-            chain[-1].station,
-            stores[chain[-1].visit],
-            chain[-1].condition or chain[-1].note,
-            chain[-1].note,
-            len(chain),
-            chain[0].at,
-            chain[-1].at,
-            chain[-1].visit,
-        )
-        for chain in open_
-        if len(chain) > 1
-    ]
-    return sorted(found, key=lambda repeat: (repeat.last_at, repeat.store, repeat.station), reverse=True)
+            runs.append([sighting])
+    return [run for runs in at_station.values() for run in runs]
 
 
 def _chains(journal: Journal) -> list[list[Work]]:
@@ -136,39 +141,44 @@ def _chains(journal: Journal) -> list[list[Work]]:
 def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) -> Figure:
     """Return the share of jobs that were closed at the first visit and stayed closed.
 
-    A job is a work with the works that it led on to; it is closed when all have ended.
+    A job is a work at a station on a visit, with the works that it led on to; it is closed when all have ended, at the
+    end of the last. It is provisional while the journal does not reach over the days that follow.
     """
     ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
-    faults = journal.all(Sighting, result="fault")
+    stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    faults: dict[tuple[str, str], list[Sighting]] = {}
+    for fault in journal.all(Sighting, result="fault"):
+        faults.setdefault((stores[fault.visit], fault.station), []).append(fault)
+    reached = datetime.fromisoformat(span(journal)[1] + _DAY_ENDS)
     closed = fixed = early = 0
     for chain in _chains(journal):
         outcomes = [ended[work.id] for work in chain if work.id in ended]
-        if len(outcomes) < len(chain) or not chain[0].station:
+        first = chain[0]
+        if len(outcomes) < len(chain) or not first.station or first.visit not in stores:
             continue
         last = max(outcomes, key=lambda outcome: outcome.at)
         if not since <= last.at[:10] <= until:
             continue
         closed += 1
         over = datetime.fromisoformat(last.at) + timedelta(days=days)
-        early += over > datetime.fromisoformat(until + _DAY_ENDS)
+        early += over > reached
         again = any(
-            fault.station == chain[0].station
-            and fault.at > last.at
-            and datetime.fromisoformat(fault.at) <= over
-            and _is_fault_of(fault, chain)
-            for fault in faults
+            fault.at > last.at and datetime.fromisoformat(fault.at) <= over and _is_fault_of(fault, chain)
+            for fault in faults.get((stores[first.visit], first.station), ())
         )
         fixed += last.outcome in _CLOSED_WELL and len({work.visit for work in chain}) == 1 and not again
     definition = (
         f"jobs that ended mended or replaced in one visit, with no repeat of the same fault at the same station within "
-        f"{days} days, over all jobs that ended; {early} of {closed} are provisional, as their {days} days are not over"
+        f"{days} days, over all jobs at stations that ended; {early} of {closed} are provisional, as the journal does "
+        f"not yet reach over their {days} days"
     )
     return _share("first-time fix rate", fixed, closed, definition)
 
 
 def _is_fault_of(fault: Sighting, chain: Sequence[Work]) -> bool:
-    by_note = bool(fault.note) and fault.note in {work.note for work in chain}
-    return by_note or (bool(fault.condition) and fault.condition.casefold() == chain[0].condition.casefold())
+    if fault.note:
+        return fault.note in {work.note for work in chain}
+    return bool(fault.condition) and fault.condition.casefold() == chain[0].condition.casefold()
 
 
 def minutes_of_notes(journal: Journal, since: str, until: str) -> list[NoteMinutes]:
@@ -213,26 +223,31 @@ def station_hours(journal: Journal, since: str, until: str) -> list[StationHours
 
 def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits: int = 3) -> list[Figure]:
     """Return the figures of a period; ISO 8601 dates, both included."""
-    faults = [s for s in journal.all(Sighting, result="fault") if since <= s.at[:10] <= until]
-    repeats = [r for r in repeat_faults(journal, visits) if since <= r.last_at[:10] <= until]
-    again = sum(repeat.times - 1 for repeat in repeats)
-    taken = [o.minutes for o in journal.all(Outcome) if since <= o.at[:10] <= until]
+    again = [
+        place > 0
+        for run in _runs_of_faults(journal, visits)
+        for place, s in enumerate(run)
+        if since <= s.at[:10] <= until
+    ]
+    taken = [outcome.minutes for outcome in journal.all(Outcome) if since <= outcome.at[:10] <= until]
     hours = station_hours(journal, since, until)
     up, down = sum(h.up for h in hours), sum(h.down for h in hours)
     return [
         first_time_fix(journal, since, until, days=days),
         _share(
             "repeat faults",
-            min(again, len(faults)),
-            len(faults),
-            f"faults seen again at the same station within {visits} visits to the same shop, over all faults seen",
+            sum(again),
+            len(again),
+            f"faults seen again at the same station within {visits} visits to the same shop, over all faults seen, "
+            "each once a visit",
         ),
         Figure(
             "mean minutes of a work",
             round(sum(taken) / len(taken), 1) if taken else None,
             "min",
             len(taken),
-            "minutes between the acts of a work, pauses over 30 minutes left out, over all works that ended",
+            "minutes between the acts of a work, pauses over 30 minutes left out, or as the rep told, over all works "
+            "that ended",
         ),
         Figure(
             "operational availability",

@@ -31,8 +31,11 @@ from assistant.visiting.rounds import (
     Totals,
     events,
     left_open,
+    same_shop,
     states,
+    sum_of,
     totals,
+    visit_at,
 )
 
 __all__ = [
@@ -53,9 +56,11 @@ DESK_ASKS = (
     "since",
     "why handed over",
     "checks made",
+    "remarks",
     "parts used",
     "pictures",
     "state",
+    "safe",
     "job number",
     "contact",
     "promised for",
@@ -66,8 +71,8 @@ DESK_ASKS = (
 class WorkReport(NamedTuple):
     """The work through one note.
 
-    ``lines`` tell what was done in order; ``led_by`` is the note that led on to this one; ``resumed`` tells that it was
-    broken off and taken up again; ``outcome`` is empty while it has not ended.
+    ``lines`` tell what was done in order, ``checks`` what each check showed; ``led_by`` is the note that led on to this
+    one; ``resumed`` tells that it was broken off and taken up again; ``outcome`` is empty while it has not ended.
     """
 
     note: str
@@ -80,6 +85,7 @@ class WorkReport(NamedTuple):
     resumed: bool
     remark: str
     lines: tuple[str, ...]
+    checks: str
 
 
 class StationReport(NamedTuple):
@@ -98,7 +104,7 @@ class StationReport(NamedTuple):
 
 
 class VisitReport(NamedTuple):
-    """One visit; ``loose`` holds what belongs to no station."""
+    """One visit; ``loose`` holds what belongs to no station, ``asked`` every question, answered or not."""
 
     id: int
     store: str
@@ -111,17 +117,19 @@ class VisitReport(NamedTuple):
     totals: Totals
     open_points: tuple[OpenPoint, ...]
     repeats: tuple[RepeatFault, ...]
+    asked: tuple[str, ...]
     unanswered: tuple[str, ...]
 
 
 class Report(NamedTuple):
-    """One visit, or all visits of a period with its figures."""
+    """One visit, or all visits of a period with what they come to and its figures."""
 
     title: str
     since: str
     until: str
     visits: tuple[VisitReport, ...]
     figures: tuple[Figure, ...] = ()
+    totals: Totals | None = None
 
 
 def visit_report(journal: Journal, visit: int | None = None) -> Report:
@@ -143,22 +151,27 @@ def period_report(journal: Journal, since: str, until: str) -> Report:
     """Return the report of the visits that began from one day to another, both included; ISO 8601 dates."""
     chosen = [visit for visit in journal.all(Visit) if since <= visit.at[:10] <= until]
     visits = tuple(_visit(journal, visit) for visit in chosen)
-    return Report(f"Visits from {since} to {until}", since, until, visits, tuple(figures(journal, since, until)))
+    found = tuple(figures(journal, since, until))
+    return Report(
+        f"Visits from {since} to {until}", since, until, visits, found, sum_of([visit.totals for visit in visits])
+    )
 
 
 def _visit(journal: Journal, visit: Visit) -> VisitReport:
     closing = next(iter(journal.all(Closing, visit=visit.id)), None)
+    works = _works(journal, visit)
     labels = [
         *(sighting.station for sighting in journal.all(Sighting, visit=visit.id)),
-        *(work.station for work in journal.all(Work, visit=visit.id)),
+        *(work.station for work, _ in works),
         *(part.station for part in journal.all(Part, visit=visit.id)),
         *(photo.station for photo in journal.all(Photo, visit=visit.id)),
         *(remark.station for remark in journal.all(Remark, visit=visit.id)),
         *(escalation.station for escalation in journal.all(Escalation, visit=visit.id)),
     ]
     happened = events(journal, store=visit.store, until_visit=visit.id + 1)
-    stations = tuple(_station(journal, visit, label, happened) for label in dict.fromkeys(labels) if label)
-    loose = _station(journal, visit, "", happened) if "" in labels else None
+    stations = tuple(_station(journal, visit, label, works, happened) for label in dict.fromkeys(labels) if label)
+    loose = _station(journal, visit, "", works, happened) if "" in labels else None
+    questions = journal.all(Question, visit=visit.id)
     repeats = tuple(r for r in repeat_faults(journal) if r.store == visit.store and r.visit == visit.id)
     return VisitReport(
         visit.id,
@@ -172,27 +185,54 @@ def _visit(journal: Journal, visit: Visit) -> VisitReport:
         totals(journal, visit.id),
         tuple(left_open(journal, visit.store, before_visit=visit.id + 1)),
         repeats,
-        tuple(q.text for q in journal.all(Question, visit=visit.id) if q.decision == "none"),
+        tuple(question.text for question in questions),
+        tuple(question.text for question in questions if question.decision == "none"),
     )
 
 
-def _station(journal: Journal, visit: Visit, label: str, happened: Sequence[Event]) -> StationReport:
+def _works(journal: Journal, visit: Visit) -> list[tuple[Work, WorkReport]]:
+    """Return the works that were begun or gone on with at a visit, each as it stood at the end of the visit."""
+    there = same_shop(journal)[visit.id]
+    shop = {one.id for one in there if one.id <= visit.id}
+    outcomes = {outcome.work: outcome for outcome in journal.all(Outcome)}
+    found = []
+    for work in journal.all(Work):
+        if work.visit not in shop:
+            continue
+        outcome = outcomes.get(work.id)
+        ended_in = visit_at(there, work.visit, outcome.at) if outcome else visit.id
+        if work.visit != visit.id and ended_in < visit.id:
+            continue
+        acts = [act for act in journal.all(Act, work=work.id) if visit_at(there, work.visit, act.at) <= visit.id]
+        last = visit_at(there, work.visit, acts[-1].at) if acts else work.visit
+        outcome = outcome if ended_in <= visit.id else None
+        if visit.id in {work.visit, last} or outcome:
+            found.append((work, _work(journal, work, acts, outcome)))
+    return found
+
+
+def _station(
+    journal: Journal, visit: Visit, label: str, works: Sequence[tuple[Work, WorkReport]], happened: Sequence[Event]
+) -> StationReport:
     sightings = journal.all(Sighting, visit=visit.id, station=label)
-    works = journal.all(Work, visit=visit.id, station=label)
+    mine = [(work, told) for work, told in works if work.station == label]
     parts = journal.all(Part, visit=visit.id, station=label)
     photos = journal.all(Photo, visit=visit.id, station=label)
     stand = states(event for event in happened if event.station == label)
     now = stand.get(label)
-    state = STATE_WORDS[now.state] if now and (sightings or works) else STATE_WORDS["not_checked"]
+    withdrawn = now is not None and now.state == "withdrawn"
+    state = STATE_WORDS[now.state if now and (sightings or mine or withdrawn) else "not_checked"]
     pictures = tuple(f"{photo.name} ({photo.shows})" if photo.shows else photo.name for photo in photos)
-    done = tuple(_work(journal, work) for work in works)
+    done = tuple(told for _, told in mine)
     seen = tuple(_found(sighting) for sighting in sightings)
     used, wanted = (tuple(f"{p.quantity} {p.part}" for p in parts if p.use == use) for use in ("used", "wanted"))
     handed = journal.all(Escalation, visit=visit.id, station=label)
     fault = next((s for s in reversed(sightings) if s.result == "fault"), None)
-    begun = next((w for w in reversed(works) if w.condition), None)
-    as_seen = fault.condition or fault.note if fault else begun.condition if begun else ""
-    checks = " / ".join(told for work in works if (told := _checks(work, journal.all(Act, work=work.id))))
+    before = now.condition or now.note if now else ""
+    begun = next((work.condition for work, _ in reversed(mine) if work.condition), before)
+    as_seen = fault.condition or fault.note if fault else begun
+    checks = " / ".join(told.checks for told in done)
+    remarks = tuple(remark.text for remark in journal.all(Remark, visit=visit.id, station=label))
     return StationReport(
         label,
         now.model if now else "",
@@ -202,7 +242,7 @@ def _station(journal: Journal, visit: Visit, label: str, happened: Sequence[Even
         used,
         wanted,
         pictures,
-        tuple(remark.text for remark in journal.all(Remark, visit=visit.id, station=label)),
+        remarks,
         tuple(
             tuple(
                 value or NOT_RECORDED
@@ -213,9 +253,11 @@ def _station(journal: Journal, visit: Visit, label: str, happened: Sequence[Even
                     shown_time(now.since if now and now.state != "plays" else fault.at if fault else ""),
                     escalation.reason,
                     checks,
+                    "; ".join(remarks),
                     ", ".join(used),
                     ", ".join(pictures),
                     state,
+                    "taken out of use" if withdrawn else "",
                     escalation.job,
                     escalation.contact,
                     escalation.due,
@@ -235,14 +277,14 @@ def shown_time(at: str) -> str:
     return f"{at[:10]} {at[11:16]} UTC" if at else NOT_RECORDED
 
 
-def _checks(work: Work, acts: Sequence[Act]) -> str:
-    """Return what each check of a work showed: the steps at which something was chosen or skipped."""
+def _checks(work: Work, acts: Sequence[Act], ended: str) -> str:
+    """Return what was chosen or skipped at each step of a work that asks for it, and how the work ended."""
     told = [
         f"{act.text} {act.choice.partition(':')[0] if act.choice else 'skipped: ' + act.reason}"
         for act in acts
         if act.act in {"done", "skipped"} and (act.choice or act.reason)
     ]
-    return f"{work.note}: {'; '.join(told)}" if told else ""
+    return f"{work.note}: {'; '.join([*told, ended or 'not finished'])}"
 
 
 def _found(sighting: Sighting) -> str:
@@ -250,15 +292,14 @@ def _found(sighting: Sighting) -> str:
     return f"{sighting.result}: {told}" if told else sighting.result
 
 
-def _work(journal: Journal, work: Work) -> WorkReport:
-    acts = journal.all(Act, work=work.id)
-    outcome = next(iter(journal.all(Outcome, work=work.id)), None)
+def _work(journal: Journal, work: Work, acts: Sequence[Act], outcome: Outcome | None) -> WorkReport:
+    ended = outcome.outcome.replace("_", " ") if outcome else ""
     parent = journal.get(Work, work.parent) if work.parent else None
     times = [work.at, *(act.at for act in acts), *([outcome.at] if outcome else [])]
     return WorkReport(
         work.note,
         work.title,
-        outcome.outcome.replace("_", " ") if outcome else "",
+        ended,
         outcome.minutes if outcome else spent_minutes(times),
         work.at,
         outcome.at if outcome else "",
@@ -266,6 +307,7 @@ def _work(journal: Journal, work: Work) -> WorkReport:
         _resumed(times),
         outcome.remark if outcome else "",
         _lines(acts),
+        _checks(work, acts, ended),
     )
 
 

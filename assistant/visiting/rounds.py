@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
 from assistant.journal.records import (
@@ -28,9 +29,12 @@ __all__ = [
     "Totals",
     "events",
     "left_open",
+    "same_shop",
     "states",
     "stations_of",
+    "sum_of",
     "totals",
+    "visit_at",
     "wanted_parts",
 ]
 
@@ -107,6 +111,30 @@ class Totals(NamedTuple):
     unanswered: int
 
 
+def same_shop(journal: Journal) -> dict[int, list[Visit]]:
+    """Return, for the number of each visit, all visits to that shop, oldest first."""
+    shops: dict[str, list[Visit]] = {}
+    for visit in journal.all(Visit):
+        shops.setdefault(visit.store, []).append(visit)
+    return {visit.id: there for there in shops.values() for visit in there}
+
+
+def visit_at(there: Sequence[Visit], begun_in: int, at: str) -> int:
+    """Return the visit at which something was done in a work that may have been taken up again later.
+
+    Parameters
+    ----------
+    there
+        All visits to the shop, oldest first.
+    begun_in
+        The visit at which the work began.
+    at
+        When the thing was done; it belongs to the last visit that had begun before.
+    """
+    place = bisect_left(there, at, key=lambda visit: visit.at)
+    return max(begun_in, there[place - 1].id if place else 0)
+
+
 def events(journal: Journal, *, store: str = "", until_visit: int | None = None) -> list[Event]:
     """Return what happened at stations, in the order of time.
 
@@ -117,6 +145,7 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
     until_visit
         Leave out this visit and later ones.
     """
+    shops = same_shop(journal)
     stores = {v.id: v.store for v in journal.all(Visit) if until_visit is None or v.id < until_visit}
     ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
     found = [
@@ -125,9 +154,10 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
         if s.visit in stores
     ]
     found += [
-        Event(stores[w.visit], w.station, o.at, w.visit, o.outcome, w.condition, w.note, work=w.id)
+        Event(stores[w.visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id)
         for w in journal.all(Work)
         if w.station and w.visit in stores and (o := ended.get(w.id))
+        if (visit := visit_at(shops[w.visit], w.visit, o.at)) in stores
     ]
     return sorted((e for e in found if store in ("", e.store)), key=lambda e: (e.at, e.visit, e.work or 0))
 
@@ -200,26 +230,35 @@ def left_open(journal: Journal, store: str, *, before_visit: int | None = None) 
             points.append(
                 OpenPoint("fault", s.station, what, s.since, owner, f"check it; note: {s.note or 'none yet'}")
             )
-    ended = {outcome.work for outcome in journal.all(Outcome)}
+    shops = same_shop(journal)
+    ended = {outcome.work: outcome.at for outcome in journal.all(Outcome)}
     points += [
         OpenPoint("work", work.station, work.title, work.at, "rep", f"go on with {work.note}")
         for work in journal.all(Work)
-        if work.visit in visits and work.id not in ended
+        if work.visit in visits
+        and (work.id not in ended or visit_at(shops[work.visit], work.visit, ended[work.id]) not in visits)
     ]
     for e in journal.all(Escalation):
         if e.visit in visits and plays.get(e.station, "") < e.at:
-            job = f"job {e.job or NOT_RECORDED}, promised for {e.due or NOT_RECORDED}"
-            points.append(OpenPoint("escalation", e.station, e.reason, e.at, "support desk", job))
+            told = (("job", e.job), ("contact", e.contact), ("promised for", e.due))
+            todo = ", ".join(f"{name} {value or NOT_RECORDED}" for name, value in told)
+            points.append(OpenPoint("escalation", e.station, e.reason, e.at, "support desk", todo))
     for station, part, count, since in wanted_parts(p for p in journal.all(Part) if p.visit in visits):
         points.append(OpenPoint("part", station, f"{count} {part}", since, "rep", "order it, or fit it if it has come"))
     return points
 
 
 def totals(journal: Journal, visit: int) -> Totals:
-    """Return what a visit comes to."""
+    """Return what a visit comes to; a work counts where it ended."""
     last = {sighting.station: sighting.result for sighting in journal.all(Sighting, visit=visit)}
-    works = {work.id for work in journal.all(Work, visit=visit)}
-    ended = [outcome for outcome in journal.all(Outcome) if outcome.work in works]
+    there = same_shop(journal).get(visit, [])
+    shop = {one.id for one in there}
+    works = {work.id: work.visit for work in journal.all(Work) if work.visit in shop}
+    ended = [
+        outcome
+        for outcome in journal.all(Outcome)
+        if (begun_in := works.get(outcome.work)) and visit_at(there, begun_in, outcome.at) == visit
+    ]
     parts = journal.all(Part, visit=visit)
     questions = journal.all(Question, visit=visit)
     return Totals(
@@ -234,6 +273,30 @@ def totals(journal: Journal, visit: int) -> Totals:
         photos=len(journal.all(Photo, visit=visit)),
         questions=len(questions),
         unanswered=sum(question.decision == "none" for question in questions),
+    )
+
+
+def sum_of(visits: Sequence[Totals]) -> Totals:
+    """Return what several visits come to; a station counts once for each visit at which it was seen."""
+
+    def counted(field: str) -> tuple[tuple[str, int], ...]:
+        counts: Counter[str] = Counter()
+        for one in visits:
+            counts.update(dict(getattr(one, field)))
+        return tuple(sorted(counts.items()))
+
+    return Totals(
+        stations=sum(one.stations for one in visits),
+        passes=sum(one.passes for one in visits),
+        faults=sum(one.faults for one in visits),
+        outcomes=counted("outcomes"),
+        minutes=round(sum(one.minutes for one in visits), 1),
+        used=counted("used"),
+        wanted=counted("wanted"),
+        escalations=sum(one.escalations for one in visits),
+        photos=sum(one.photos for one in visits),
+        questions=sum(one.questions for one in visits),
+        unanswered=sum(one.unanswered for one in visits),
     )
 
 

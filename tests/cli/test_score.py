@@ -34,12 +34,14 @@ TALKS = [
         "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "why"}],
     },
 ]
-WITHOUT_SCIKIT_LEARN = """
+WITHOUT = """
 import sys
+
+refused = sys.argv.pop(1)
 
 class Refuse:
     def find_spec(self, name, path=None, target=None):
-        if name.split(".")[0] == "sklearn":
+        if name.split(".")[0] == refused:
             raise ModuleNotFoundError(f"No module named {name!r}", name=name)
         return None
 
@@ -194,6 +196,140 @@ def test_a_baseline_of_another_split_is_refused(shell: Shell, tmp_path: Path) ->
     assert ran.err.splitlines()[-1] == f"{baseline}:1: no saved baseline for the split 'sealed'"
 
 
+def bars(path: Path, *entries: dict[str, Any], split: str = "tune") -> Path:
+    path.write_text(json.dumps({"comment": "c", "split": split, "bars": entries}), "utf-8")
+    return path
+
+
+def test_runs_are_written_for_other_programs(shell: Shell, tmp_path: Path) -> None:
+    folder = tmp_path / "new" / "runs"
+    ran = shell("run", "--trec", folder)
+    assert ran.code == 0
+    assert f"6 files written to {folder}" in ran.err
+    assert (folder / "qrels.txt").read_text("utf-8").splitlines() == [
+        "q1 0 screen-no-signal 1",
+        "q2 0 disc-clean 1",
+        "q3 0 screen-no-signal 1",
+    ]
+    assert {path.suffix for path in folder.iterdir()} == {".run", ".txt"}
+    line = (folder / "this-program.run").read_text("utf-8").splitlines()[0].split(" ")
+    assert (line[:4], line[5]) == (["q1", "Q0", "screen-no-signal", "1"], "this-program")
+
+
+def test_runs_are_not_written_among_other_files(shell: Shell, tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("kept", "utf-8")
+    ran = shell("run", "--trec", tmp_path)
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == f"{tmp_path}: is not empty; name another folder\n"
+
+
+def test_runs_of_a_collection_are_written(shell: Shell, collection: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "runs"
+    assert shell("run", "--collection", collection, "--trec", folder).code == 0
+    assert (folder / "qrels.txt").read_text("utf-8") == "1 0 d0 1\n2 0 d1 1\n"
+    assert len(list(folder.glob("*.run"))) == 4
+
+
+def test_two_packs_are_compared(shell: Shell, mini_pack_path: Path) -> None:
+    ran = shell("compare", mini_pack_path, mini_pack_path)
+    assert ran.code == 0
+    assert ran.out.splitlines()[0].startswith(f"A: {mini_pack_path} (pack ")
+    assert ran.out.splitlines()[-1] == "0 questions gained, 0 lost"
+    assert f"asking 4 questions of {mini_pack_path} ..." in ran.err
+    found = json.loads(shell("compare", mini_pack_path, mini_pack_path, "--format", "json", "--split", "all").out)
+    assert {pair["difference"] for pair in found["figures"]} == {0.0}
+    assert found["split"] == "all"
+
+
+def test_settings_and_a_saved_baseline_are_compared(shell: Shell, tmp_path: Path) -> None:
+    """The settings that ship, and what a run with them saved."""
+    baseline = tmp_path / "baseline.json"
+    shell("run", "--save-baseline", baseline)
+    settings = Path(__file__).resolve().parents[2] / "assistant" / "pack" / "settings.json"
+    found = json.loads(shell("compare", baseline, settings, "--format", "json").out)
+    assert [side["kind"] for side in found["sides"]] == ["baseline", "settings"]
+    both = [pair for pair in found["figures"] if pair["first"] is not None]
+    assert len(both) > 10
+    assert {pair["difference"] for pair in both} == {0.0}
+    assert {pair["p"] for pair in both} == {None}
+
+
+def test_what_cannot_be_compared_is_refused(shell: Shell, tmp_path: Path) -> None:
+    (tmp_path / "x.json").write_text("{}", "utf-8")
+    ran = shell("compare", tmp_path / "x.json", tmp_path / "x.json")
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == f"{tmp_path / 'x.json'}:1: neither a pack, nor settings, nor a saved baseline\n"
+
+
+def test_the_page_and_its_twin_are_written(shell: Shell, tmp_path: Path) -> None:
+    page, twin = tmp_path / "figures.html", tmp_path / "figures.json"
+    gate = bars(tmp_path / "bars", {"figure": "P@1 plain", "at_least": 1})
+    ran = shell("report", "--output", page, "--gate", gate)
+    assert (ran.code, ran.out) == (0, "")
+    assert ran.err.endswith(f"drawing ...\nwritten: {page} and {twin}\n")
+    assert page.read_text("utf-8").startswith("<!DOCTYPE html>")
+    assert json.loads(twin.read_text("utf-8"))["gate"]["passed"] is True
+    again = shell("report", "--output", page)
+    assert (again.code, again.err) == (3, f"{page}: is there already; name another file\n")
+
+
+def test_the_page_is_written_though_a_bar_is_missed(shell: Shell, tmp_path: Path) -> None:
+    gate = bars(tmp_path / "bars", {"figure": "false answers off", "at_least": 2})
+    ran = shell("report", "--output", tmp_path / "f.html", "--gate", gate)
+    assert ran.code == 1
+    assert (tmp_path / "f.html").is_file()
+    assert "below its bar: false answers off: " in ran.err
+
+
+@pytest.mark.parametrize(
+    ("output", "code", "message"),
+    [("f.json", 2, "name a file that ends in .html"), ("no/f.html", 3, "no such folder")],
+)
+def test_a_page_that_cannot_be_written_is_refused_before_scoring(
+    shell: Shell, tmp_path: Path, output: str, code: int, message: str
+) -> None:
+    ran = shell("report", "--output", tmp_path / output)
+    assert (ran.code, ran.out) == (code, "")
+    (line,) = ran.err.splitlines()
+    assert line.endswith(message)
+
+
+def test_bars_of_another_split_are_refused(shell: Shell, tmp_path: Path) -> None:
+    gate = bars(tmp_path / "bars", {"figure": "P@1", "at_least": 0}, split="sealed")
+    ran = shell("report", "--output", tmp_path / "f.html", "--gate", gate)
+    assert (ran.code, ran.err) == (2, f"{gate}: bars of the split 'sealed', not of 'tune'\n")
+
+
+def test_the_release_gate(shell: Shell, tmp_path: Path) -> None:
+    good = bars(
+        shell.folder / "bars.json", {"figure": "P@1", "at_least": 0.1}, {"figure": "false answers", "at_most": 1}
+    )
+    ran = shell("gate")
+    assert ran.code == 0
+    assert ran.out.splitlines()[-1] == "all 2 bars reached"
+    assert json.loads(shell("gate", "--format", "json", "--bars", good).out)["passed"] is True
+    short = bars(tmp_path / "b", {"figure": "P@1 plain", "at_least": 1.1}, {"figure": "no such", "at_most": 1})
+    ran = shell("gate", "--bars", short)
+    assert ran.code == 1
+    assert ran.err.splitlines()[-2:] == [
+        "below its bar: P@1 plain: 1.0000, at least 1.1",
+        "below its bar: no such: not measured, at most 1",
+    ]
+
+
+def test_an_interrupt_leaves_no_part_of_a_page(shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupt(*_: object) -> str:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("assistant.evaluation.page.study_page", interrupt)
+    folder = tmp_path / "pages"
+    folder.mkdir()
+    ran = shell("report", "--output", folder / "f.html")
+    assert ran.code == 130
+    assert ran.err.endswith("interrupted\n")
+    assert list(folder.iterdir()) == []
+
+
 def test_a_collection_is_scored_as_text(shell: Shell, collection: Path) -> None:
     ran = shell("run", "--collection", collection)
     assert ran.code == 0
@@ -278,24 +414,53 @@ def test_a_broken_file_of_talks_is_refused_with_its_line(shell: Shell) -> None:
     assert ran.err == f"{path}:3: needs 'id', 'split' and 'turns' of question, notes and about\n"
 
 
-@pytest.mark.parametrize("options", [["run", "--split", "other"], ["run", "--format", "xml"], ["tune"], ["judge"]])
+@pytest.mark.parametrize(
+    "options",
+    [
+        ["run", "--split", "other"],
+        ["run", "--format", "xml"],
+        ["tune"],
+        ["judge"],
+        ["compare", "a"],
+        ["report"],
+        ["gate", "--split", "tune"],
+    ],
+)
 def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> None:
     ran = shell(*options)
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.startswith("usage: ")
 
 
-@pytest.mark.parametrize("act", ["run", "check", "agree", "tune"])
-def test_a_missing_package_is_told_in_one_line_with_exit_code_2(shell: Shell, tmp_path: Path, act: str) -> None:
+@pytest.mark.parametrize(
+    ("package", "act"),
+    [
+        ("sklearn", "run"),
+        ("sklearn", "compare"),
+        ("sklearn", "report"),
+        ("sklearn", "gate"),
+        ("sklearn", "check"),
+        ("sklearn", "agree"),
+        ("sklearn", "tune"),
+        ("matplotlib", "report"),
+    ],
+)
+def test_a_missing_package_is_told_in_one_line_with_exit_code_2(
+    shell: Shell, tmp_path: Path, package: str, act: str
+) -> None:
     second = {"question": QUESTIONS[0]["question"], "notes": ["disc-clean"]}
     (shell.folder / "second.jsonl").write_text(json.dumps(second), "utf-8")
-    more = [tmp_path / "settings.json"] if act == "tune" else []
+    more: dict[str, list[object]] = {
+        "tune": [tmp_path / "settings.json"],
+        "compare": [tmp_path / "a", tmp_path / "b"],
+        "report": ["--output", tmp_path / "f.html"],
+    }
     ran = subprocess.run(
-        [sys.executable, "-c", WITHOUT_SCIKIT_LEARN, *shell.arguments(act, *more)],
+        [sys.executable, "-c", WITHOUT, package, *shell.arguments(act, *more.get(act, []))],
         capture_output=True,
         text=True,
         check=False,
         timeout=60,
     )
     assert (ran.returncode, ran.stdout) == (2, "")
-    assert ran.stderr == "scoring needs the package 'sklearn': pip install 'station-assistant[desk]'\n"
+    assert ran.stderr == f"scoring needs the package '{package}': pip install 'station-assistant[desk]'\n"

@@ -19,6 +19,7 @@ from assistant.evaluation.report import (
     comparison_lines,
     misses,
     report_json,
+    report_runs,
     report_text,
     score_notes,
 )
@@ -173,20 +174,32 @@ def test_the_note_of_the_danger_is_relevant_too(pack: Pack) -> None:
     assert report.comparison.mean("this program", "MRR") == 1.0
 
 
-def test_misses_name_question_and_what_came(pack: Pack) -> None:
+def test_misses_name_question_what_came_and_why(pack: Pack) -> None:
     wrong = labelled("q1", "display shows no signal", notes=("disc-clean",))
-    (line,) = [line for line in misses(pack, [wrong], [], "tune") if "wanted" in line]
-    assert line.startswith("q1 plain: wanted disc-clean; ")
-    assert " screen-no-signal" in line
+    (line,) = misses(pack, score_notes(pack, [wrong], [], "tune"))
+    assert line.startswith("q1 plain: wanted disc-clean; answer screen-no-signal, ")
+    assert "; outranked by screen-no-signal by " in line
     assert line.endswith(" | display shows no signal")
-    assert misses(pack, [wrong], [], "sealed") == []
+    assert misses(pack, score_notes(pack, [wrong], [], "sealed")) == []
 
 
 def test_a_turn_that_came_out_wrong_is_a_miss(pack: Pack) -> None:
-    wrong = Talk("d9", (TalkTurn("display shows no signal", ("disc-clean",), "tools"),), "tune")
-    (line,) = misses(pack, [], [wrong], "tune")
+    wrong = Talk("d9", (TalkTurn("display shows\x1b[2J no signal", ("disc-clean",), "tools"),), "tune")
+    (line,) = misses(pack, score_notes(pack, [], [wrong], "tune"))
     assert line.startswith("d9: wanted disc-clean tools; ")
-    assert line.endswith(" | display shows no signal")
+    assert line.endswith(" | display shows[2J no signal")
+
+
+def test_the_runs_behind_the_figures_are_kept(pack: Pack) -> None:
+    questions = [
+        labelled("q1", "display shows no signal", notes=("screen-no-signal",), danger="safety-swollen-cell"),
+        labelled("q2", "who won the match", "uncovered", (), kind="off"),
+    ]
+    report = score_notes(pack, questions, [], "tune")
+    qrels, runs = report_runs(report)
+    assert qrels == {"q1": {"screen-no-signal": 1, "safety-swollen-cell": 1}}
+    assert list(runs) == [*report.comparison.values, "as shown"]
+    assert all(set(run) == {"q1"} for run in runs.values())
 
 
 def test_figures_of_no_question_can_still_be_printed(pack: Pack) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,13 +14,18 @@ from assistant.evaluation.labels import Talk, TalkTurn
 from assistant.evaluation.run import (
     DEPTH,
     Outcome,
+    TurnOutcome,
     any_note,
+    came_right,
     decided,
     leavers,
     outcomes,
     right_first,
+    share_of,
     summarize,
+    talk_tallies,
     talk_turns,
+    tallies,
 )
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
@@ -33,7 +39,9 @@ def pack(mini_pack_path: Path) -> Iterator[Pack]:
 
 
 def shares(*found: Outcome) -> dict[str, Share]:
-    return summarize(found).shares
+    """Return the shares of outcomes of different questions."""
+    apart = [replace(o, question=replace(o.question, id=f"{o.question.id}{n}")) for n, o in enumerate(found)]
+    return summarize(apart).shares
 
 
 PLAIN = labelled("p", manner="plain")
@@ -222,8 +230,58 @@ def test_the_kind_of_an_answer_must_be_right_as_well(pack: Pack) -> None:
 
 def test_new_questions_leave_an_unrelated_note_in_hand(pack: Pack) -> None:
     asked = ["display shows no signal", "fingerprints on the game disc", "when do i get paid"]
-    share = leavers(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)])
-    assert share == Share(len(asked), len(asked))
-    assert leavers(pack, [labelled("l", asked[0], "long", ())]) == Share(0, 0)
+    left = leavers(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)])
+    assert left == {"0": (1, 1), "1": (1, 1), "2": (1, 1)}
+    assert share_of(left) == Share(len(asked), len(asked))
+    assert leavers(pack, [labelled("l", asked[0], "long", ())]) == {}
     assert any_note("a", 6) == any_note("a", 6)
     assert {any_note(str(i), 6) for i in range(100)} == set(range(6))
+
+
+def test_every_figure_is_the_sum_of_its_questions() -> None:
+    found = [
+        outcome(PLAIN, "ab"),
+        outcome(NOISY, "ba", "choose"),
+        outcome(DANGER, ["a", "safety-x"]),
+        outcome(VAGUE, "ab"),
+    ]
+    rows = tallies(found)
+    assert list(rows) == list(summarize(found).shares)
+    assert rows["P@1"] == {"p": (1, 1), "n": (0, 1), "d": (0, 1)}
+    assert rows["safety note first"] == {"d": (0, 1)}
+    assert {name: share_of(tally) for name, tally in rows.items()} == summarize(found).shares
+
+
+def test_turns_are_named_by_talk_and_place() -> None:
+    turn = TalkTurn("q", ("a",), "procedure")
+    rows = [TurnOutcome("d1", True, True, turn, ""), TurnOutcome("d1", False, False, turn, "")]
+    rows += [TurnOutcome("d2", True, False, turn, "")]
+    assert talk_tallies(rows) == {
+        "talks: turn right": {"d1/1": (1, 1), "d1/2": (0, 1), "d2/1": (0, 1)},
+        "talks: later turn right": {"d1/2": (0, 1)},
+    }
+
+
+def test_what_comes_out_right_depends_on_the_manner() -> None:
+    uncovered = labelled("u", manner="uncovered", notes=(), kind="near")
+    right = [
+        outcome(PLAIN, "ab"),
+        outcome(PLAIN, "ab", "choose"),
+        outcome(VAGUE, "abx", "choose"),
+        outcome(FORBIDDEN, "ab"),
+        outcome(FORBIDDEN, ["safety-x"]),
+        outcome(uncovered, "ab", "choose"),
+        outcome(uncovered, (), "none"),
+    ]
+    wrong = [
+        outcome(PLAIN, "ba"),
+        outcome(PLAIN, "ab", "none"),
+        outcome(DANGER, "ab"),
+        outcome(VAGUE, "axy", "choose"),
+        outcome(VAGUE, "ab", "none"),
+        outcome(FORBIDDEN, "ab", "choose"),
+        outcome(FORBIDDEN, ()),
+        outcome(uncovered, "ab"),
+    ]
+    assert [came_right(o) for o in right] == [True] * len(right)
+    assert [came_right(o) for o in wrong] == [False] * len(wrong)

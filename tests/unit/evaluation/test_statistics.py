@@ -7,7 +7,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from assistant.evaluation.statistics import Share, cohen_kappa, holm, kappa_interval, sign_flip
+from assistant.evaluation.statistics import (
+    Share,
+    cluster_interval,
+    cohen_kappa,
+    holm,
+    kappa_interval,
+    sign_flip,
+    swap_test,
+)
+
+COUNTS = st.tuples(st.integers(0, 3), st.integers(0, 3)).map(lambda pair: (min(pair), max(pair)))
+SIDES = st.lists(st.tuples(COUNTS, COUNTS), min_size=1, max_size=12)
 
 
 @given(n=st.integers(1, 60), share=st.floats(0, 1), level=st.sampled_from((0.9, 0.95, 0.999)))
@@ -49,6 +60,73 @@ def test_the_paired_test_counts_what_was_seen_among_the_draws() -> None:
 def test_pairs_without_a_difference_do_not_count() -> None:
     left, right = [1.0, 1, 1, 0], [0.0, 0, 0, 1]
     assert sign_flip([*left, *[1.0] * 50], [*right, *[1.0] * 50]) == sign_flip(left, right)
+
+
+@given(st.lists(st.tuples(st.booleans(), st.booleans()), max_size=30))
+def test_swapping_sides_that_count_alike_is_flipping_signs(pairs: list[tuple[bool, bool]]) -> None:
+    left, right = [float(one) for one, _ in pairs], [float(other) for _, other in pairs]
+    swapped = swap_test([(value, 1) for value in left], [(value, 1) for value in right], draws=500)
+    assert swapped == sign_flip(left, right, draws=500)
+
+
+@given(SIDES)
+def test_swapping_has_two_sides(pairs: list[tuple[tuple[int, int], tuple[int, int]]]) -> None:
+    left, right = [one for one, _ in pairs], [other for _, other in pairs]
+    assert swap_test(left, right, draws=200) == swap_test(right, left, draws=200)
+    assert swap_test(left, left) == 1.0
+
+
+def test_swapping_counts_what_was_seen_among_the_draws() -> None:
+    """Two questions, (2 of 2, 0 of 1) and (1 of 1, 0 of 2): as extreme where both or neither are swapped."""
+    p = swap_test([(2, 2), (1, 1)], [(0, 1), (0, 2)], draws=20_000)
+    assert p == pytest.approx(0.5, abs=4 * (0.25 / 20_000) ** 0.5)
+
+
+def test_few_clusters_give_no_interval() -> None:
+    assert cluster_interval([], [], []) is None
+    assert cluster_interval([(1, 1), (0, 1)], [(0, 1), (0, 1)], ["a", "a"]) is None
+
+
+@given(SIDES, st.data())
+def test_the_interval_by_cluster_turns_round_with_its_sides(
+    pairs: list[tuple[tuple[int, int], tuple[int, int]]], data: st.DataObject
+) -> None:
+    left, right = [one for one, _ in pairs], [other for _, other in pairs]
+    clusters = data.draw(st.lists(st.sampled_from("abc"), min_size=len(pairs), max_size=len(pairs)))
+    found = cluster_interval(left, right, clusters, draws=200)
+    assert (found is None) == (len(set(clusters)) < 2)
+    if found is not None:
+        assert -1 <= found[0] <= found[1] <= 1
+        assert cluster_interval(right, left, clusters, draws=200) == pytest.approx((-found[1], -found[0]))
+        assert cluster_interval(left, left, clusters, draws=200) == (0.0, 0.0)
+
+
+def test_the_interval_does_not_depend_on_the_order_or_the_names() -> None:
+    left, right = [(1, 1), (0, 1), (1, 1), (1, 1)], [(0, 1), (0, 1), (1, 1), (0, 1)]
+    found = cluster_interval(left, right, ["a", "a", "b", "c"], draws=500)
+    assert cluster_interval(left[::-1], right[::-1], ["c", "b", "a", "a"], draws=500) == found
+    assert cluster_interval(left, right, ["k", "k", "l", "m"], draws=500) == found
+
+
+def test_the_interval_holds_every_value_where_all_clusters_are_alike() -> None:
+    clusters = [name for name in "abcdef" for _ in range(2)]
+    assert cluster_interval([(1, 1), (1, 1)] * 6, [(1, 1), (0, 1)] * 6, clusters, draws=100) == (-0.5, -0.5)
+
+
+def test_questions_that_stand_and_fall_together_widen_the_interval() -> None:
+    """Four notes of ten questions, on two of which all are lost: as good as four observations."""
+    left, right = [(1.0, 1.0)] * 40, [(0.0, 1.0)] * 20 + [(1.0, 1.0)] * 20
+    together = cluster_interval(left, right, [name for name in "abcd" for _ in range(10)])
+    apart = cluster_interval(left, right, [str(n) for n in range(40)])
+    assert together is not None
+    assert apart is not None
+    assert together[0] < apart[0] < -0.5 < apart[1] < together[1]
+    assert together == (-1.0, 0.0)
+
+
+def test_a_draw_that_counts_nothing_is_no_error() -> None:
+    found = cluster_interval([(0, 0), (1, 1)], [(0, 0), (0, 1)], ["a", "b"], draws=100)
+    assert found == (-1.0, 0.0)
 
 
 def test_holm_by_hand() -> None:

@@ -8,13 +8,18 @@ from collections.abc import Callable
 from html.parser import HTMLParser
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
+from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.report import DESK_ASKS, Report, period_report, visit_report
+from assistant.visiting.report import DESK_ASKS, Report, StationReport, VisitReport, period_report, visit_report
 from assistant.visiting.report_forms import handoff_text, report_html, report_json, report_markdown
+from assistant.visiting.rounds import OpenPoint, sum_of
+from assistant.visiting.walk import tick
 from tests.making import answer_of
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, five_stations
@@ -97,6 +102,47 @@ def test_a_work_taken_up_again_says_so(recorder: Recorder, journal: Journal, clo
     assert told.minutes == 0
 
 
+def test_a_work_taken_up_at_a_later_visit_is_in_both_reports(
+    recorder: Recorder, journal: Journal, clock: Clock
+) -> None:
+    first = recorder.open_visit("S-1")
+    recorder.see("A-1", "fault", condition="lamp dark")
+    work = recorder.begin(DEMO, station="A-1", condition="lamp dark")
+    clock.pass_(minutes=1)
+    recorder.close_visit()
+    clock.pass_(days=1)
+    second = recorder.open_visit("S-1")
+    clock.pass_(minutes=1)
+    recorder.act(recorder.walk_of(work, DEMO), tick(recorder.walk_of(work, DEMO), 0))
+    recorder.end(work, "mended")
+    clock.pass_(minutes=1)
+    recorder.close_visit()
+    third = recorder.open_visit("S-1")
+    [before] = visit_report(journal, first.id).visits[0].stations
+    [after] = visit_report(journal, second.id).visits[0].stations
+    assert (before.works[0].outcome, before.works[0].lines, before.state) == (
+        "",
+        (),
+        "plays with a fault, or does not play",
+    )
+    assert (after.works[0].outcome, len(after.works[0].lines), after.state) == ("mended", 1, "plays")
+    assert after.works[0].resumed
+    assert visit_report(journal, third.id).visits[0].stations == ()
+
+
+def test_a_withdrawn_station_is_withdrawn_also_where_it_was_not_looked_at_again(
+    recorder: Recorder, journal: Journal, clock: Clock
+) -> None:
+    five_stations(recorder, clock)
+    clock.pass_(days=1)
+    recorder.open_visit("S-014")
+    recorder.escalate("lead still cut", station="A-5")
+    [station] = visit_report(journal).visits[0].stations
+    assert station.state == "withdrawn from service"
+    told = dict(zip(DESK_ASKS, station.escalations[0], strict=True))
+    assert (told["fault as seen"], told["safe"]) == ("lead cut", "taken out of use")
+
+
 def test_the_desk_gets_what_it_asks_for_and_gaps_are_told(recorder: Recorder, journal: Journal, clock: Clock) -> None:
     visit = five_stations(recorder, clock, close=False)
     recorder.escalate("smells odd", station="A-9")
@@ -105,9 +151,30 @@ def test_the_desk_gets_what_it_asks_for_and_gaps_are_told(recorder: Recorder, jo
     assert full["fault as seen"] == "code SC-01, no picture"
     assert full["job number"] == "J-77"
     assert full["pictures"] == "sc01.jpg (the code)"
+    assert full["safe"] == full["remarks"] == "not recorded"
     bare = dict(zip(DESK_ASKS, stations["A-9"].escalations[0], strict=True))
     assert bare["job number"] == bare["fault as seen"] == bare["checks made"] == "not recorded"
     assert bare["state"] == "not checked"
+
+
+def test_checks_are_told_in_order_with_what_each_showed(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    five_stations(recorder, clock, close=False)
+    recorder.escalate("still dark", station="A-3")
+    station = visit_report(journal).visits[0].stations[2]
+    told = dict(zip(DESK_ASKS, station.escalations[0], strict=True))
+    assert told["checks made"] == (
+        "pad-demo: Look at the lamp. If the lamp blinks; Fit the new wired pad. skipped: no spare lead; not mended / "
+        "pad-other: Look at the lamp. None of these; Fit the new wired pad. If not; replaced"
+    )
+
+
+def test_what_was_asked_is_told(recorder: Recorder, journal: Journal) -> None:
+    recorder.open_visit("S-1")
+    recorder.question(answer_of(DEMO, question="how to fit it"))
+    recorder.question(answer_of(None, question="when do i get paid"))
+    visit = visit_report(journal).visits[0]
+    assert visit.asked == ("how to fit it", "when do i get paid")
+    assert visit.unanswered == ("when do i get paid",)
 
 
 def test_the_hand_off_is_short_and_drops_no_hand_over(recorder: Recorder, journal: Journal, clock: Clock) -> None:
@@ -166,6 +233,29 @@ def test_what_begins_like_markup_is_text(recorder: Recorder, journal: Journal, s
     assert start.strip() in page.text
 
 
+_MARKS = st.text(
+    st.sampled_from(list("\\`*_{}[]<>#|~&;!@:/.()-+=019 ab'\"")) | st.characters(), min_size=1, max_size=30
+)
+
+
+@given(_MARKS.filter(printable))
+def test_any_text_stays_text_in_markdown_and_on_the_page(text: str) -> None:
+    """The parser is markdown-it-py, which keeps to CommonMark, with tables and strikethrough."""
+    station = StationReport(text, text, text, (text,), (), (text,), (), (), (text,), ())
+    point = OpenPoint("part", text, text, "", text, text)
+    visit = VisitReport(1, text, text, "", "", text, (station,), None, sum_of([]), (point,), (), (text,), (text,))
+    report = Report(text, "", "", (visit,))
+    plain = visit._replace(store="x", rep="x", remark="x")
+    usual = StationReport("x", "x", "x", ("x",), (), ("x",), (), (), ("x",), ())
+    plain = plain._replace(stations=(usual,), open_points=(OpenPoint("part", "x", "x", "", "x", "x"),))
+    expected = Report("x", "", "", (plain._replace(asked=("x",), unanswered=("x",)),))
+    parser = MarkdownIt("commonmark").enable(["table", "strikethrough"])
+    told, usually = Page(parser.render(report_markdown(report))), Page(parser.render(report_markdown(expected)))
+    assert told.tags == usually.tags
+    assert told.text.count(printable(text)) >= usually.tags.count("li")
+    assert Page(report_html(report)).tags == Page(report_html(expected)).tags
+
+
 def test_an_empty_and_an_open_visit(recorder: Recorder, journal: Journal) -> None:
     with pytest.raises(UsageError, match="no such visit"):
         visit_report(journal)
@@ -183,6 +273,7 @@ def test_a_period_has_totals_and_figures(recorder: Recorder, journal: Journal, c
     recorder.open_visit("S-015")
     report = period_report(journal, "2026-03-01", "2026-03-05")
     assert [visit.store for visit in report.visits] == ["S-014"]
+    assert report.totals == report.visits[0].totals
     text = report_markdown(report)
     for figure in report.figures:
         assert figure.name in text

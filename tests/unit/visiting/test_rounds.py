@@ -5,7 +5,8 @@ from __future__ import annotations
 from assistant.journal.records import Part
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.rounds import left_open, stations_of, totals, wanted_parts
+from assistant.visiting.rounds import left_open, stations_of, sum_of, totals, wanted_parts
+from assistant.visiting.walk import tick
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, five_stations, work_through
 
@@ -45,8 +46,7 @@ def test_what_is_left_open(recorder: Recorder, journal: Journal, clock: Clock) -
         ("escalation", "A-4", "support desk"),
         ("part", "A-4", "rep"),
     ]
-    assert "J-77" in open_[2].todo
-    assert "2026-03-09" in open_[2].todo
+    assert open_[2].todo == "job J-77, contact desk, early shift, promised for 2026-03-09"
     assert left_open(journal, "S-014", before_visit=visit.id) == []
     assert left_open(journal, "S-015") == []
 
@@ -73,6 +73,38 @@ def test_totals_of_a_visit(recorder: Recorder, journal: Journal, clock: Clock) -
     assert found.wanted == (("video lead", 1),)
     assert (found.escalations, found.photos, found.questions, found.unanswered) == (1, 1, 0, 0)
     assert found.minutes == 2 + 3 + 6 + 2
+
+
+def test_a_work_counts_at_the_visit_where_it_ended(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    first = recorder.open_visit("S-1")
+    recorder.see("A-1", "fault", condition="lamp dark")
+    work = recorder.begin(DEMO, station="A-1")
+    clock.pass_(minutes=1)
+    recorder.close_visit()
+    clock.pass_(days=1)
+    other = recorder.open_visit("S-2")
+    clock.pass_(minutes=1)
+    recorder.close_visit()
+    second = recorder.open_visit("S-1")
+    clock.pass_(minutes=1)
+    recorder.act(recorder.walk_of(work, DEMO), tick(recorder.walk_of(work, DEMO), 0))
+    recorder.end(work, "mended")
+    assert [totals(journal, visit.id).outcomes for visit in (first, other, second)] == [(), (), (("mended", 1),)]
+    assert [point.kind for point in left_open(journal, "S-1", before_visit=second.id)] == ["fault", "work"]
+    assert left_open(journal, "S-1") == []
+    assert [state.state for state in stations_of(journal, "S-1", until_visit=second.id)] == ["fault"]
+    assert [state.state for state in stations_of(journal, "S-1")] == ["plays"]
+
+
+def test_the_sum_of_visits(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    one = totals(journal, five_stations(recorder, clock).id)
+    clock.pass_(days=1)
+    other = totals(journal, five_stations(recorder, clock).id)
+    both = sum_of([one, other])
+    assert both.outcomes == (("mended", 2), ("not_mended", 2), ("replaced", 2), ("withdrawn", 2))
+    assert (both.stations, both.minutes, both.escalations) == (10, 26, 2)
+    assert both.used == (("wired pad", 4),)
+    assert sum_of([one]) == one
 
 
 def test_parts_wanted_and_not_used_since() -> None:

@@ -1,0 +1,48 @@
+"""Telling a sentence that says to do a thing from one that forbids it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from assistant.checking.rule import Book, Finding
+from assistant.checking.said import TELLING, clip, find_said, sentences
+
+__all__ = ["DOING", "advises", "find_advice"]
+
+DOING = ("before", "steps", "choices", "fails")
+"""The sections whose sentences are done and not only known."""
+
+_NEGATION = re.compile(
+    r"\b(?:never|not|don't|cannot|can't|no|none|nobody|nothing|neither|nor|without|instead of|rather than|"
+    r"refuse|avoid|forbids?|bars?|leave off)\b",
+    re.IGNORECASE,
+)
+_FRESH_START = re.compile(
+    r"^(?:If|When|Where|While|Once|After|Before|With|Without|For|Since|As)\b[^,]*, |, and |, then |, so |; |: |\bbut\b"
+)
+_RULED_OUT = re.compile(
+    r"^(?:(?!\b(?:until|till|while|when|if|because|that|so|as)\b)[^.,])*?"
+    r"(?:\b(?:is|are|was) (?:no|not|never|wrong|forbidden|banned)\b|\bis for licensed\b)"
+)
+
+
+def advises(text: str, pattern: str) -> bool:
+    """Tell whether ``text`` says to do what ``pattern`` describes; a sentence that forbids it does not count."""
+    return any(
+        not _negated(sentence, match)
+        for sentence in sentences(text)
+        for match in re.finditer(pattern, sentence, re.IGNORECASE)
+    )
+
+
+def _negated(sentence: str, match: re.Match[str]) -> bool:
+    clause = _FRESH_START.split(sentence[: match.start()])[-1]
+    return bool(
+        _NEGATION.search(clause) or _NEGATION.search(match.group()) or _RULED_OUT.match(sentence[match.end() :])
+    )
+
+
+def find_advice(book: Book, *, pattern: str, message: str, sections: tuple[str, ...] = TELLING) -> Iterator[Finding]:
+    """Yield a finding for every sentence that says to do what ``pattern`` describes."""
+    yield from find_said(book, sections, lambda text: advises(text, pattern), lambda text: f"{message}: {clip(text)}")

@@ -1,0 +1,51 @@
+"""Reading a corpus folder for the check: what cannot be read becomes a fault, and the rest is checked all the same."""
+
+from __future__ import annotations
+
+import stat
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+
+from assistant.checking.rule import Book
+from assistant.checking.waivers import WAIVERS
+from assistant.notes.corpus import parse_corpus
+from assistant.notes.stamp import corpus_files
+from assistant.notes.text import MAX_BYTES
+
+__all__ = ["BOM", "read_book"]
+
+BOM = "\ufeff"
+"""A mark at the beginning of a file that is no part of its first line."""
+
+
+def read_book(root: Path, today: date, first_note: Callable[[str], str | None] | None = None) -> Book:
+    """Read a folder of notes.
+
+    Raises
+    ------
+    NotesError
+        If there is no such folder, or no note in it.
+    """
+    parsed = parse_corpus(root)
+    texts = {path.relative_to(root).as_posix(): lines for path, lines in _texts(root)}
+    return Book(parsed.corpus, texts, today, parsed.faults, first_note)
+
+
+def _texts(root: Path) -> Iterator[tuple[Path, tuple[str, ...]]]:
+    for path in (*corpus_files(root), root / WAIVERS):
+        lines = _lines(path)
+        if lines is not None:
+            yield path, lines
+
+
+def _lines(path: Path) -> tuple[str, ...] | None:
+    """Return the lines as they stand, or None for what is no text file; why it is none the reader tells."""
+    try:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode) or status.st_size > MAX_BYTES:
+            return None
+        text = path.read_bytes().decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None
+    return tuple(text.removeprefix(BOM).split("\n"))

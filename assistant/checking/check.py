@@ -1,0 +1,47 @@
+"""Running the rules over a book, with the waivers applied."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.waivers import WAIVERS, read_waivers
+
+__all__ = ["WAIVER_RULE", "Found", "check"]
+
+WAIVER_RULE = "C108"
+"""Code of the rule under which a waiver that waives nothing is told."""
+
+
+class Found(NamedTuple):
+    """A finding and the rule that found it."""
+
+    finding: Finding
+    rule: Rule
+
+
+def check(book: Book, rules: Sequence[Rule]) -> list[Found]:
+    """Run ``rules`` and return what they find, in the order of path, line and code; the same book gives the same list.
+
+    Findings that are waived are left out. A waiver of a rule that ran is told where it waives nothing, if the rule on
+    waivers is among ``rules``.
+    """
+    found = [Found(finding, rule) for rule in rules for finding in dict.fromkeys(rule.find(book))]
+    waivers, _ = read_waivers(book.texts.get(WAIVERS, ()))
+    kept = []
+    used = set()
+    for one in found:
+        waived_by = [w for w in waivers if w.covers(one.rule.code, one.finding.path, one.finding.message)]
+        used.update(waived_by)
+        if not waived_by:
+            kept.append(one)
+    told = next((rule for rule in rules if rule.code == WAIVER_RULE), None)
+    if told:
+        ran = {rule.code for rule in rules if book.first_note or not rule.needs_pack}
+        kept += [
+            Found(Finding(WAIVERS, w.line, f"waives nothing: {w.rule} finds nothing of the kind in {w.note}"), told)
+            for w in waivers
+            if w.rule in ran and w not in used
+        ]
+    return sorted(kept, key=lambda one: (one.finding.path, one.finding.line, one.rule.code, one.finding.message))

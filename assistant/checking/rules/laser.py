@@ -1,0 +1,27 @@
+"""C410: nobody looks into a drive."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from assistant.checking.advice import find_advice
+from assistant.checking.rule import Rule
+
+__all__ = ["RULE"]
+
+_PATTERN = (
+    r"\b(?:look|peer|stare|watch)\b[^.]*\b(?:into|at) the (?:open drive|drive|laser|lens of the drive|pickup)\b|"
+    r"\blaser\b[^.]*\b(?:harmless|toy|cannot hurt)\b"
+)
+
+RULE = Rule(
+    code="C410",
+    name="no-look-into-laser",
+    severity="error",
+    summary="Nobody looks into an open drive or at its lens, and no laser is called harmless.",
+    reason="The beam of a drive can be invisible, and the eye does not shut in time.",
+    source="IEC 60825-1:2014 (restated); 21 CFR 1040.10(f)(1) (restated)",
+    good="2. Listen to the drive with the lid closed.",
+    bad="2. Look into the drive for a glow.",
+    find=partial(find_advice, pattern=_PATTERN, message="brings the eye to a laser"),
+)

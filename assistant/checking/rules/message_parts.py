@@ -1,0 +1,37 @@
+"""C301: a safety message has three parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.said import sentences
+from assistant.checking.words import starts_with_command
+
+__all__ = ["RULE"]
+
+_PARTS = 3
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    for note in book.corpus.notes:
+        for message in note.safety:
+            parts = sentences(message.text)
+            if len(parts) != _PARTS:
+                what = f"has {len(parts)} sentences: hazard, consequence and how to avoid it are wanted"
+                yield Finding(note.path, message.line, what)
+            elif not starts_with_command(parts[-1]):
+                yield Finding(note.path, message.line, "does not end by telling how to avoid the harm")
+
+
+RULE = Rule(
+    code="C301",
+    name="message-complete",
+    severity="error",
+    summary="A safety message says the hazard, what it does and how to avoid it, in three sentences.",
+    reason="A warning without its consequence is not believed; without the way out it cannot be followed.",
+    source="OASIS DITA 1.3, hazard statement (restated); IEC/IEEE 82079-1:2019 (restated)",
+    good="> **WARNING** A cut lead has bare wires. They can burn a hand. Unplug it first.\n\n2. Look at the lead.",
+    bad="> **WARNING** A cut lead has bare wires. They can burn a hand. The lead stays hot.\n\n2. Look at the lead.",
+    find=_find,
+)

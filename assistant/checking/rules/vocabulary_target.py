@@ -1,0 +1,53 @@
+"""C703: the vocabulary leads to words that the corpus holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from assistant.analysis.analyzer import Stems
+from assistant.analysis.tokens import tokenize
+from assistant.checking.asked import VOCABULARY, asked, entries
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.said import whole_text
+
+__all__ = ["RULE"]
+
+_WORDS = re.compile(r"[^\W_]+")
+
+
+def _texts(book: Book) -> Iterator[str]:
+    """Yield all texts that are indexed or learned from."""
+    for note in book.corpus.notes:
+        yield " ".join((note.id, whole_text(note), *note.tools, *note.parts))
+    yield from (one.text for one in asked(book))
+    yield from book.corpus.uncovered
+    yield from (text for _, text in book.corpus.followups)
+    yield from (text for _, text in book.corpus.dangers)
+    yield from (text for _, text in book.corpus.ambiguous)
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    stems = Stems()
+    held = {stems(form) for form in set(_WORDS.findall("\n".join(_texts(book)).lower()))}
+    told: set[str] = set()
+    for entry in entries(book):
+        if entry.word not in told and not any(stems(form) in held for form in tokenize(entry.word)):
+            told.add(entry.word)
+            yield Finding(
+                VOCABULARY, entry.line, f"'{entry.word}' stands nowhere in the corpus: its forms lead nowhere"
+            )
+
+
+RULE = Rule(
+    code="C703",
+    name="vocabulary-leads-somewhere",
+    severity="warning",
+    summary="A word of the vocabulary stands somewhere in the notes or their questions.",
+    reason="A form that means a word which nothing holds finds nothing.",
+    source="common practice",
+    good='"pad": {"joypad": 1.0}',
+    bad='"flugelhorn": {"bugle": 1.0}',
+    find=_find,
+    place="vocabulary",
+)

@@ -1,0 +1,38 @@
+"""C108: the list of waivers is in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.checking.registry import all_rules
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.waivers import WAIVERS, read_waivers
+
+__all__ = ["RULE"]
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    waivers, faults = read_waivers(book.texts.get(WAIVERS, ()))
+    for fault in faults:
+        yield Finding(*fault)
+    codes = {rule.code for rule in all_rules()}
+    names = {note.id for note in book.corpus.notes} | set(book.texts)
+    for waiver in waivers:
+        if waiver.rule not in codes:
+            yield Finding(WAIVERS, waiver.line, f"waives '{waiver.rule}', which is no rule")
+        if waiver.note not in names:
+            yield Finding(WAIVERS, waiver.line, f"waives for '{waiver.note}', which is neither a note nor a file")
+
+
+RULE = Rule(
+    code="C108",
+    name="waivers-in-order",
+    severity="warning",
+    summary="Every waiver names a rule, a note or file, and a reason, and something is found without it.",
+    reason="A waiver that nobody needs hides the next fault.",
+    source="the corpus's own style",
+    good="- {rule: C105, note: pad-other, reason: a new review is under way}",
+    bad="- {rule: C999, note: pad-other, reason: a new review is under way}",
+    find=_find,
+    place="waivers",
+)

@@ -1,0 +1,118 @@
+"""The report as a page in a browser: it needs nothing else, fits a narrow screen, and can be read."""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.journal.store import Journal
+from assistant.visiting.recorder import Recorder
+from assistant.visiting.report import visit_report
+from assistant.visiting.report_forms import report_html
+from tests.unit.visiting.conftest import Clock
+from tests.unit.visiting.scene import five_stations
+
+CHROMIUM = Path("/usr/bin/chromium")
+NARROW = 400
+LEAST_CONTRAST = 4.5
+"""WCAG 2.2, success criterion 1.4.3, for text of ordinary size (from memory)."""
+HOSTILE = "<script>console.log(1)</script><img src=http://a.invalid/x onerror=alert(1)> " + "long" * 100
+
+BROWSE = """
+import json, sys
+from playwright.sync_api import sync_playwright
+
+CONTRAST = '''() => {
+  const light = text => {
+    const [r, g, b] = text.match(/[0-9.]+/g).slice(0, 3).map(v => v / 255)
+      .map(v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+  };
+  const ground = element => {
+    for (let at = element; at; at = at.parentElement) {
+      const found = getComputedStyle(at).backgroundColor;
+      if (found !== 'rgba(0, 0, 0, 0)') return found;
+    }
+    return 'rgb(255, 255, 255)';
+  };
+  return [...document.querySelectorAll('main *')].map(element => {
+    const pair = [light(getComputedStyle(element).color), light(ground(element))].sort((a, b) => b - a);
+    return (pair[0] + 0.05) / (pair[1] + 0.05);
+  });
+}'''
+
+url, width, executable, pdf = sys.argv[1:]
+with sync_playwright() as playwright:
+    browser = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"])
+    page = browser.new_page(viewport={"width": 1000, "height": 800})
+    seen = {"requests": [], "console": [], "errors": [], "dialogs": []}
+    page.on("request", lambda request: seen["requests"].append(request.url))
+    page.on("console", lambda message: seen["console"].append(message.text))
+    page.on("pageerror", lambda error: seen["errors"].append(str(error)))
+    page.on("dialog", lambda dialog: (seen["dialogs"].append(dialog.message), dialog.dismiss()))
+    page.goto(url)
+    page.pdf(path=pdf, prefer_css_page_size=True)
+    seen["contrast"] = page.evaluate(CONTRAST)
+    seen["language"] = page.evaluate("document.documentElement.lang")
+    seen["title"] = page.title()
+    seen["tags"] = page.evaluate("[...document.querySelectorAll('*')].map(e => e.localName)")
+    page.set_viewport_size({"width": int(width), "height": 800})
+    seen["width"] = page.evaluate("document.documentElement.scrollWidth")
+    browser.close()
+print(json.dumps(seen))
+"""
+"""Runs in a process of its own, since tests have no sockets."""
+
+pytestmark = [
+    pytest.mark.skipif(importlib.util.find_spec("playwright") is None, reason="playwright is not installed"),
+    pytest.mark.skipif(not CHROMIUM.exists(), reason=f"no browser at {CHROMIUM}"),
+]
+
+
+def browse(folder: Path, fill: Callable[[Recorder, Clock], object]) -> dict[str, Any]:
+    """Return what a browser tells of the page of a visit; the print is ``report.pdf`` in the folder."""
+    clock = Clock()
+    page = folder / "report.html"
+    with Journal(folder / "journal.db", clock=clock) as journal:
+        fill(Recorder(journal, clock=clock), clock)
+        page.write_text(report_html(visit_report(journal)), "utf-8")
+    words = [sys.executable, "-c", BROWSE, page.as_uri(), str(NARROW), str(CHROMIUM), str(folder / "report.pdf")]
+    done = subprocess.run(words, capture_output=True, text=True, timeout=120, check=False)
+    assert done.returncode == 0, done.stderr
+    seen: dict[str, Any] = json.loads(done.stdout)
+    assert seen["requests"] == [page.as_uri()]
+    return seen
+
+
+def hostile_visit(recorder: Recorder, _: Clock) -> None:
+    recorder.open_visit(HOSTILE, HOSTILE)
+    recorder.see(HOSTILE, "fault", condition=HOSTILE)
+    recorder.remark(HOSTILE, station=HOSTILE)
+    recorder.escalate(HOSTILE, station=HOSTILE, job=HOSTILE)
+
+
+def test_the_page_stands_alone_and_can_be_read(tmp_path: Path) -> None:
+    seen = browse(tmp_path, five_stations)
+    assert seen["console"] == seen["errors"] == seen["dialogs"] == []
+    assert seen["width"] <= NARROW
+    assert min(seen["contrast"]) >= LEAST_CONTRAST
+    assert (seen["language"], seen["title"]) == ("en", "Visit 1, shop S-014")
+    levels = [int(tag[1]) for tag in seen["tags"] if tag in {"h1", "h2", "h3", "h4"}]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def test_hostile_text_does_nothing_in_a_browser(tmp_path: Path) -> None:
+    seen = browse(tmp_path, hostile_visit)
+    assert seen["console"] == seen["errors"] == seen["dialogs"] == []
+    assert not {"script", "img"} & set(seen["tags"])
+    assert seen["width"] <= NARROW
