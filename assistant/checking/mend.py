@@ -9,7 +9,7 @@ from pathlib import Path
 from assistant.checking.book import BOM
 from assistant.checking.check import check
 from assistant.checking.rule import Book, Edit, Rule
-from assistant.notes.skeleton import write_whole
+from assistant.notes.writing import write_whole
 
 __all__ = ["mend", "mend_all"]
 

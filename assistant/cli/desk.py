@@ -101,9 +101,9 @@ def _unanswered(options: argparse.Namespace) -> int:
 
 
 def _take(options: argparse.Namespace) -> int:
+    from assistant.desk.skeleton import new_note
     from assistant.desk.taking import add_examples, add_vocabulary
     from assistant.journal.store import now
-    from assistant.notes.skeleton import new_note
 
     corpus = places_of(options).corpus
     if corpus is None:

@@ -93,7 +93,7 @@ def _run(options: argparse.Namespace) -> int:
     if options.collection:
         return _run_collection(options)
     from assistant.evaluation import report as reports
-    from assistant.notes.skeleton import write_whole
+    from assistant.notes.writing import write_whole
 
     questions, talks = _labels(options)
     folder = _new_folder(options.trec)
@@ -134,7 +134,7 @@ def _new_folder(name: str | None) -> Path | None:
 
 def _write_trec(folder: Path, qrels: Any, runs: Any) -> None:
     from assistant.evaluation.trec import trec_files
-    from assistant.notes.skeleton import write_whole
+    from assistant.notes.writing import write_whole
 
     files = trec_files(qrels, runs)
     for name, text in files.items():
@@ -165,7 +165,7 @@ def _report(options: argparse.Namespace) -> int:
     from assistant.evaluation.page import study_page
     from assistant.evaluation.report import score_notes
     from assistant.evaluation.study import study, study_json
-    from assistant.notes.skeleton import write_whole
+    from assistant.notes.writing import write_whole
 
     if find_spec("matplotlib") is None:
         raise ModuleNotFoundError("the plots are drawn last", name="matplotlib")
@@ -277,7 +277,7 @@ def _agree(options: argparse.Namespace) -> int:
 def _tune(options: argparse.Namespace) -> int:
     from assistant.evaluation.tuning import tune
     from assistant.notes.corpus import read_corpus
-    from assistant.notes.skeleton import write_whole
+    from assistant.notes.writing import write_whole
 
     places = places_of(options)
     if places.corpus is None:

@@ -11,8 +11,8 @@ from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
 from assistant.model import Note
 from assistant.notes.corpus import read_corpus
-from assistant.notes.skeleton import add_line, write_whole
 from assistant.notes.text import read_text
+from assistant.notes.writing import add_line, write_whole
 
 __all__ = ["add_examples", "add_vocabulary"]
 

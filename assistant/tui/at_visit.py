@@ -8,23 +8,26 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from functools import partial
-from typing import Literal
+from typing import Literal, cast
 
-from assistant.errors import UsageError
-from assistant.journal.records import Sighting, Visit, Work
+from assistant.errors import AssistantError, UsageError
+from assistant.journal.records import RESULTS, OutcomeName, Sighting, Visit, Work
 from assistant.model import Note
 from assistant.tui.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
 from assistant.tui.contracts import Asks, NoteById
+from assistant.tui.standing import note_or_none, outcome_word
 from assistant.visiting.figures import RepeatFault, repeat_faults
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
 from assistant.visiting.report_forms import handoff_text
-from assistant.visiting.rounds import STATE_WORDS, OpenPoint, StationState, Totals, left_open, stations_of, totals
+from assistant.visiting.rounds import OpenPoint, StationState, Totals, events, left_open, stations_of, totals
 
 __all__ = ["AtVisit", "Page"]
 
 Page = Literal["shop", "round", "open", "closing", "closed"]
 _SHOPS_SHOWN = 9
+_ROUND = "visit-round"
+_SIGNS = {"pass": "+", "mended": "+", "replaced": "+", "withdrawn": "x"}
 _TYPED = re.compile(r"(\S+)\s+(pass|fault)\b\s*(.*)", re.IGNORECASE)
 
 
@@ -61,12 +64,13 @@ class AtVisit:
         """Read from the journal how the visit stands; again after a work."""
         journal = self._recorder.journal
         self.visit: Visit | None = self._recorder.visit
-        self.works: list[tuple[Work, Note]] = [
-            (work, note) for work in self._recorder.open_works() if (note := self._note_by_id(work.note))
+        self.works: list[tuple[Work, Note | None]] = [
+            (work, note_or_none(self._note_by_id, work.note)) for work in self._recorder.open_works()
         ]
         self.stations: list[StationState] = []
         self.seen: set[str] = set()
         self.points: list[OpenPoint] = []
+        self._last: dict[str, str] = {}
         self.repeats: list[RepeatFault] = []
         if self.visit is None:
             if self.page != "closed":
@@ -74,8 +78,14 @@ class AtVisit:
             return
         if self.page in {"shop", "closed"}:
             self.page = "round"
-        self.stations = sorted(stations_of(journal, self.visit.store), key=lambda stand: stand.station)
-        self.seen = {sighting.station for sighting in journal.all(Sighting, visit=self.visit.id)}
+        store, here = self.visit.store, self.visit.id
+        before = [stand.station for stand in stations_of(journal, store, until_visit=here)]
+        seen = dict.fromkeys(sighting.station for sighting in journal.all(Sighting, visit=here))
+        order = list(dict.fromkeys((*before, *seen)))
+        now = {stand.station: stand for stand in stations_of(journal, store)}
+        self.stations = [now[station] for station in dict.fromkeys((*order, *now))]
+        self.seen = set(seen)
+        self._last = {event.station: event.name for event in events(journal, store=store) if event.at >= self.visit.at}
         self.points = left_open(journal, self.visit.store)
         self.repeats = [r for r in repeat_faults(journal) if r.store == self.visit.store and r.station in self.seen]
 
@@ -92,10 +102,12 @@ class AtVisit:
     def word(self, stand: StationState) -> str:
         """Return how a station stands on this visit, in words."""
         if stand.station not in self.seen:
-            return "not seen yet"
+            return "? not seen yet"
         if any(work.station == stand.station for work, _ in self.works):
-            return "being worked on"
-        return STATE_WORDS[stand.state]
+            return "> being worked on"
+        name = "withdrawn" if stand.state == "withdrawn" else self._last[stand.station]
+        words = name if name in RESULTS else outcome_word(cast("OutcomeName", name))
+        return f"{_SIGNS.get(name, '!')} {words}"
 
     @property
     def offers(self) -> tuple[Offer, ...]:
@@ -115,7 +127,16 @@ class AtVisit:
             return (Offer("Back to the round", self._back),)
         return (*going_on, *(self._station_offer(stand) for stand in self.stations))
 
-    def _go_on(self, work: Work, note: Note) -> Offer:
+    @property
+    def round_title(self) -> str:
+        """The head of the round: the title of its note."""
+        note = note_or_none(self._note_by_id, _ROUND)
+        return note.title if note else "The round"
+
+    def _go_on(self, work: Work, note: Note | None) -> Offer:
+        if note is None:
+            text = f"Go on: {work.station or 'no station'}, {work.note}, whose note cannot be read"
+            return Offer(text, partial(self._missing, work.note))
         step = self._recorder.walk_of(work, note).step
         where = f"step {step}" if step <= len(note.steps) else "how did it end?"
         return Offer(f"Go on: {work.station or 'no station'}, {work.note}, {where}", partial(self._begin, work, note))
@@ -168,13 +189,21 @@ class AtVisit:
     def show_open(self) -> None:
         """Show what is open here, or the round again."""
         self._needs_visit()
+        self._unasked()
         self.page = "round" if self.page == "open" else "open"
 
     def close_visit(self) -> None:
-        """Show what closing the visit would leave."""
+        """Show what closing the visit would leave; close it at the second time."""
         self._needs_visit()
-        self.ask = None
-        self.page = "closing"
+        self._unasked()
+        if self.page == "closing":
+            self._close()
+        else:
+            self.page = "closing"
+
+    def _unasked(self) -> None:
+        if self.ask:
+            raise UsageError("answer on the line first, or press Esc")
 
     def _needs_visit(self) -> None:
         if self.visit is None:
@@ -208,14 +237,23 @@ class AtVisit:
             return None
         if not condition:
             return Ask(f"{self.station}: what is wrong?", partial(self._result, station, "fault"))
-        answer, _ = self._asks.ask(condition)
-        found = [answer.note.id] if answer.note else []
-        if answer.decision != "none":
-            found += [option.id for option in answer.options]
-        notes = [note for note_id in found if (note := self._note_by_id(note_id))]
+        notes = [note for note_id in self._found(condition) if (note := note_or_none(self._note_by_id, note_id))]
         offers = [Offer(f"{n.title} ({n.id})", partial(self._see_with, station, condition, n)) for n in notes]
         offers.append(Offer("No note, just record the fault", partial(self._see_alone, station, condition)))
         return Ask(f"{self.station}: which note fits?", None, tuple(offers))
+
+    def _found(self, condition: str) -> list[str]:
+        """Return the ids of the notes that fit; where asking fails that is said, and the fault can be recorded."""
+        try:
+            answer, _ = self._asks.ask(condition)
+        except AssistantError as error:
+            self.said = f"No note could be looked for: {error}"
+            return []
+        options = [option.id for option in answer.options] if answer.decision != "none" else []
+        return [answer.note.id, *options] if answer.note else options
+
+    def _missing(self, note_id: str) -> None:
+        raise UsageError(f"the note '{note_id}' cannot be read in this pack")
 
     def _see_alone(self, station: str, condition: str) -> None:
         self._recorder.see(station, "fault", condition=condition)

@@ -61,6 +61,9 @@ def report_blocks(report: Report) -> Iterator[Block]:
     yield Heading(1, report.title)
     if not report.visits:
         yield Line("No visit in this time.")
+    elif report.totals:
+        yield Line(f"{len(report.visits)} visits. {totals_line(report.totals)}")
+        yield from _amounts(report.totals, "in this time")
     for visit in report.visits:
         yield from _visit(visit, alone=len(report.visits) == 1 and not report.figures)
     if report.figures:
@@ -90,6 +93,7 @@ def _visit(visit: VisitReport, *, alone: bool) -> Iterator[Block]:
     if visit.stations:
         rows = tuple((s.station, s.model or "-", "; ".join(s.found) or "-", s.state) for s in visit.stations)
         yield Table("Stations as found and as left", ("station", "kind", "found", "left"), rows)
+    yield from _amounts(visit.totals, "at this visit")
     for station in visit.stations:
         if _worth_telling(station):
             yield Heading(level, f"Station {station.station}")
@@ -97,9 +101,6 @@ def _visit(visit: VisitReport, *, alone: bool) -> Iterator[Block]:
     if visit.loose:
         yield Heading(level, "Without a station")
         yield from _station(visit.loose)
-    for name, amounts in (("Parts used", visit.totals.used), ("Parts wanted", visit.totals.wanted)):
-        if amounts:
-            yield Items(name, tuple(f"{count} {part}" for part, count in amounts))
     if visit.open_points:
         yield Heading(level, "Open points")
         open_ = tuple((p.station or "-", p.text, shown_time(p.since), p.owner, p.todo) for p in visit.open_points)
@@ -107,8 +108,16 @@ def _visit(visit: VisitReport, *, alone: bool) -> Iterator[Block]:
     if visit.repeats:
         told = (f"{r.station}: {r.fault}, {r.times} times since {shown_time(r.first_at)}" for r in visit.repeats)
         yield Items("Seen again", tuple(told))
+    if visit.asked:
+        yield Items("Asked", visit.asked)
     if visit.unanswered:
         yield Items("Asked without an answer", visit.unanswered)
+
+
+def _amounts(totals: Totals, when: str) -> Iterator[Block]:
+    for name, amounts in (("used", totals.used), ("wanted", totals.wanted)):
+        if amounts:
+            yield Items(f"All parts {name} {when}", tuple(f"{count} {part}" for part, count in amounts))
 
 
 def _worth_telling(station: StationReport) -> bool:

@@ -14,7 +14,7 @@ from assistant.visiting.report_blocks import Block, Heading, Items, Line, Table,
 __all__ = ["handoff_text", "report_html", "report_json", "report_markdown"]
 
 _MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~&!@]|:(?=//)|^[-+=]|^\d+(?=[.)])|(?<=www)\.)", re.IGNORECASE)
-_LEFT_TO_THE_REPORT = frozenset({"shop", "checks made", "pictures", "parts used"})
+_LEFT_TO_THE_REPORT = frozenset({"shop", "checks made", "remarks", "pictures", "parts used"})
 """What a message leaves to the report."""
 _STYLE = """
 :root { color-scheme: light; }
@@ -27,7 +27,7 @@ p { margin: .3em 0; }
 table { border-collapse: collapse; width: 100%; margin: .5em 0; }
 caption { text-align: left; font-weight: 600; padding: .2em 0; }
 th, td { border: 1px solid #767676; padding: .2em .4em; text-align: left; vertical-align: top; }
-thead th { background: #ececec; }
+thead th { background: #ececec; overflow-wrap: normal; }
 ul { margin: .2em 0 .5em; padding-left: 1.3em; }
 @media (max-width: 34em) {
   table, caption, tbody, tr, th, td { display: block; }
@@ -37,9 +37,12 @@ ul { margin: .2em 0 .5em; padding-left: 1.3em; }
 }
 @media print {
   @page { size: A4; margin: 10mm; }
-  body { font-size: 8pt; line-height: 1.2; max-width: none; padding: 0; }
-  h1 { font-size: 12pt; } h2 { font-size: 9.5pt; margin: .5em 0 .15em; } h3 { font-size: 8.5pt; margin: .4em 0 .1em; }
-  ul { margin: .1em 0 .2em; } table { margin: .2em 0; } tr { break-inside: avoid; }
+  body { font-size: 7.5pt; line-height: 1.15; max-width: none; padding: 0; }
+  h1 { font-size: 11pt; } h2 { font-size: 9pt; margin: .4em 0 .1em; } h3 { font-size: 8pt; margin: .3em 0 .1em; }
+  h2, h3, p { break-after: avoid; }
+  p { margin: .1em 0; } ul { margin: 0 0 .1em; columns: 2; column-gap: 1.5em; }
+  table { margin: .1em 0; } tr { break-inside: avoid; }
+  caption { padding: .1em 0; } th, td { padding: .05em .4em; }
 }
 """
 
@@ -148,7 +151,11 @@ def _handoff(visit: VisitReport) -> Iterator[str]:
     for station in visit.stations:
         ends = [f"{work.note}: {work.outcome or 'not finished'}" for work in station.works]
         yield f"{station.station}: {station.state}" + (f" ({'; '.join(ends)})" if ends else "")
-    for station in visit.stations:
+    touched = {station.station for station in visit.stations}
+    for point in visit.open_points:
+        if point.kind == "withdrawn" and point.station not in touched:
+            yield f"{point.station}: withdrawn from service since {shown_time(point.since)}: {point.text}"
+    for station in (*visit.stations, *([visit.loose] if visit.loose else [])):
         for escalation in station.escalations:
             told = zip(DESK_ASKS, escalation, strict=True)
             yield "DESK " + "; ".join(f"{name}: {value}" for name, value in told if name not in _LEFT_TO_THE_REPORT)

@@ -19,6 +19,7 @@ HEAVY = {
     "bm25s",
     "ir_measures",
     "markdown_it",
+    "matplotlib",
     "numpy",
     "rank_bm25",
     "rich",

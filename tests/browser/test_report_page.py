@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.util
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -109,6 +110,14 @@ def test_the_page_stands_alone_and_can_be_read(tmp_path: Path) -> None:
     assert levels[0] == 1
     assert levels.count(1) == 1
     assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def test_an_ordinary_visit_prints_on_one_page(tmp_path: Path) -> None:
+    browse(tmp_path, five_stations)
+    printed = (tmp_path / "report.pdf").read_bytes()
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", printed)) == 1
+    [box] = re.findall(rb"/MediaBox\s*\[0 0 ([0-9.]+) ([0-9.]+)\]", printed)
+    assert [round(float(points)) for points in box] == [595, 842]
 
 
 def test_hostile_text_does_nothing_in_a_browser(tmp_path: Path) -> None:

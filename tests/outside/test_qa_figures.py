@@ -15,9 +15,9 @@ from hypothesis import strategies as st
 from ir_measures import AP, RR, P, nDCG
 from scipy import stats
 from sklearn.metrics import roc_auc_score
-from statsmodels.stats.inter_rater import cohens_kappa, fleiss_kappa, to_table  # type: ignore[import-untyped]
-from statsmodels.stats.multitest import multipletests  # type: ignore[import-untyped]
-from statsmodels.stats.proportion import proportion_confint  # type: ignore[import-untyped]
+from statsmodels.stats.inter_rater import cohens_kappa, fleiss_kappa, to_table
+from statsmodels.stats.multitest import multipletests
+from statsmodels.stats.proportion import proportion_confint
 
 from assistant.evaluation.calibration import calibrate
 from assistant.evaluation.measures import MEASURES, per_query, ranking_measures

@@ -367,7 +367,16 @@ async def test_one_row_of_actions_under_the_newest_card(app: StationApp) -> None
         await ask(pilot, "hello")
         row = app.screen.query_one(ActionRow)
         assert row.parent is newest(app)
-        assert [key.action_id for key in row.query(ActionKey)] == ["others", "save", "help", "theme", "leave"]
+        assert [key.action_id for key in row.query(ActionKey)] == [
+            "work",
+            "others",
+            "not_helpful",
+            "visit",
+            "save",
+            "help",
+            "theme",
+            "leave",
+        ]
 
 
 async def test_theme_changes_by_key_and_by_tap(app: StationApp) -> None:

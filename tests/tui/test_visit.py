@@ -170,7 +170,7 @@ async def test_what_was_left_open_is_shown(bench: Bench) -> None:
     async with bench.app().run_test(size=WIDE) as pilot:
         await visit(bench, pilot, "S-1", "")
         assert "2 open points from before" in said(pilot)
-        assert offered(pilot) == ["A-1 not seen yet: lamp dark"]
+        assert offered(pilot) == ["A-1 ? not seen yet: lamp dark"]
         await press(pilot, "f7")
         assert "A-1: lamp dark" in painted(pilot)
         assert "1 pad" in painted(pilot)

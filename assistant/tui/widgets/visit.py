@@ -61,9 +61,11 @@ class VisitEntry(Entry):
         for repeat in at.repeats:
             told = f"{repeat.station}: {repeat.fault}, {repeat.times} times since {repeat.first_at[:10]}"
             yield Hanging("Seen again: ", literal(told), classes="needs")
+        if at.points and not at.seen:
+            yield from self._open_page()
         left = len(at.unseen)
         if at.stations:
-            yield Static(Content(f"The round: {left} not seen yet"), classes="label")
+            yield Static(literal(f"{at.round_title}: {left} not seen yet"), classes="label")
         else:
             yield Static(Content("No station is known here yet. Type the first asset label."), classes="text")
 

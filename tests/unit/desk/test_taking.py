@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from assistant.desk.skeleton import new_note
 from assistant.desk.taking import add_examples, add_vocabulary
 from assistant.errors import NotesError, UsageError
 from assistant.model import ACTIONS, Note
 from assistant.notes.corpus import read_corpus
-from assistant.notes.skeleton import new_note, write_whole
+from assistant.notes.writing import write_whole
 
 DAY = date(2026, 3, 2)
 

@@ -185,6 +185,37 @@ def test_the_hand_off_is_short_and_drops_no_hand_over(recorder: Recorder, journa
         assert fact in text
 
 
+def test_the_hand_off_drops_nothing_that_belongs_to_no_station_or_was_withdrawn_before(
+    recorder: Recorder, journal: Journal, clock: Clock
+) -> None:
+    five_stations(recorder, clock)
+    clock.pass_(days=1)
+    recorder.open_visit("S-014")
+    recorder.escalate("the row has no power", job="J-5")
+    text = handoff_text(visit_report(journal))
+    assert "J-5" in text
+    assert "A-5: withdrawn from service since 2026-03-02" in text
+
+
+def test_parts_of_the_visit_do_not_stand_under_a_station(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    five_stations(recorder, clock)
+    text = report_markdown(visit_report(journal))
+    last = text.partition("## Station A-5")[2].partition("## Open points")[0]
+    assert "sign hung on the plug" in last
+    assert "wired pad" not in last
+    assert "2 wired pad" in text.partition("## Station A-2")[0]
+
+
+def test_questions_and_the_sum_of_a_period_are_told(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    recorder.open_visit("S-1")
+    recorder.question(answer_of(DEMO, question="how to fit it"))
+    recorder.close_visit()
+    five_stations(recorder, clock)
+    text = report_markdown(period_report(journal, "2026-03-01", "2026-03-05"))
+    assert "- how to fit it" in text
+    assert "2 visits. 5 stations seen" in text
+
+
 def hostile_visit(recorder: Recorder) -> None:
     recorder.open_visit(HOSTILE, HOSTILE)
     recorder.see(HOSTILE, "fault", condition=HOSTILE)

@@ -1,21 +1,19 @@
-"""A new note as a complete, valid skeleton, and lines added to the files that an author keeps."""
+"""A new note as a complete, valid skeleton."""
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Sequence
-from contextlib import suppress
 from datetime import date
 from pathlib import Path
 
 from assistant.analysis.tokens import printable
-from assistant.errors import Fault, NotesError, UsageError
+from assistant.errors import NotesError, UsageError
 from assistant.model import ACTIONS, STATIONS
 from assistant.notes.reader import read_note
-from assistant.notes.text import read_text
+from assistant.notes.writing import write_whole
 
-__all__ = ["add_line", "new_note", "note_text", "write_whole"]
+__all__ = ["new_note", "note_text"]
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 
@@ -95,40 +93,3 @@ def new_note(
     write_whole(path.with_suffix(".questions.txt"), "\n".join(lines) + "\n")
     write_whole(path, text)
     return path
-
-
-def add_line(path: Path, line: str, *, shown: str) -> bool:
-    """Add a line at the end of a text file, and tell whether it was not there yet.
-
-    Raises
-    ------
-    NotesError
-        If the file cannot be read.
-    """
-    text = read_text(path, shown) if path.exists() else ""
-    if line in text.split("\n"):
-        return False
-    ended = text if not text or text.endswith("\n") else f"{text}\n"
-    write_whole(path, f"{ended}{line}\n")
-    return True
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a file at once or not at all: a temporary file, synced and renamed.
-
-    Raises
-    ------
-    NotesError
-        If it cannot be written; what stood there stays.
-    """
-    temporary = path.with_name(f".{path.name}.part")
-    try:
-        with temporary.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        temporary.replace(path)
-    except OSError as error:
-        with suppress(OSError):
-            temporary.unlink()
-        raise NotesError([Fault(str(path), 1, f"cannot be written: {error.strerror}")]) from error

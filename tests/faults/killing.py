@@ -1,0 +1,70 @@
+"""A process that lets writers of a journal be killed at random moments, and says what became of what they confirmed.
+
+Run as ``python killing.py JOURNAL_FOLDER KILLS``; prints JSON. It forks, so it has no threads and is no test itself.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import signal
+import sqlite3
+import sys
+import time
+from pathlib import Path
+
+from assistant.journal.records import Remark
+from assistant.journal.store import Journal
+
+_KILLS_A_JOURNAL = 50
+
+
+def _write(path: Path, pipe: int) -> None:
+    with Journal(path) as journal:
+        while True:
+            os.write(pipe, b"%d\n" % journal.add(Remark("confirmed")).id)
+
+
+def _kill_one(path: Path, delay: float) -> list[int]:
+    """Kill a writer after a while and return the numbers that it had confirmed."""
+    reading, writing = os.pipe()
+    child = os.fork()
+    if not child:
+        os.close(reading)
+        _write(path, writing)
+    os.close(writing)
+    time.sleep(delay)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    with os.fdopen(reading, "rb") as stream:
+        return [int(line) for line in stream if line.endswith(b"\n")]
+
+
+def main() -> None:
+    """Kill so many writers, and check the journal after each."""
+    folder, kills = Path(sys.argv[1]), int(sys.argv[2])
+    delays = random.Random(7)
+    confirmed = lost = unwell = 0
+    known: dict[Path, set[int]] = {}
+    for number in range(kills):
+        path = folder / f"{number // _KILLS_A_JOURNAL}.db"
+        told = set(_kill_one(path, delays.uniform(0, 0.015)))
+        confirmed += len(told)
+        known.setdefault(path, set()).update(told)
+        if not path.exists() or not path.stat().st_size:
+            lost += len(known[path])
+            continue
+        db = sqlite3.connect(path)
+        unwell += db.execute("PRAGMA integrity_check").fetchone() != ("ok",)
+        if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'remark'").fetchone():
+            there = {row[0] for row in db.execute("SELECT id FROM remark")}
+        else:
+            there = set()
+        lost += len(known[path] - there)
+        db.close()
+    print(json.dumps({"kills": kills, "confirmed": confirmed, "lost": lost, "unwell": unwell}))
+
+
+if __name__ == "__main__":
+    main()

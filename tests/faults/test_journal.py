@@ -1,0 +1,168 @@
+"""What must not cost a record: kills, writers at once, a full disk; and journals that are refused untouched."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import sqlite3
+import subprocess
+import sys
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from assistant.errors import ExitCode, JournalError
+from assistant.journal.records import Remark, Visit
+from assistant.journal.store import Journal
+
+ROOT = Path(__file__).parents[2]
+KILLS = 1000
+
+
+def python(code: str, *arguments: str) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-c", code, *arguments],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+
+
+def test_a_thousand_kills_lose_nothing_that_was_confirmed(tmp_path: Path) -> None:
+    ran = subprocess.run(
+        [sys.executable, str(Path(__file__).with_name("killing.py")), str(tmp_path), str(KILLS)],
+        capture_output=True,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        timeout=300,
+        check=True,
+    )
+    found = json.loads(ran.stdout)
+    assert found["kills"] == KILLS
+    assert found["confirmed"] > KILLS
+    assert (found["lost"], found["unwell"]) == (0, 0)
+
+
+WRITER = """
+import sys
+from pathlib import Path
+from assistant.journal.records import Remark
+from assistant.journal.store import Journal
+with Journal(Path(sys.argv[1])) as journal:
+    print(journal.uid, *(journal.add(Remark(f"{sys.argv[2]}-{n}")).id for n in range(50)))
+"""
+
+
+def test_eight_writers_at_once_on_a_new_journal_lose_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    writers = [python(WRITER, str(path), str(number)) for number in range(8)]
+    told = [writer.communicate(timeout=120) for writer in writers]
+    assert [writer.returncode for writer in writers] == [0] * 8, told
+    lines = [out.split() for out, _ in told]
+    assert len({line[0] for line in lines}) == 1
+    ids = sorted(int(number) for line in lines for number in line[1:])
+    with Journal(path) as journal:
+        kept = journal.all(Remark)
+    assert sorted(record.id for record in kept) == ids
+    assert {record.text for record in kept} == {f"{number}-{n}" for number in range(8) for n in range(50)}
+
+
+FILLER = """
+import resource, signal, sys
+from pathlib import Path
+from assistant.errors import JournalError
+from assistant.journal.records import Remark
+from assistant.journal.store import Journal
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+with Journal(Path(sys.argv[1])) as journal:
+    resource.setrlimit(resource.RLIMIT_FSIZE, (200_000, resource.RLIM_INFINITY))
+    confirmed = 0
+    try:
+        while True:
+            journal.add(Remark("x" * 1000))
+            confirmed += 1
+    except JournalError as error:
+        print(confirmed, error)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+    print(journal.add(Remark("room again")).id)
+"""
+
+
+def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    writer = python(FILLER, str(path))
+    out, err = writer.communicate(timeout=60)
+    assert writer.returncode == 0, err
+    first, second = out.strip().split("\n")
+    confirmed = int(first.split()[0])
+    assert confirmed > 10
+    assert f"{path}:1: the disk is full: this was not recorded; make room" in first
+    with Journal(path) as journal:
+        assert len(journal.all(Remark)) == confirmed + 1
+        assert journal.all(Remark)[-1].id == int(second)
+
+
+def written(path: Path) -> Path:
+    with Journal(path) as journal:
+        journal.add_all([Remark("text " * 100) for _ in range(100)])
+    return path
+
+
+def truncate(path: Path) -> None:
+    written(path)
+    path.write_bytes(path.read_bytes()[:20_000])
+
+
+def flip(path: Path) -> None:
+    written(path)
+    data = bytearray(path.read_bytes())
+    for place in range(40_000, 44_000):
+        data[place] ^= 0xFF
+    path.write_bytes(bytes(data))
+
+
+def blank_header(path: Path) -> None:
+    written(path)
+    path.write_bytes(b"\0" * 100 + path.read_bytes()[100:])
+
+
+def text_file(path: Path) -> None:
+    path.write_text("this is no journal\n" * 100, "utf-8")
+
+
+def foreign(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("CREATE TABLE other (x)")
+        db.commit()
+
+
+def newer(path: Path) -> None:
+    written(path)
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("INSERT INTO migration (name, at) VALUES ('tables-of-tomorrow', '')")
+        db.commit()
+
+
+@pytest.mark.parametrize("spoil", [truncate, flip, blank_header, text_file, foreign, newer])
+def test_a_journal_that_is_not_whole_is_refused_and_left_alone(tmp_path: Path, spoil: object) -> None:
+    path = tmp_path / "journal.db"
+    spoil(path)  # type: ignore[operator]
+    before = hashlib.sha256(path.read_bytes()).hexdigest()
+    with pytest.raises(JournalError, match=r"left as it is|newer version") as refused:
+        Journal(path)
+    assert str(refused.value).startswith(f"{path}:1: ")
+    assert refused.value.exit_code == ExitCode.REFUSED
+    assert hashlib.sha256(path.read_bytes()).hexdigest() == before
+
+
+def test_an_empty_file_becomes_a_journal_and_a_folder_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    path.touch()
+    with Journal(path) as journal:
+        assert journal.add(Visit("S-1")).id == 1
+    folder = tmp_path / "folder"
+    folder.mkdir()
+    with pytest.raises(JournalError, match=r"cannot be read or written|damaged"):
+        Journal(folder)
