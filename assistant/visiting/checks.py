@@ -18,6 +18,8 @@ __all__ = ["PRIOR", "CheckRow", "Plan", "check_notes", "check_steps"]
 PRIOR = 1.0
 """Weight of the prior for each cause, in cases: all causes are alike before anything was seen (Laplace)."""
 _FOUND = frozenset({"mended", "replaced"})
+_LOOKING = frozenset({"ask", "compare", "feel", "inspect", "listen", "look", "read", "watch"})
+"""First words of steps that change nothing at the station."""
 _SAFETY_ACTIONS = frozenset({"withdraw", "escalate"})
 _SAFETY = "safety-"
 _FEWEST = 2
@@ -133,12 +135,13 @@ def _choices_taken(note: Note, journal: Journal) -> Counter[tuple[str, str, str]
 
 
 def _movable(note: Note) -> set[int]:
-    """Return the numbers of the steps that may change places with a step beside them."""
+    """Return the numbers of the steps that may change places with a step beside them: those that look or ask only."""
     guarded = {message.before_step for message in note.safety}
     free = {
         step.n
         for step in note.steps
         if step.n not in guarded
+        and step.text.split(" ", 1)[0].lower() in _LOOKING
         and any(branch.note for branch in step.branches)
         and not any((branch.note or "").startswith(_SAFETY) for branch in step.branches)
         and all(branch.step is None or branch.step > step.n for branch in step.branches)

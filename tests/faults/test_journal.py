@@ -77,7 +77,7 @@ from assistant.journal.records import Remark
 from assistant.journal.store import Journal
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 with Journal(Path(sys.argv[1])) as journal:
-    resource.setrlimit(resource.RLIMIT_FSIZE, (200_000, resource.RLIM_INFINITY))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (2_000_000, resource.RLIM_INFINITY))
     confirmed = 0
     try:
         while True:
