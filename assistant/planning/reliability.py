@@ -1,6 +1,7 @@
 """Availability in its kinds.
 
-Source: NASA Systems Engineering Handbook, NASA/SP-2007-6105 (restated in a secondary source).
+Source: NASA Systems Engineering Handbook, NASA/SP-2007-6105 (restated in a secondary source); `series` is the product
+rule for independent parts (from memory).
 """
 
 from __future__ import annotations
@@ -16,9 +17,9 @@ def availability(up: float, down: float) -> float:
     Raises
     ------
     ValueError
-        If a time is below 0, or both are 0.
+        If a time is below 0 or without end, or both are 0.
     """
-    if up < 0 or down < 0 or up + down == 0:
+    if not (0 <= up < math.inf and 0 <= down < math.inf) or up + down == 0:
         raise ValueError("times must be 0 or more, and not both 0")
     return up / (up + down)
 
@@ -40,5 +41,13 @@ def operational_availability(mttma: float, mmt: float, mldt: float) -> float:
 
 
 def series(*availabilities: float) -> float:
-    """Return the availability of a whole that is up only while every part is up."""
+    """Return the availability of a whole that is up only while every part is up, parts failing independently.
+
+    Raises
+    ------
+    ValueError
+        If an availability is not between 0 and 1.
+    """
+    if not all(0 <= part <= 1 for part in availabilities):
+        raise ValueError("an availability is between 0 and 1")
     return math.prod(availabilities)

@@ -17,6 +17,8 @@ __all__ = [
     "stock_for",
 ]
 
+_NEGLIGIBLE = 1e-17
+
 SLOW_MEAN = 10.0
 """Mean demand in one lead time below which a part is slow."""
 
@@ -31,17 +33,24 @@ class Stock(NamedTuple):
 def poisson_cdf(k: int, mean: float) -> float:
     """Return the probability of ``k`` or fewer events where ``mean`` are expected.
 
+    Raises
+    ------
+    ValueError
+        If the mean is below 0 or without end.
+
     Source
     ------
     NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.6.19 (from memory).
     """
-    if mean < 0:
-        raise ValueError("the mean must be 0 or more")
+    if not 0 <= mean < math.inf:
+        raise ValueError("the mean must be a number, 0 or more")
     if k < 0:
         return 0.0
     if mean == 0:
         return 1.0
-    return min(1.0, math.fsum(math.exp(i * math.log(mean) - mean - math.lgamma(i + 1)) for i in range(k + 1)))
+    if k < mean:
+        return math.fsum(_poisson(i, mean) for i in range(k + 1))
+    return 1 - _poisson_above(k, mean)
 
 
 def least_stock(mean: float, level: float) -> int:
@@ -50,7 +59,11 @@ def least_stock(mean: float, level: float) -> int:
     Raises
     ------
     ValueError
-        If the level is not between 0 and 1, or the mean is below 0.
+        If the level is not between 0 and 1, or the mean is below 0 or without end.
+
+    Source
+    ------
+    The Poisson rule for slow spares (common practice).
     """
     _examine_level(level)
     k = 0
@@ -60,7 +73,7 @@ def least_stock(mean: float, level: float) -> int:
 
 
 def normal_quantile(level: float) -> float:
-    """Return z with the probability ``level`` below it."""
+    """Return z with the probability ``level`` below it (`statistics.NormalDist`)."""
     _examine_level(level)
     return NormalDist().inv_cdf(level)
 
@@ -91,7 +104,7 @@ def safety_stock(
     ------
     Silver, Pyke and Thomas, Inventory and Production Management in Supply Chains, 4th edition (from memory).
     """
-    if min(demand_sd, lead_time, demand, lead_time_sd) < 0:
+    if not all(0 <= value < math.inf for value in (demand_sd, lead_time, demand, lead_time_sd)):
         raise ValueError("demand, lead time and their deviations must be 0 or more")
     quantile = normal_quantile(level) if z is None else z
     return quantile * math.sqrt(lead_time * demand_sd**2 + demand**2 * lead_time_sd**2)
@@ -117,6 +130,20 @@ def stock_for(demand: float, lead_time: float, demand_sd: float, level: float) -
     if mean < SLOW_MEAN:
         return Stock(least_stock(mean, level), "Poisson")
     return Stock(math.ceil(reorder_point(demand, lead_time, demand_sd, level)), "normal")
+
+
+def _poisson(i: int, mean: float) -> float:
+    return math.exp(i * math.log(mean) - mean - math.lgamma(i + 1))
+
+
+def _poisson_above(k: int, mean: float) -> float:
+    """Return the probability of more than ``k`` events, ``k`` at least the mean, where terms fall from the first."""
+    term, total = _poisson(k + 1, mean), 0.0
+    while term > total * _NEGLIGIBLE:
+        total += term
+        k += 1
+        term *= mean / (k + 1)
+    return total
 
 
 def _examine_level(level: float) -> None:
