@@ -101,7 +101,7 @@ def _one_line(example: str) -> str:
     """Return an example on one line; hidden characters are written as escapes."""
     lines = [line.strip() for line in example.split("\n") if line.strip()]
     text = " / ".join(lines) if len(lines) > 1 else example
-    return "".join(c if c.isprintable() and c.isascii() else repr(c)[1:-1] for c in text)
+    return "".join(c if c.isprintable() and c.isascii() else ascii(c)[1:-1] for c in text)
 
 
 def rules_text(rules: Iterable[Rule]) -> str:

@@ -14,6 +14,7 @@ __all__ = ["WAIVERS", "Waiver", "read_waivers"]
 
 WAIVERS = "waivers.yaml"
 """Name of the file at the top of the corpus folder."""
+_NOTHING = "tag:yaml.org,2002:null"
 _NEEDED = ("rule", "note", "reason")
 _KNOWN = frozenset({*_NEEDED, "words"})
 
@@ -48,7 +49,7 @@ def read_waivers(lines: Sequence[str], shown: str = WAIVERS) -> tuple[list[Waive
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         mark = getattr(error, "problem_mark", None)
         return [], [Fault(shown, mark.line + 1 if mark else 1, "is not valid YAML")]
-    if root is None:
+    if root is None or root.tag == _NOTHING:
         return [], []
     if not isinstance(root, yaml.SequenceNode):
         return [], [Fault(shown, 1, "must be a list of {rule, note, reason}")]

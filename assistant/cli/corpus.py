@@ -99,8 +99,9 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> list[Found]:
     from assistant.checking.mend import mend_all
     from assistant.checking.output import findings_json, findings_sarif, findings_text
 
-    root = places_of(options).corpus
-    if root is None:
+    named_root = places_of(options).corpus
+    root = named_root or Path("corpus")
+    if named_root is None and not root.is_dir():
         raise UsageError("no folder of notes to check; name one with --corpus")
     if options.format == "markdown":
         raise UsageError("findings have no form 'markdown': text, json, sarif")

@@ -59,7 +59,7 @@ RULE = Rule(
     reason="A rep who is sent round gives up, and the station stays on the floor.",
     source="IEC/IEEE 82079-1:2019, fault location ends in a remedy (restated)",
     good="Call the support desk. See [pad-other](../pad/pad-other.md).",
-    bad="See [pad-ring](../pad/pad-ring.md).",
+    bad="See [pad-zero](../pad/pad-zero.md).",
     find=_find,
     place="fails",
 )

@@ -30,7 +30,7 @@ RULE = Rule(
     summary="Steps of two notes are either the same or different: nearly the same wording is made the same.",
     reason="Two wordings of one action look like two actions.",
     source="ASD-STE100 Issue 9 (2025), rules of section 1 (from memory)",
-    good="2. Lay the old pad aside and label it.",
-    bad="2. Carry the old spare pad out to the van with the duty manager.",
+    good="2. Lay the old pad aside.",
+    bad="2. Carry the old spare pad out to the van with help of the duty manager.",
     find=_find,
 )
