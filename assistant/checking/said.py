@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import NamedTuple
 
 from assistant.checking.rule import Book, Finding
@@ -24,6 +24,7 @@ __all__ = [
     "find_said",
     "found",
     "has",
+    "outside_limits",
     "said",
     "sentences",
     "steps",
@@ -169,6 +170,16 @@ def find_said(
     for one in said(book, *sections):
         if wrong(one.text):
             yield found(book, one, message(one.text))
+
+
+def outside_limits(wrong: Callable[[str], bool]) -> Callable[[Book], Iterator[Finding]]:
+    """Return what finds every sentence with a figure that is ``wrong``."""
+    return partial(
+        find_said,
+        sections=EVERYTHING,
+        wrong=wrong,
+        message=lambda text: f"a figure outside the published limit: {clip(text)}",
+    )
 
 
 def at_step(note: Note, step: Step, message: str) -> Finding:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from assistant.errors import MissingExtraError
 from assistant.pack.fresh import fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
@@ -13,7 +15,7 @@ from assistant.pack.reader import Pack
 if TYPE_CHECKING:
     from assistant.journal.store import Journal
 
-__all__ = ["add_places", "open_journal", "open_pack", "places_of", "say"]
+__all__ = ["add_places", "open_journal", "open_pack", "places_of", "say", "with_extra"]
 
 
 def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
@@ -43,3 +45,17 @@ def open_journal(options: argparse.Namespace) -> Journal:
     from assistant.journal.store import Journal
 
     return Journal(places_of(options).journal)
+
+
+def with_extra(what: str, function: Callable[[argparse.Namespace], int]) -> Callable[[argparse.Namespace], int]:
+    """Return a command that says which package ``what`` needs, where one of the desk's is missing."""
+
+    def run(options: argparse.Namespace) -> int:
+        try:
+            return function(options)
+        except ModuleNotFoundError as error:
+            raise MissingExtraError(
+                f"{what} needs the package '{error.name}': pip install 'station-assistant[desk]'"
+            ) from error
+
+    return run

@@ -12,8 +12,8 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.cli.common import add_places, places_of, say
-from assistant.errors import ExitCode, MissingExtraError, UsageError
+from assistant.cli.common import add_places, places_of, say, with_extra
+from assistant.errors import ExitCode, UsageError
 from assistant.pack.fresh import compile_now
 from assistant.pack.reader import Pack
 
@@ -43,7 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     checked.add_argument("--rule", metavar="CODE", action="append", default=[], help="this rule alone; may be repeated")
     checked.add_argument("--list", action="store_true", help="print the rules and check nothing")
     checked.add_argument("paths", metavar="FILE", nargs="*", help="show findings in these files or folders alone")
-    checked.set_defaults(run=_check)
+    checked.set_defaults(run=with_extra("checking notes", _check))
 
 
 def _compile(options: argparse.Namespace) -> int:
@@ -57,18 +57,13 @@ def _compile(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    try:
-        from assistant.checking.registry import all_rules
+    from assistant.checking.registry import all_rules
 
-        rules = _chosen(all_rules(), options.rule)
-        if options.list:
-            print(_rules_as(options.format, rules))
-            return ExitCode.DONE
-        found = _found(options, rules)
-    except ImportError as error:
-        raise MissingExtraError(
-            f"checking notes needs the package '{error.name}': pip install 'station-assistant[desk]'"
-        ) from error
+    rules = _chosen(all_rules(), options.rule)
+    if options.list:
+        print(_rules_as(options.format, rules))
+        return ExitCode.DONE
+    found = _found(options, rules)
     counts = Counter(one.rule.severity for one in found)
     told = ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))
     print(f"{len(rules)} rules: {told}", file=sys.stderr)

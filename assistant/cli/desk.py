@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, open_pack, places_of, say
-from assistant.errors import ExitCode, MissingExtraError, UsageError
+from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
+from assistant.errors import ExitCode, UsageError
 
 __all__ = ["add_arguments"]
 
@@ -47,25 +47,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     impact.add_argument("--format", choices=("text", "json"), default="text")
     for act, run in ((missed, _unanswered), (take, _take), (impact, _impact)):
         add_places(act, argparse.SUPPRESS)
-        act.set_defaults(run=_with_extra(run))
+        act.set_defaults(run=with_extra("the desk", run))
 
 
 def _add_journals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--journal", action="append", default=[], metavar="PATH", help="a journal, an export, or a folder of exports"
     )
-
-
-def _with_extra(function: Run) -> Run:
-    def run(options: argparse.Namespace) -> int:
-        try:
-            return function(options)
-        except ModuleNotFoundError as error:
-            raise MissingExtraError(
-                f"the desk needs the package '{error.name}': pip install 'station-assistant[desk]'"
-            ) from error
-
-    return run
 
 
 def _groups(options: argparse.Namespace) -> list[Any]:

@@ -6,7 +6,6 @@ import os
 import sys
 import textwrap
 from collections.abc import Iterable
-from contextlib import suppress
 from pathlib import Path
 
 from assistant.analysis.tokens import json_line, printable
@@ -58,19 +57,12 @@ def write_out(text: str, output: str | None) -> None:
     if output is None:
         print(text.rstrip("\n"))
         return
-    path = Path(output)
+    from assistant.notes.writing import write_new
+
     try:
-        file = path.open("x", encoding="utf-8", newline="")
+        write_new(Path(output), text)
     except FileExistsError as error:
         raise AssistantError(f"{output}: is there already; name another file") from error
-    try:
-        with file:
-            file.write(text)
-    except OSError as error:
-        with suppress(OSError):
-            path.unlink()
-        error.filename = error.filename or output
-        raise
     print(f"written: {output}", file=sys.stderr)
 
 

@@ -12,8 +12,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_places, open_pack, places_of, say
-from assistant.errors import AssistantError, ExitCode, MissingExtraError, UsageError
+from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
+from assistant.errors import AssistantError, ExitCode, UsageError
 
 if TYPE_CHECKING:
     from assistant.evaluation.bars import Judged
@@ -63,19 +63,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         add_places(act, argparse.SUPPRESS)
         act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
         act.add_argument("--format", choices=("text", "json"), default="text")
-        act.set_defaults(run=_with_extra(function))
-
-
-def _with_extra(function: Any) -> Any:
-    def run(options: argparse.Namespace) -> int:
-        try:
-            return int(function(options))
-        except ModuleNotFoundError as error:
-            raise MissingExtraError(
-                f"scoring needs the package '{error.name}': pip install 'station-assistant[desk]'"
-            ) from error
-
-    return run
+        act.set_defaults(run=with_extra("scoring", function))
 
 
 def _print(value: Any, text: str, options: argparse.Namespace) -> None:

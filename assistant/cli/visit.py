@@ -17,7 +17,7 @@ from assistant.model import STATIONS, Note
 from assistant.visiting.checks import check_notes, check_steps
 from assistant.visiting.figures import figures, minutes_of_notes, repeat_faults, span, station_hours
 from assistant.visiting.kit import BagRow, OrderRow, kit_bag, order_list, rows_csv
-from assistant.visiting.recorder import Recorder
+from assistant.visiting.recorder import Recorder, counted_part
 from assistant.visiting.report import period_report, shown_time, visit_report
 from assistant.visiting.report_blocks import figure_value, totals_line
 from assistant.visiting.report_forms import handoff_text, report_html, report_json, report_markdown
@@ -121,7 +121,7 @@ def _record(options: argparse.Namespace) -> int:
         work = recorder.begin(note, station=seen.station, condition=condition) if note and options.outcome else None
         for use, texts in uses:
             for text in texts:
-                quantity, part = _amount(text)
+                quantity, part = counted_part(text)
                 recorder.part(part, use, quantity=quantity, station=seen.station, work=work)
         for name in options.photo:
             recorder.photo(name, station=seen.station, work=work)
@@ -132,11 +132,6 @@ def _record(options: argparse.Namespace) -> int:
     ended = f", {note.id}: {options.outcome.replace('_', ' ')}" if note and options.outcome else ""
     print(printable(f"{seen.station}: {seen.result}{ended}. Recorded."))
     return ExitCode.DONE
-
-
-def _amount(text: str) -> tuple[int, str]:
-    first, _, rest = text.strip().partition(" ")
-    return (int(first), rest) if first.isascii() and first.isdigit() and rest else (1, text)
 
 
 def _escalate(options: argparse.Namespace) -> int:

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import Literal, NamedTuple
 
-from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
-from assistant.evaluation.run import Outcome, outcomes, right_first
+from assistant.evaluation.labels import LabelledQuestion
+from assistant.evaluation.run import Outcome, came_right, outcomes
 from assistant.evaluation.statistics import Share, sign_flip
 from assistant.pack.reader import Pack
 
@@ -71,7 +71,7 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
     questions = [*labelled, *as_labelled(asked)]
     pairs = list(zip(outcomes(before, questions), outcomes(after, questions), strict=True))
     changes = [change for pair in pairs if (change := _change(*pair))]
-    judged = [(_is_right(one), _is_right(other)) for one, other in pairs if one.question.manner != _ASKED]
+    judged = [(came_right(one), came_right(other)) for one, other in pairs if one.question.manner != _ASKED]
     old, new = [float(one) for one, _ in judged], [float(other) for _, other in judged]
     stolen = Counter(
         change.after[1]
@@ -88,18 +88,6 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
     )
 
 
-def _is_right(outcome: Outcome) -> bool:
-    manner = outcome.question.manner
-    if manner == "uncovered":
-        return outcome.decision != "answer"
-    if manner == "ambiguous":
-        fitting = len(set(outcome.offered) & set(outcome.question.notes))
-        return outcome.decision != "none" and fitting >= min(2, len(outcome.question.notes))
-    if manner in ANSWERABLE:
-        return right_first(outcome) and outcome.decision != "none"
-    return right_first(outcome) and outcome.decision == "answer"
-
-
 def _seen(outcome: Outcome) -> tuple[str, str, bool]:
     return outcome.decision, outcome.order[0][0] if outcome.order else "", outcome.safety_first
 
@@ -108,8 +96,8 @@ def _change(one: Outcome, other: Outcome) -> Change | None:
     before, after = _seen(one), _seen(other)
     question = one.question
     kind: Kind = "changed"
-    if question.manner != _ASKED and _is_right(one) != _is_right(other):
-        kind = "loss" if _is_right(one) else "gain"
+    if question.manner != _ASKED and came_right(one) != came_right(other):
+        kind = "loss" if came_right(one) else "gain"
     if question.danger and (before[1] == question.danger) != (after[1] == question.danger):
         kind = "safety lost" if before[1] == question.danger else "safety gained"
     if kind == "changed" and before == after:

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from html import escape
 
-from assistant.analysis.tokens import printable
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.missing import CAUSES, Miss
 from assistant.evaluation.plots import rankings_plot, reliability_plot, risk_plot, shares_plot
 from assistant.evaluation.risk import Point
 from assistant.evaluation.statistics import Share
 from assistant.evaluation.study import Study
+from assistant.webpage import safe, webpage
 
 __all__ = ["study_page"]
 
@@ -57,31 +54,13 @@ _COLUMNS = ("right", "of", "share", "from", "to")
 
 def study_page(study: Study) -> str:
     """Return the page; every text of notes and questions is escaped."""
-    digest = base64.b64encode(hashlib.sha256(_STYLE.encode("utf-8")).digest()).decode("ascii")
-    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
     title = f"Figures of pack {study.report.pack}, split {study.report.split}"
-    body = "\n".join(_body(study, title))
-    return f"""<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="{policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{_safe(title)}</title>
-<style>{_STYLE}</style>
-</head>
-<body>
-<main>
-{body}
-</main>
-</body>
-</html>
-"""
+    return webpage(title, _STYLE, "\n".join(_body(study, title)))
 
 
 def _body(study: Study, title: str) -> Iterator[str]:
     report = study.report
-    yield f"<h1>{_safe(title)}</h1>"
+    yield f"<h1>{safe(title)}</h1>"
     yield _paragraph(
         f"{len(report.outcomes)} labelled questions and {len(report.turns)} turns of talks. "
         "Every share stands with its exact (Clopper-Pearson) 95 % interval, from and to."
@@ -203,7 +182,7 @@ def _misses(study: Study) -> Iterator[str]:
         yield _table("Reasons", ("reason", "misses with it", "listed under it"), rows)
     for kind, found in first.items():
         if found:
-            yield f"<h3>{_safe(kind.capitalize())}</h3>"
+            yield f"<h3>{safe(kind.capitalize())}</h3>"
             yield f'<ul class="misses">{"".join(_miss(miss, study.titles) for miss in found)}</ul>'
 
 
@@ -211,18 +190,18 @@ def _miss(miss: Miss, titles: Mapping[str, str]) -> str:
     q = miss.question
     wanted = " or ".join(_note(note, titles) for note in q.right_first) or "no note"
     shown = _note(miss.shown[0], titles) if miss.shown else "nothing"
-    asked = f"<q>{_safe(q.question)}</q> ({_safe(f'{q.id}, {q.manner} {q.kind}'.rstrip())})"
-    came = f"Wanted {wanted}. Came: {_safe(miss.decision)}, first {shown}, confidence {miss.confidence:.2f}."
-    causes = "; ".join(_safe(cause.text) for cause in miss.causes)
+    asked = f"<q>{safe(q.question)}</q> ({safe(f'{q.id}, {q.manner} {q.kind}'.rstrip())})"
+    came = f"Wanted {wanted}. Came: {safe(miss.decision)}, first {shown}, confidence {miss.confidence:.2f}."
+    causes = "; ".join(safe(cause.text) for cause in miss.causes)
     return f"<li>{asked}<br>{came}<br>Why: {causes}.</li>"
 
 
 def _note(note: str, titles: Mapping[str, str]) -> str:
-    return f"<b>{_safe(titles.get(note, 'a note that is not here'))}</b> [{_safe(note)}]"
+    return f"<b>{safe(titles.get(note, 'a note that is not here'))}</b> [{safe(note)}]"
 
 
 def _figure(caption: str, svg: str) -> str:
-    return f"<figure><figcaption>{_safe(caption)}</figcaption>{svg}</figure>"
+    return f"<figure><figcaption>{safe(caption)}</figcaption>{svg}</figure>"
 
 
 def _shares_table(caption: str, what: str, shares: Iterable[tuple[str, Share]]) -> str:
@@ -237,22 +216,18 @@ def _share_cells(share: Share) -> tuple[str, ...]:
 def _table(caption: str, head: Sequence[str], rows: Iterable[tuple[object, ...]], *, numbers: bool = True) -> str:
     """Return a table in a box that scrolls by itself where the page is too narrow; the first cell names its row."""
     kind = ' class="number"' if numbers else ""
-    names = "".join(f'<th scope="col"{kind if place else ""}>{_safe(name)}</th>' for place, name in enumerate(head))
+    names = "".join(f'<th scope="col"{kind if place else ""}>{safe(name)}</th>' for place, name in enumerate(head))
     body = "".join(
-        f'<tr><th scope="row">{_safe(str(row[0]))}</th>'
-        + "".join(f"<td{kind}>{_safe(str(cell))}</td>" for cell in row[1:])
+        f'<tr><th scope="row">{safe(str(row[0]))}</th>'
+        + "".join(f"<td{kind}>{safe(str(cell))}</td>" for cell in row[1:])
         + "</tr>"
         for row in rows
     )
     return (
-        f'<div class="wide" role="region" aria-label="{_safe(caption)}" tabindex="0"><table><caption>{_safe(caption)}'
+        f'<div class="wide" role="region" aria-label="{safe(caption)}" tabindex="0"><table><caption>{safe(caption)}'
         f"</caption><thead><tr>{names}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
 
 def _paragraph(text: str) -> str:
-    return f"<p>{_safe(text)}</p>"
-
-
-def _safe(text: str) -> str:
-    return escape(printable(text))
+    return f"<p>{safe(text)}</p>"

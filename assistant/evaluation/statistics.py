@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import stats
+
+from assistant.planning.interval import exact_interval
 
 __all__ = ["Share", "cluster_interval", "cohen_kappa", "holm", "kappa_interval", "sign_flip", "swap_test"]
 
@@ -38,10 +39,7 @@ class Share:
         ------
         NIST/SEMATECH e-Handbook of Statistical Methods, section 7.2.4.1.
         """
-        if not self.n:
-            return 0.0, 1.0
-        found = stats.binomtest(self.k, self.n).proportion_ci(level, method="exact")
-        return float(found.low), float(found.high)
+        return exact_interval(self.k, self.n, level)
 
     def __str__(self) -> str:
         low, high = self.interval()

@@ -9,7 +9,7 @@ from pathlib import Path
 from assistant.errors import Fault, NotesError
 from assistant.notes.text import read_text
 
-__all__ = ["add_line", "write_whole"]
+__all__ = ["add_line", "write_new", "write_whole"]
 
 
 def add_line(path: Path, line: str, *, shown: str) -> bool:
@@ -47,3 +47,24 @@ def write_whole(path: Path, text: str) -> None:
         with suppress(OSError):
             temporary.unlink()
         raise NotesError([Fault(str(path), 1, f"cannot be written: {error.strerror}")]) from error
+
+
+def write_new(path: Path, text: str) -> None:
+    """Write a file that is not there yet; no part of it stays behind where it cannot be written.
+
+    Raises
+    ------
+    FileExistsError
+        If it is there.
+    OSError
+        If it cannot be written; the error names the file.
+    """
+    with path.open("x", encoding="utf-8", newline="") as file:
+        try:
+            file.write(text)
+            file.flush()
+        except OSError as error:
+            with suppress(OSError):
+                path.unlink()
+            error.filename = error.filename or str(path)
+            raise

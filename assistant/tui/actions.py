@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from textual.binding import Binding
@@ -56,11 +57,11 @@ ACTIONS = (
 )
 
 
-def bindings() -> list[Binding]:
+def bindings(actions: Iterable[Action] = ACTIONS) -> list[Binding]:
     """Return one binding an action."""
     return [
         Binding(",".join(action.keys), action.id, action.label, show=False, tooltip=action.tooltip)
-        for action in ACTIONS
+        for action in actions
     ]
 
 

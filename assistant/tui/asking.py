@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from functools import partial
 from typing import NamedTuple
 
 from assistant.errors import UsageError
 from assistant.journal.records import Use, Work
-from assistant.visiting.recorder import Recorder
+from assistant.model import SafetyMessage
+from assistant.visiting.recorder import Recorder, counted_part
 
 __all__ = ["HANDED_OVER", "Ask", "Beside", "Offer", "in_turn"]
 
@@ -21,8 +21,6 @@ HANDED_OVER = (
 )
 """What is asked when a fault is handed over: reason, job, contact, date."""
 
-_QUANTITY = re.compile(r"([0-9]{1,6})\s+(?:x\s+)?(\S.*)")
-
 
 class Offer(NamedTuple):
     """A numbered line; taking it returns the question that follows, or None."""
@@ -32,11 +30,17 @@ class Offer(NamedTuple):
 
 
 class Ask(NamedTuple):
-    """A question; ``take`` takes the typed answer as `Offer.take` does, None where only a numbered line answers."""
+    """A question; ``take`` takes the typed answer as `Offer.take` does, None where only a numbered line answers.
+
+    ``holds`` tells that something typed before is lost where the question is dropped; ``safety`` is what has to be read
+    before it is answered.
+    """
 
     question: str
     take: Callable[[str], Ask | None] | None
     offers: tuple[Offer, ...] = ()
+    holds: bool = False
+    safety: tuple[SafetyMessage, ...] = ()
 
 
 def in_turn(questions: tuple[str, ...], take: Callable[[tuple[str, ...]], None], given: tuple[str, ...] = ()) -> Ask:
@@ -105,10 +109,7 @@ class Beside:
         UsageError
             If no part is named.
         """
-        if text.isdigit():
-            raise UsageError("name the part too, such as: 2 pad")
-        counted = _QUANTITY.fullmatch(text)
-        quantity, name = (int(counted[1]), counted[2]) if counted else (1, text)
+        quantity, name = counted_part(text)
         part = self._recorder.part(name, use, quantity=quantity, station=self._station, work=self._work)
         self._tell(f"Recorded: {part.quantity} {part.part}, {use}.")
 

@@ -6,13 +6,13 @@ Nothing is drawn here. What changes the journal changes the state only after the
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Literal, cast
 
 from assistant.errors import AssistantError, UsageError
 from assistant.journal.records import RESULTS, OutcomeName, Sighting, Visit, Work
-from assistant.model import Note
+from assistant.model import Answer, Note
 from assistant.tui.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
 from assistant.tui.contracts import Asks, NoteById
 from assistant.tui.standing import note_or_none, outcome_word
@@ -26,6 +26,7 @@ __all__ = ["AtVisit", "Page"]
 
 Page = Literal["shop", "round", "open", "closing", "closed"]
 _SHOPS_SHOWN = 9
+_DIGITS_OF_A_LINE = 2
 _ROUND = "visit-round"
 _SIGNS = {"pass": "+", "mended": "+", "replaced": "+", "withdrawn": "x"}
 _TYPED = re.compile(r"(\S+)\s+(pass|fault)\b\s*(.*)", re.IGNORECASE)
@@ -67,6 +68,9 @@ class AtVisit:
         self.works: list[tuple[Work, Note | None]] = [
             (work, note_or_none(self._note_by_id, work.note)) for work in self._recorder.open_works()
         ]
+        stores = {visit.id: visit.store for visit in journal.all(Visit)}
+        self._shops = list(dict.fromkeys(reversed(stores.values())))[:_SHOPS_SHOWN]
+        self._going_on = tuple(self._go_on(work, note, stores) for work, note in self.works)
         self.stations: list[StationState] = []
         self.seen: set[str] = set()
         self.points: list[OpenPoint] = []
@@ -116,16 +120,13 @@ class AtVisit:
             return self.ask.offers
         if self.page == "closed":
             return ()
-        going_on = tuple(self._go_on(work, note) for work, note in self.works)
         if self.page == "shop":
-            known = dict.fromkeys(visit.store for visit in reversed(self._recorder.journal.all(Visit)))
-            shops = tuple(Offer(f"Shop {store}", partial(self._ask_rep, store)) for store in known)
-            return (*going_on, *shops[:_SHOPS_SHOWN])
+            return (*self._going_on, *(Offer(f"Shop {store}", partial(self._ask_rep, store)) for store in self._shops))
         if self.page == "closing":
             return (Offer("Close the visit", self._close), Offer("Back to the round", self._back))
         if self.page == "open":
             return (Offer("Back to the round", self._back),)
-        return (*going_on, *(self._station_offer(stand) for stand in self.stations))
+        return (*self._going_on, *(self._station_offer(stand) for stand in self.stations))
 
     @property
     def round_title(self) -> str:
@@ -133,13 +134,17 @@ class AtVisit:
         note = note_or_none(self._note_by_id, _ROUND)
         return note.title if note else "The round"
 
-    def _go_on(self, work: Work, note: Note | None) -> Offer:
+    def _go_on(self, work: Work, note: Note | None, stores: Mapping[int, str]) -> Offer:
+        here = self.visit.store if self.visit else ""
+        store = stores.get(work.visit or 0, "")
+        place = work.station or "no station"
+        elsewhere = f" in shop {store}" if store not in ("", here) else ""
+        named = f"Go on: {place}{elsewhere}, {work.note}"
         if note is None:
-            text = f"Go on: {work.station or 'no station'}, {work.note}, whose note cannot be read"
-            return Offer(text, partial(self._missing, work.note))
+            return Offer(f"{named}, whose note cannot be read", partial(self._missing, work.note))
         step = self._recorder.walk_of(work, note).step
         where = f"step {step}" if step <= len(note.steps) else "how did it end?"
-        return Offer(f"Go on: {work.station or 'no station'}, {work.note}, {where}", partial(self._begin, work, note))
+        return Offer(f"{named}, {where}", partial(self._begin, work, note))
 
     def _station_offer(self, stand: StationState) -> Offer:
         told = f": {stand.condition or stand.note}" if stand.condition or stand.note else ""
@@ -164,6 +169,8 @@ class AtVisit:
             self.pick(number)
         elif self.ask and self.ask.take:
             self.ask = self.ask.take(text)
+        elif self.page == "round" and len(text) <= _DIGITS_OF_A_LINE and number:
+            raise UsageError(f"type a number from 1 to {len(self.offers)}, or an asset label")
         elif not text:
             raise UsageError("type something, or pick a numbered line")
         elif self.ask or self.page in {"closing", "open", "closed"}:
@@ -217,7 +224,8 @@ class AtVisit:
         self.page = "round"
         self.look()
         earlier = left_open(self._recorder.journal, visit.store, before_visit=visit.id)
-        self.said = f"Visit {visit.id} at {visit.store} is open. {len(earlier)} open points from before."
+        plural = "" if len(earlier) == 1 else "s"
+        self.said = f"Visit {visit.id} at {visit.store} is open. {len(earlier)} open point{plural} from before."
 
     def _pick(self, station: str) -> Ask:
         self.station = station = station.upper()
@@ -237,20 +245,27 @@ class AtVisit:
             return None
         if not condition:
             return Ask(f"{self.station}: what is wrong?", partial(self._result, station, "fault"))
-        notes = [note for note_id in self._found(condition) if (note := note_or_none(self._note_by_id, note_id))]
+        answer = self._answer(condition)
+        options = [option.id for option in answer.options] if answer and answer.decision != "none" else []
+        first = [answer.note.id] if answer and answer.note else []
+        notes = [note for note_id in (*first, *options) if (note := note_or_none(self._note_by_id, note_id))]
         offers = [Offer(f"{n.title} ({n.id})", partial(self._see_with, station, condition, n)) for n in notes]
         offers.append(Offer("No note, just record the fault", partial(self._see_alone, station, condition)))
-        return Ask(f"{self.station}: which note fits?", None, tuple(offers))
+        safety = answer.safety if answer and answer.safety_first else ()
+        return Ask(f"{self.station}: which note fits?", None, tuple(offers), holds=True, safety=safety)
 
-    def _found(self, condition: str) -> list[str]:
-        """Return the ids of the notes that fit; where asking fails that is said, and the fault can be recorded."""
+    def _answer(self, condition: str) -> Answer | None:
+        """Ask for the note, and keep the question; where that fails it is said, and the fault can still be recorded."""
         try:
             answer, _ = self._asks.ask(condition)
         except AssistantError as error:
             self.said = f"No note could be looked for: {error}"
-            return []
-        options = [option.id for option in answer.options] if answer.decision != "none" else []
-        return [answer.note.id, *options] if answer.note else options
+            return None
+        try:
+            self._recorder.question(answer)
+        except AssistantError as error:
+            self.said = f"The question was not kept: {error}"
+        return answer
 
     def _missing(self, note_id: str) -> None:
         raise UsageError(f"the note '{note_id}' cannot be read in this pack")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from contextlib import suppress
 from itertools import count
 from pathlib import Path
 
 from assistant.model import Answer
+from assistant.notes.writing import write_new
 
 __all__ = ["save_answer"]
 
@@ -25,16 +25,8 @@ def save_answer(answer: Answer, text: str) -> Path:
     for number in count(1):
         path = folder / f"answer-{name}-{number}.txt"
         try:
-            file = path.open("x", encoding="utf-8")
+            write_new(path, text)
         except FileExistsError:
             continue
-        try:
-            with file:
-                file.write(text)
-        except OSError as error:
-            with suppress(OSError):
-                path.unlink()
-            error.filename = error.filename or str(path)
-            raise
         return path
     raise AssertionError("numbers do not end")

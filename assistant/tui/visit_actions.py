@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from textual.binding import Binding
-
 from assistant.tui.actions import ACTIONS, Action
 
-__all__ = ["VISIT_ACTIONS", "visit_action", "visit_bindings"]
+__all__ = ["VISIT_ACTIONS", "visit_action"]
 
 _SHARED = {action.id: action for action in ACTIONS}
 
@@ -26,11 +24,3 @@ VISIT_ACTIONS = (
 def visit_action(id: str) -> Action:
     """Return an action by its id."""
     return next(action for action in VISIT_ACTIONS if action.id == id)
-
-
-def visit_bindings() -> list[Binding]:
-    """Return one binding an action."""
-    return [
-        Binding(",".join(action.keys), action.id, action.label, show=False, tooltip=action.tooltip)
-        for action in VISIT_ACTIONS
-    ]

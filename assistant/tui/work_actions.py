@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from textual.binding import Binding
-
 from assistant.tui.actions import ACTIONS, Action
 
-__all__ = ["WORK_ACTIONS", "work_action", "work_bindings"]
+__all__ = ["WORK_ACTIONS", "work_action"]
 
 _SHARED = {action.id: action for action in ACTIONS}
 
@@ -33,11 +31,3 @@ WORK_ACTIONS = (
 def work_action(id: str) -> Action:
     """Return an action by its id."""
     return next(action for action in WORK_ACTIONS if action.id == id)
-
-
-def work_bindings() -> list[Binding]:
-    """Return one binding an action."""
-    return [
-        Binding(",".join(action.keys), action.id, action.label, show=False, tooltip=action.tooltip)
-        for action in WORK_ACTIONS
-    ]

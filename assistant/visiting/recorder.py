@@ -6,6 +6,7 @@ on the disk.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import datetime
 from itertools import pairwise
@@ -42,12 +43,13 @@ from assistant.journal.store import Journal, now, stamp
 from assistant.model import STATIONS, Answer, Note
 from assistant.visiting.walk import Walk, after, begin, replay
 
-__all__ = ["LONGEST_PAUSE", "MOST_CHARACTERS", "Recorder", "spent_minutes"]
+__all__ = ["LONGEST_PAUSE", "MOST_CHARACTERS", "Recorder", "counted_part", "spent_minutes"]
 
 MOST_CHARACTERS = 2000
 LONGEST_PAUSE = 30.0
 """Minutes; a longer time between two acts counts as having been away, and not as work."""
 _MOST_QUANTITY = 999
+_QUANTITY = re.compile(r"\s*([0-9]{1,6})\s+(?:x\s+)?(\S.*)")
 R = TypeVar("R", bound=Record)
 
 
@@ -56,6 +58,20 @@ def spent_minutes(times: list[str]) -> float:
     moments = [datetime.fromisoformat(time) for time in times]
     gaps = [(later - earlier).total_seconds() / 60 for earlier, later in pairwise(moments)]
     return round(sum(gap for gap in gaps if 0 <= gap <= LONGEST_PAUSE), 2)
+
+
+def counted_part(text: str) -> tuple[int, str]:
+    """Return how many and the name of a part as it is typed: ``pad``, ``2 pad`` or ``2 x pad``.
+
+    Raises
+    ------
+    UsageError
+        If there is a number alone.
+    """
+    if text.strip().isdigit():
+        raise UsageError("name the part too, such as: 2 pad")
+    counted = _QUANTITY.fullmatch(text)
+    return (int(counted[1]), counted[2]) if counted else (1, text)
 
 
 class Recorder:

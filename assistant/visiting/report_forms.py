@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from html import escape
 
 from assistant.analysis.tokens import printable
 from assistant.visiting.report import DESK_ASKS, Report, VisitReport, shown_time
 from assistant.visiting.report_blocks import Block, Heading, Items, Line, Table, report_blocks, totals_line
+from assistant.webpage import safe, webpage
 
 __all__ = ["handoff_text", "report_html", "report_json", "report_markdown"]
 
@@ -80,49 +80,28 @@ def _escaped(found: re.Match[str]) -> str:
 
 def report_html(report: Report) -> str:
     """Return the report as one page that needs no other file, runs nothing and prints on A4."""
-    body = "\n".join(_html(block) for block in report_blocks(report))
-    return f"""<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{_safe(report.title)}</title>
-<style>{_STYLE}</style>
-</head>
-<body>
-<main>
-{body}
-</main>
-</body>
-</html>
-"""
+    return webpage(report.title, _STYLE, "\n".join(_html(block) for block in report_blocks(report)))
 
 
 def _html(block: Block) -> str:
     if isinstance(block, Heading):
-        return f"<h{block.level}>{_safe(block.text)}</h{block.level}>"
+        return f"<h{block.level}>{safe(block.text)}</h{block.level}>"
     if isinstance(block, Line):
-        return f"<p>{_safe(block.text)}</p>"
+        return f"<p>{safe(block.text)}</p>"
     if isinstance(block, Items):
-        items = "".join(f"<li>{_safe(item)}</li>" for item in block.items)
-        return f"<p><strong>{_safe(block.label)}</strong></p><ul>{items}</ul>"
-    head = "".join(f'<th scope="col">{_safe(name)}</th>' for name in block.head)
+        items = "".join(f"<li>{safe(item)}</li>" for item in block.items)
+        return f"<p><strong>{safe(block.label)}</strong></p><ul>{items}</ul>"
+    head = "".join(f'<th scope="col">{safe(name)}</th>' for name in block.head)
     rows = "".join(_html_row(block, row) for row in block.rows)
-    caption = f"<caption>{_safe(block.caption)}</caption>"
+    caption = f"<caption>{safe(block.caption)}</caption>"
     return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
 
 def _html_row(table: Table, row: tuple[str, ...]) -> str:
     cells = "".join(
-        f'<td data-label="{_safe(name)}">{_safe(value)}</td>'
-        for name, value in zip(table.head[1:], row[1:], strict=True)
+        f'<td data-label="{safe(name)}">{safe(value)}</td>' for name, value in zip(table.head[1:], row[1:], strict=True)
     )
-    return f'<tr><th scope="row">{_safe(row[0])}</th>{cells}</tr>'
-
-
-def _safe(text: str) -> str:
-    return escape(printable(text))
+    return f'<tr><th scope="row">{safe(row[0])}</th>{cells}</tr>'
 
 
 def report_json(report: Report) -> str:

@@ -9,12 +9,14 @@ import pytest
 from textual.pilot import Pilot
 
 from assistant.errors import PackError
-from assistant.journal.records import Closing, OutcomeName, Sighting
+from assistant.journal.records import Closing, OutcomeName, Question, Sighting
 from assistant.model import Note
 from assistant.tui.contracts import NoteById
 from assistant.tui.screens.visit import VisitScreen
-from tests.tui.bench import WIDE, Bench, answer, painted, press, said
-from tests.tui.conftest import ScriptedAsks
+from assistant.tui.widgets.card import SafetyBox
+from assistant.tui.widgets.work import OfferLine
+from tests.tui.bench import NARROW, WIDE, Bench, answer, painted, press, said
+from tests.tui.conftest import ScriptedAsks, answer_from
 
 CAP = "controller stick cap broken?"
 STORE = "S-014"
@@ -132,3 +134,33 @@ async def test_second_press_closes_the_visit(bench: Bench) -> None:
         await press(pilot, "f10")
         assert "assistant visit report --visit 1" in said(pilot)
     assert len(bench.journal.all(Closing)) == 1
+
+
+async def test_a_fault_that_tells_of_danger_is_met_with_the_safety_message_whole(bench: Bench) -> None:
+    asks = ScriptedAsks(bench.notes)
+    note = bench.notes["safety-swollen-cell"]
+    asks.answers["cell is swollen"] = answer_from(note, "cell is swollen")._replace(safety_first=True)
+    screen = VisitScreen(bench.recorder, asks, bench.notes.get, clock=bench.clock)
+    async with bench.app().run_test(size=NARROW) as pilot:
+        await pilot.app.push_screen(screen)
+        await answer(pilot, "S-1", "", "A-1 fault cell is swollen")
+        assert note.safety
+        boxes = list(pilot.app.screen.query(SafetyBox))
+        shown = [(box._signal, box._text) for box in boxes]
+        assert shown == [(message.signal, message.text) for message in note.safety]
+        first = next(iter(pilot.app.screen.query(OfferLine)))
+        assert all(box.region.bottom <= first.region.y for box in boxes)
+        assert screen.at_visit.offers[0].text.endswith("(safety-swollen-cell)")
+        assert [question.text for question in bench.journal.all(Question)] == ["cell is swollen"]
+
+
+async def test_a_typed_fault_is_not_dropped_and_a_number_is_no_station(bench: Bench) -> None:
+    screen = VisitScreen(bench.recorder, ScriptedAsks(bench.notes), bench.notes.get, clock=bench.clock)
+    async with bench.app().run_test(size=WIDE) as pilot:
+        await pilot.app.push_screen(screen)
+        await answer(pilot, "S-1", "", "77")
+        assert "or an asset label" in said(pilot)
+        await answer(pilot, "A-1 fault controller stick cap broken?")
+        await press(pilot, "f5")
+        assert pilot.app.screen is screen
+        assert "numbered lines first" in said(pilot)

@@ -14,14 +14,14 @@ from textual.theme import Theme
 from assistant.errors import AssistantError, ExitCode, UsageError
 from assistant.journal.records import Act
 from assistant.model import Branch, Note, SafetyMessage, Step
-from assistant.tui.actions import key_name
+from assistant.tui.actions import bindings, key_name
 from assistant.tui.screens.work import WorkScreen
 from assistant.tui.theme import PAIRS, THEMES, colours
 from assistant.tui.widgets.pressable import ActionKey
 from assistant.tui.widgets.question import QuestionLine
 from assistant.tui.widgets.record import Record as RecordPane
 from assistant.tui.widgets.work import OfferLine
-from assistant.tui.work_actions import WORK_ACTIONS, work_bindings
+from assistant.tui.work_actions import WORK_ACTIONS
 from assistant.tui.working import EARLY, Left, Working
 from tests.tui.bench import (
     CAP,
@@ -418,7 +418,7 @@ async def test_narrow_safety_message_has_no_box(bench: Bench) -> None:
 def test_no_key_is_owned_by_the_line_or_bound_twice() -> None:
     owned = {key for binding in QuestionLine.BINDINGS for key in binding.key.split(",")}  # type: ignore[union-attr]
     owned |= {"tab", "shift+tab", "ctrl+s", "ctrl+z", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+h"}
-    keys = [key for binding in work_bindings() for key in binding.key.split(",")]
+    keys = [key for binding in bindings(WORK_ACTIONS) for key in binding.key.split(",")]
     assert len(keys) == len(set(keys))
     assert not owned & set(keys)
     assert all(hasattr(WorkScreen, f"action_{action.id}") for action in WORK_ACTIONS)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said
+from assistant.checking.said import figures, outside_limits
 
 __all__ = ["RULE"]
 
@@ -32,11 +30,6 @@ RULE = Rule(
     source="NIST SP 811, conversion factors (from memory)",
     good="Leave 36 in (915 mm) free. A wheelchair needs it.",
     bad="Leave 36 in (1200 mm) free. A wheelchair needs it.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

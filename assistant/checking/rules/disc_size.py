@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -27,11 +25,6 @@ RULE = Rule(
     source="ECMA-130 (1996) and ECMA-267 (2001) (dimensions from memory, wavelengths restated); 405 nm from memory",
     good="A disc is 120 mm wide. Other sizes do not fit.",
     bad="A disc is 130 mm wide. Other sizes do not fit.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -32,11 +30,6 @@ RULE = Rule(
     source="IEC 62368-1 (2018), Annex Q and ES1 (restated; table from memory); HSE HSG107 (2013) (restated)",
     good="Low voltage means up to 60 V DC. It can still burn.",
     bad="Low voltage means up to 110 V here. It can still burn.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -32,11 +30,6 @@ RULE = Rule(
     source="2010 ADA Standards 308.2.1, 308.3.1 and 309.4 (restated); 44 in, 46 in and 403.5.1 from memory",
     good="Reach goes from 15 to 48 in. A higher pad is out of reach.",
     bad="Reach goes up to 54 in. A higher pad is out of reach.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

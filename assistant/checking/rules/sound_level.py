@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -30,11 +28,6 @@ RULE = Rule(
     source="IEC 62368-1, clause 10.6, and EN 50332 (restated); WCAG 2.2, criterion 2.3.1",
     good="The basic level is 85 dBA. Above it a warning is due.",
     bad="The basic level is 95 dBA. Above it a warning is due.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

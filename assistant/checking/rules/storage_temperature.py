@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -27,11 +25,6 @@ RULE = Rule(
     source="ISO 18925 (restated); trade reference on lithium-ion charging (restated)",
     good="Keep discs below 32 C. A warm van is too hot.",
     bad="Keep discs below 60 C. A warm van is too hot.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

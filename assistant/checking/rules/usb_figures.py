@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from functools import partial
-
 from assistant.checking.rule import Rule
-from assistant.checking.said import EVERYTHING, clip, figures, find_said, has
+from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
 
@@ -32,11 +30,6 @@ RULE = Rule(
     source="USB 2.0 specification (2000) (restated); USB 3.x from memory",
     good="A 5 V supply reads 4.75 to 5.25 V. A lower reading is a fault.",
     bad="A 5 V supply reads 6.5 V. A lower reading is a fault.",
-    find=partial(
-        find_said,
-        sections=EVERYTHING,
-        wrong=_wrong,
-        message=lambda text: f"a figure outside the published limit: {clip(text)}",
-    ),
+    find=outside_limits(_wrong),
     place="why",
 )

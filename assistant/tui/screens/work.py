@@ -6,24 +6,19 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
-from assistant.errors import AssistantError
 from assistant.journal.records import Work
 from assistant.journal.store import now
 from assistant.model import Note
+from assistant.tui.actions import bindings
 from assistant.tui.contracts import NoteById
-from assistant.tui.screens.lined import LinedScreen
-from assistant.tui.text import literal, printable
-from assistant.tui.widgets.more import MoreLine
-from assistant.tui.widgets.pressable import ActionKey, Pressable
-from assistant.tui.widgets.record import Record
-from assistant.tui.widgets.work import Countdown, OfferLine, WorkEntry, WorkHelp
-from assistant.tui.work_actions import work_action, work_bindings
+from assistant.tui.screens.offering import OfferingScreen
+from assistant.tui.text import literal
+from assistant.tui.widgets.work import Countdown, WorkEntry, WorkHelp
+from assistant.tui.work_actions import WORK_ACTIONS, work_action
 from assistant.tui.working import Left, Working
 from assistant.visiting.recorder import Recorder
 
@@ -33,7 +28,7 @@ _SHOWN_OF_CHAIN = 3
 _WHERE = {"leads": "another note?", "outcome": "how did it end?", "ended": "ended"}
 
 
-class WorkScreen(LinedScreen[Left]):
+class WorkScreen(OfferingScreen[Left]):
     """Works through a note, and through the notes that it leads to, in one screen.
 
     It is dismissed with the work that was in hand and how that ended. Whenever it is left, all is recorded already.
@@ -57,33 +52,25 @@ class WorkScreen(LinedScreen[Left]):
         If the journal cannot be read.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [*work_bindings()]
-    PROMPT = "> "
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WORK_ACTIONS)]
 
     def __init__(
         self, recorder: Recorder, work: Work, note: Note, note_by_id: NoteById, *, clock: Callable[[], datetime] = now
     ) -> None:
-        super().__init__()
         self._working = Working(recorder, work, note, note_by_id, clock)
+        super().__init__(self._working)
         self._all_steps = False
-        self._help = False
         self._ticking = False
 
     def compose(self) -> ComposeResult:
-        """Lay out the chain, the record, what is below it, the question that is asked and the line."""
+        """Lay out the chain above what every such screen has."""
         yield Static(id="chain", markup=False)
-        record = Record(id="record")
-        yield record
-        yield MoreLine(record)
-        with Horizontal(id="asking"):
-            yield Static(id="asked-for", markup=False)
-            yield ActionKey(work_action("close"))
-        yield from self.compose_line()
+        yield from self.compose_record(work_action("close"))
 
     async def on_mount(self) -> None:
         """Show where the work stands."""
         self.set_interval(1, self._count)
-        await self._draw()
+        await self.draw()
         self.notice(self._working.said)
 
     @property
@@ -91,13 +78,13 @@ class WorkScreen(LinedScreen[Left]):
         """The work as it stands."""
         return self._working
 
-    async def _draw(self) -> None:
+    async def draw(self) -> None:
+        """Show where the work stands."""
         working = self._working
         entry = WorkHelp() if self._help else WorkEntry(working, all_steps=self._all_steps)
         with self.app.batch_update():
             self.query_one("#chain", Static).update(literal(self._chain()))
-            self.query_one("#asking").display = working.ask is not None
-            self.query_one("#asked-for", Static).update(literal(working.ask.question if working.ask else ""))
+            self.show_question(working.ask.question if working.ask else "", can_cancel=working.ask is not None)
             self.line.placeholder = self._placeholder()
             await self.record.remove_children()
             await self.record.mount(entry)
@@ -135,39 +122,11 @@ class WorkScreen(LinedScreen[Left]):
             self.notice("The time is up.")
         self._ticking = bool(left)
 
-    async def _do(self, what: Callable[[], object]) -> None:
-        """Do something and show what came of it; what is refused is said in words, and help is only closed."""
-        working = self._working
-        working.said = ""
-        if not self._help:
-            try:
-                what()
-            except AssistantError as error:
-                self.notice(str(error))
-                return
-        if working.closed:
-            self.dismiss(working.result)
-            return
-        self._help = False
-        self.line.value = ""
-        self.notice(working.said)
-        await self._draw()
-
-    @on(Input.Submitted)
-    async def _submitted(self, event: Input.Submitted) -> None:
-        text = printable(event.value)
-        await self._do(lambda: self._working.take(text))
-
-    @on(Pressable.Pressed)
-    async def _pressed(self, event: Pressable.Pressed) -> None:
-        self.line.focus(scroll_visible=False)
-        pressed = event.pressed
-        if not pressed.is_attached:
-            return
-        if isinstance(pressed, ActionKey):
-            await self.run_action(pressed.action_id)
-        elif isinstance(pressed, OfferLine):
-            await self._do(lambda: self._working.pick(pressed.number))
+    def leaves(self) -> bool:
+        """Leave where the work was closed."""
+        if self._working.closed:
+            self.dismiss(self._working.result)
+        return self._working.closed
 
     async def action_read(self) -> None:
         """Acknowledge the safety message, once it is in view."""
@@ -176,7 +135,7 @@ class WorkScreen(LinedScreen[Left]):
             self.notice("Read this message first, then press again.")
             self.record.scroll_to_widget(box, top=True, animate=False, force=True)
         else:
-            await self._do(self._working.read)
+            await self.do(self._working.read)
 
     def _in_view(self, top: int, bottom: int) -> bool:
         """Tell whether what lies between two lines of the screen is in view, or its end where it is too long."""
@@ -185,48 +144,33 @@ class WorkScreen(LinedScreen[Left]):
 
     async def action_done(self) -> None:
         """Tick the step."""
-        await self._do(self._working.done)
+        await self.do(self._working.done)
 
     async def action_skip(self) -> None:
         """Ask why the step is skipped."""
-        await self._do(self._working.skip)
+        await self.do(self._working.skip)
 
     async def action_wait(self) -> None:
         """Start the countdown."""
-        await self._do(self._working.wait)
+        await self.do(self._working.wait)
 
     async def action_back(self) -> None:
         """Go back to the step before."""
-        await self._do(self._working.back)
+        await self.do(self._working.back)
 
     async def action_record(self) -> None:
         """Ask what is to be recorded."""
-        await self._do(self._working.record)
+        await self.do(self._working.record)
 
     async def action_end(self) -> None:
         """Ask for the outcome."""
-        await self._do(self._working.end)
+        await self.do(self._working.end)
 
     async def action_steps(self) -> None:
         """Show all steps, or one at a time."""
         self._all_steps = not self._all_steps
         self._help = False
-        await self._draw()
-
-    async def action_help(self) -> None:
-        """Open help, or close it."""
-        self._help = not self._help
-        await self._draw()
-
-    async def action_close(self) -> None:
-        """Cancel a question, close help or empty the line; leave where there is none of these."""
-        self.notice("")
-        if self._working.cancel() or self._help or self.line.value:
-            self._help = False
-            self.line.value = ""
-            await self._draw()
-        else:
-            self.action_leave()
+        await self.draw()
 
     def action_leave(self) -> None:
         """Leave the work as it stands."""

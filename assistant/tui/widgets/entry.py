@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual.app import ComposeResult
 from textual.containers import ItemGrid, Vertical
 from textual.content import Content
@@ -115,20 +117,23 @@ class AnswerEntry(Entry):
 
 
 class HelpEntry(Entry):
-    """Every action with its keys and what to tap."""
+    """What a screen is for, and every action with its keys and what to tap."""
+
+    TEXTS: ClassVar[tuple[str, ...]] = (
+        "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?",
+        "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
+        "Where a card says to see another note, tap that line, or type the note's name and press Enter.",
+        f"{MATCH_SIGN} marks a step that holds what you asked about.",
+    )
+    ACTIONS: ClassVar[tuple[Action, ...]] = ACTIONS
 
     def compose(self) -> ComposeResult:
         """Lay out one line an action."""
         yield Static(Content("Help"), classes="title")
-        for text in (
-            "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?",
-            "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
-            "Where a card says to see another note, tap that line, or type the note's name and press Enter.",
-            f"{MATCH_SIGN} marks a step that holds what you asked about.",
-        ):
+        for text in self.TEXTS:
             yield Static(Content(text), classes="text")
         yield Static(Content("Keys"), classes="label")
-        for action in ACTIONS:
+        for action in self.ACTIONS:
             keys = " or ".join(key_name(key) for key in action.keys)
             tap = f" Or tap: {action.tap}." if action.tap else ""
             yield Hanging(f"{keys}: ", Content(f"{action.tooltip}.{tap}"), classes="help-line", indent=4)

@@ -9,11 +9,12 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from assistant.tui.actions import key_name
+from assistant.answering.card import Block
 from assistant.tui.at_visit import AtVisit
 from assistant.tui.text import literal
 from assistant.tui.visit_actions import VISIT_ACTIONS
-from assistant.tui.widgets.entry import ActionRow, Entry
+from assistant.tui.widgets.card import SafetyBox
+from assistant.tui.widgets.entry import ActionRow, Entry, HelpEntry
 from assistant.tui.widgets.hanging import Hanging
 from assistant.tui.widgets.work import OfferLine
 from assistant.visiting.report import shown_time
@@ -45,6 +46,8 @@ class VisitEntry(Entry):
                 yield from self._closing_page()
             else:
                 yield from self._handoff_page()
+        for message in at.ask.safety if at.ask else ():
+            yield SafetyBox(Block("safety", message.text, head=message.signal))
         for number, offer in enumerate(at.offers, start=1):
             yield OfferLine(number, offer.text)
         if at.ask is None:
@@ -98,21 +101,12 @@ class VisitEntry(Entry):
             yield Hanging("", literal(line), classes="item", indent=2)
 
 
-class VisitHelp(Entry):
-    """Every action with its keys and what to tap."""
+class VisitHelp(HelpEntry):
+    """What a visit is for, and every action."""
 
-    def compose(self) -> ComposeResult:
-        """Lay out one line an action."""
-        yield Static(Content("Help"), classes="title")
-        for text in (
-            "Type the asset label and pass, or fault and what is wrong: A-0101 fault stick drifts. Or pick a station.",
-            "For a fault you are offered the notes that fit, and can work through one at once.",
-            "A station seen twice counts as it was seen last. Nothing recorded is ever changed.",
-        ):
-            yield Static(Content(text), classes="text")
-        yield Static(Content("Keys"), classes="label")
-        for action in VISIT_ACTIONS:
-            keys = " or ".join(key_name(key) for key in action.keys)
-            tap = f" Or tap: {action.tap}." if action.tap else ""
-            yield Hanging(f"{keys}: ", Content(f"{action.tooltip}.{tap}"), classes="help-line", indent=4)
-        yield Static(Content("Ctrl+C twice: close the program at once."), classes="help-line")
+    TEXTS = (
+        "Type the asset label and pass, or fault and what is wrong: A-0101 fault stick drifts. Or pick a station.",
+        "For a fault you are offered the notes that fit, and can work through one at once.",
+        "A station seen twice counts as it was seen last. Nothing recorded is ever changed.",
+    )
+    ACTIONS = VISIT_ACTIONS

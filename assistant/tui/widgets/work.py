@@ -11,11 +11,10 @@ from textual.widgets import Static
 
 from assistant.answering.card import Block
 from assistant.answering.compose import ACTION_WORDS
-from assistant.tui.actions import key_name
 from assistant.tui.standing import StepState, as_minutes, outcome_word
 from assistant.tui.text import literal
 from assistant.tui.widgets.card import SafetyBox
-from assistant.tui.widgets.entry import ActionRow, Entry
+from assistant.tui.widgets.entry import ActionRow, Entry, HelpEntry
 from assistant.tui.widgets.hanging import Hanging
 from assistant.tui.widgets.pressable import ActionKey, Pressable
 from assistant.tui.work_actions import WORK_ACTIONS, work_action
@@ -210,25 +209,16 @@ class WorkEntry(Entry):
                 yield OfferLine(number, offer.text)
 
 
-class WorkHelp(Entry):
-    """Every action with its keys and what to tap."""
+class WorkHelp(HelpEntry):
+    """What working through a note is, and every action."""
 
-    def compose(self) -> ComposeResult:
-        """Lay out one line an action."""
-        yield Static(Content("Help"), classes="title")
-        for text in (
-            "Do the step that is next, tick it, and the one after it comes up. All is recorded at once.",
-            "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
-            "A step behind a safety message is locked until you have read the message.",
-            "> marks the step in hand.",
-        ):
-            yield Static(Content(text), classes="text")
-        yield _label("Keys")
-        for action in WORK_ACTIONS:
-            keys = " or ".join(key_name(key) for key in action.keys)
-            tap = f" Or tap: {action.tap}." if action.tap else ""
-            yield Hanging(f"{keys}: ", Content(f"{action.tooltip}.{tap}"), classes="help-line", indent=4)
-        yield Static(Content("Ctrl+C twice: close the program at once."), classes="help-line")
+    TEXTS = (
+        "Do the step that is next, tick it, and the one after it comes up. All is recorded at once.",
+        "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
+        "A step behind a safety message is locked until you have read the message.",
+        "> marks the step in hand.",
+    )
+    ACTIONS = WORK_ACTIONS
 
 
 def _label(text: str) -> Static:
