@@ -72,7 +72,10 @@ class Retriever:
 
     def __call__(self, question: str) -> Retrieval:
         """Read and rank one question."""
-        query = read_query(question, self.pack, self._stems, self._settings)
+        return self.rank(question, read_query(question, self.pack, self._stems, self._settings))
+
+    def rank(self, question: str, query: ReadQuery) -> Retrieval:
+        """Rank one question that was read before, by this pack or by one with the same words."""
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
         pairs = tuple((pair, FULL) for pair in query.pairs[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in (*terms, *pairs))

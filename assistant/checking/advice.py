@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from assistant.checking.rule import Book, Finding
 from assistant.checking.said import TELLING, clip, find_said, sentences
@@ -27,6 +28,7 @@ _RULED_OUT = re.compile(
 )
 
 
+@lru_cache(maxsize=1 << 17)
 def advises(text: str, pattern: str) -> bool:
     """Tell whether ``text`` says to do what ``pattern`` describes; a sentence that forbids it does not count."""
     return any(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from assistant.analysis.analyzer import term_pairs
 from assistant.analysis.tokens import tokenize
@@ -27,7 +28,7 @@ def alike(texts: Sequence[str], least: float) -> list[tuple[int, int, float]]:
     """
     from scipy.sparse import csr_array
 
-    counts = [Counter(_terms(text)) for text in texts]
+    counts = [_counted(text) for text in texts]
     spread = Counter(term for count in counts for term in count)
     rarity = {term: 1 + math.log((1 + len(texts)) / (1 + held)) for term, held in spread.items()}
     column = {term: n for n, term in enumerate(spread)}
@@ -46,6 +47,7 @@ def alike(texts: Sequence[str], least: float) -> list[tuple[int, int, float]]:
     return sorted((i, j, round(value, 6)) for i, j, value in triples if i < j and value >= least)
 
 
-def _terms(text: str) -> list[str]:
+@lru_cache(maxsize=1 << 13)
+def _counted(text: str) -> Mapping[str, int]:
     words = tokenize(text)
-    return [*words, *term_pairs(words)]
+    return Counter([*words, *term_pairs(words)])

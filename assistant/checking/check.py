@@ -7,8 +7,9 @@ from typing import NamedTuple
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.waivers import WAIVERS, read_waivers
+from assistant.model import Note
 
-__all__ = ["WAIVER_RULE", "Found", "check"]
+__all__ = ["WAIVER_RULE", "Found", "check", "narrowed"]
 
 WAIVER_RULE = "C108"
 """Code of the rule under which a waiver that waives nothing is told."""
@@ -45,3 +46,13 @@ def check(book: Book, rules: Sequence[Rule]) -> list[Found]:
             if w.rule in ran and w not in used
         ]
     return sorted(kept, key=lambda one: (one.finding.path, one.finding.line, one.rule.code, one.finding.message))
+
+
+def narrowed(book: Book, note: Note) -> Book:
+    """Return the book of one note: all that rules find in its files which do not look across notes."""
+    own = {note.path, note.path.removesuffix(".md") + ".questions.txt"}
+    return book._replace(
+        corpus=book.corpus._replace(notes=(note,)),
+        texts={path: lines for path, lines in book.texts.items() if path in own or path == WAIVERS},
+        faults=tuple(fault for fault in book.faults if fault.path in own),
+    )

@@ -63,7 +63,8 @@ class Rule(NamedTuple):
 
     ``name`` is the short name in kebab case, ``reason`` why it is kept, ``source`` the publication, "common practice"
     or the corpus's own style, ``good`` and ``bad`` an example each as it would stand in a note, at ``place``. A rule
-    that ``needs_pack`` finds nothing where no compiled pack is given.
+    that ``needs_pack`` finds nothing where no compiled pack is given. One that looks ``across`` holds notes against one
+    another; what any other finds in the files of a note hangs on these alone.
     """
 
     code: str
@@ -77,3 +78,4 @@ class Rule(NamedTuple):
     find: Callable[[Book], Iterable[Finding]]
     place: Place = "steps"
     needs_pack: bool = False
+    across: bool = False

@@ -177,7 +177,7 @@ def outside_limits(wrong: Callable[[str], bool]) -> Callable[[Book], Iterator[Fi
     return partial(
         find_said,
         sections=EVERYTHING,
-        wrong=wrong,
+        wrong=lru_cache(maxsize=1 << 13)(wrong),
         message=lambda text: f"a figure outside the published limit: {clip(text)}",
     )
 

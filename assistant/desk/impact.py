@@ -11,7 +11,7 @@ from assistant.evaluation.run import Outcome, came_right, outcomes
 from assistant.evaluation.statistics import Share, sign_flip
 from assistant.pack.reader import Pack
 
-__all__ = ["Change", "Impact", "Kind", "as_labelled", "impact"]
+__all__ = ["Change", "Impact", "Kind", "as_labelled", "change_of", "impact", "worst_first"]
 
 Kind = Literal["gain", "loss", "safety lost", "safety gained", "changed"]
 _ORDER: tuple[Kind, ...] = ("safety lost", "loss", "safety gained", "gain", "changed")
@@ -70,7 +70,7 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
     """
     questions = [*labelled, *as_labelled(asked)]
     pairs = list(zip(outcomes(before, questions), outcomes(after, questions), strict=True))
-    changes = [change for pair in pairs if (change := _change(*pair))]
+    changes = [change for pair in pairs if (change := change_of(*pair))]
     judged = [(came_right(one), came_right(other)) for one, other in pairs if one.question.manner != _ASKED]
     old, new = [float(one) for one, _ in judged], [float(other) for _, other in judged]
     stolen = Counter(
@@ -80,7 +80,7 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
     )
     thief = min(stolen.items(), key=lambda pair: (-pair[1], pair[0])) if stolen else ("", 0)
     return Impact(
-        tuple(sorted(changes, key=lambda change: (_ORDER.index(change.kind), change.question))),
+        worst_first(changes),
         (Share(sum(map(int, old)), len(old)), Share(sum(map(int, new)), len(new))),
         sign_flip(new, old),
         len(questions) - len(judged),
@@ -88,11 +88,17 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
     )
 
 
+def worst_first(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Return the changes in the order in which they are told."""
+    return tuple(sorted(changes, key=lambda change: (_ORDER.index(change.kind), change.question)))
+
+
 def _seen(outcome: Outcome) -> tuple[str, str, bool]:
     return outcome.decision, outcome.order[0][0] if outcome.order else "", outcome.safety_first
 
 
-def _change(one: Outcome, other: Outcome) -> Change | None:
+def change_of(one: Outcome, other: Outcome) -> Change | None:
+    """Return what has become of a question between two states; None where the rep sees the same."""
     before, after = _seen(one), _seen(other)
     question = one.question
     kind: Kind = "changed"

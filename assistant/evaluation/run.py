@@ -27,6 +27,7 @@ __all__ = [
     "came_right",
     "decided",
     "leavers",
+    "outcome_of",
     "outcomes",
     "right_first",
     "share_of",
@@ -83,15 +84,16 @@ class Summary:
 def outcomes(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Outcome]:
     """Ask every question once, each as the start of a talk."""
     retriever = Retriever(pack)
-    return [_outcome(pack, labelled, retriever(labelled.question)) for labelled in questions]
+    return [outcome_of(pack, labelled, retriever(labelled.question)) for labelled in questions]
 
 
 def decided(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> list[Outcome]:
     """Decide on retrievals made before; for trying thresholds."""
-    return [_outcome(pack, q, retrieval, steps=False) for q, retrieval in zip(questions, retrievals, strict=True)]
+    return [outcome_of(pack, q, retrieval, steps=False) for q, retrieval in zip(questions, retrievals, strict=True)]
 
 
-def _outcome(pack: Pack, labelled: LabelledQuestion, retrieval: Retrieval, *, steps: bool = True) -> Outcome:
+def outcome_of(pack: Pack, labelled: LabelledQuestion, retrieval: Retrieval, *, steps: bool = True) -> Outcome:
+    """Return what the assistant does with a question that was read and ranked; without ``steps`` none is marked."""
     verdict = decide(retrieval, pack.decision, pack.urgent)
     first = list(verdict.notes[:1])
     order = [*first, *(n for n in retrieval.scores.order if n not in first)][:DEPTH]

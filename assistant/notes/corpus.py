@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,6 +21,8 @@ __all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
 _FEW = 20
 _LEAST_FITTING = 2
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
+_parsed_note = lru_cache(maxsize=1024)(read_note)
+"""A folder that is read again and again has mostly the notes that it had."""
 
 
 class ParsedCorpus(NamedTuple):
@@ -67,7 +70,7 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         shown = path.relative_to(root).as_posix()
         try:
             text = read_text(path, shown)
-            note = read_note(text, shown)
+            note = _parsed_note(text, shown)
             examples = _read_examples(path.with_suffix(".questions.txt"), root, len(note.steps))
         except NotesError as error:
             faults += error.faults
@@ -214,33 +217,37 @@ def _read_vocabulary(root: Path) -> Vocabulary:
     path = root / "vocabulary.yaml"
     if not path.exists():
         return Vocabulary()
-    text = read_text(path, path.name)
+    return _vocabulary_of(read_text(path, path.name), path.name)
+
+
+@lru_cache(maxsize=8)
+def _vocabulary_of(text: str, shown: str) -> Vocabulary:
     if nested_deeply(text):
-        raise NotesError([Fault(path.name, 1, "is nested too deeply")])
+        raise NotesError([Fault(shown, 1, "is nested too deeply")])
     try:
         if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
-            raise NotesError([Fault(path.name, 1, "must not use YAML aliases")])
+            raise NotesError([Fault(shown, 1, "must not use YAML aliases")])
         loaded = yaml.safe_load(text)
         node = yaml.compose(text, yaml.SafeLoader)
     except (yaml.YAMLError, RecursionError, ValueError) as error:
         mark = getattr(error, "problem_mark", None)
         message = getattr(error, "problem", None) or "cannot be parsed"
-        raise NotesError([Fault(path.name, mark.line + 1 if mark else 1, f"not valid YAML: {message}")]) from error
+        raise NotesError([Fault(shown, mark.line + 1 if mark else 1, f"not valid YAML: {message}")]) from error
     if not isinstance(loaded, dict) or not isinstance(node, yaml.MappingNode):
-        raise NotesError([Fault(path.name, 1, "must be 'word:' lines with a mapping of form to weight below")])
+        raise NotesError([Fault(shown, 1, "must be 'word:' lines with a mapping of form to weight below")])
     faults: list[Fault] = []
     forms: dict[str, list[tuple[str, int]]] = {}
     lines = {str(key.value): key.start_mark.line + 1 for key, _ in node.value}
     for word, entries in loaded.items():
         line = lines.get(str(word), 1)
         if not isinstance(word, str) or not isinstance(entries, dict):
-            faults.append(Fault(path.name, line, f"'{word}' must have a mapping of form to weight"))
+            faults.append(Fault(shown, line, f"'{word}' must have a mapping of form to weight"))
             continue
         for form, weight in entries.items():
             if not isinstance(form, str):
-                faults.append(Fault(path.name, line, f"form '{form}' of '{word}' must be quoted text"))
+                faults.append(Fault(shown, line, f"form '{form}' of '{word}' must be quoted text"))
             elif not isinstance(weight, (int, float)) or not 0 < weight <= 1:
-                faults.append(Fault(path.name, line, f"weight of '{form}' must be above 0 and at most 1"))
+                faults.append(Fault(shown, line, f"weight of '{form}' must be above 0 and at most 1"))
             else:
                 forms.setdefault(form.lower(), []).append((word, round(100 * weight)))
     if faults:

@@ -7,7 +7,6 @@ import os
 import platform
 import secrets
 import sqlite3
-from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
@@ -16,7 +15,7 @@ from typing import Any
 
 import sklearn
 
-from assistant.analysis.analyzer import Stems, is_question_word
+from assistant.analysis.analyzer import Lexicon, Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.errors import PackError
 from assistant.model import Corpus, Note
@@ -26,17 +25,18 @@ from assistant.pack.learn import cue_weights, example_weights, harm_weights, kin
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.settings import CompileSettings
 from assistant.pack.steps import step_weights
-from assistant.ranking.bm25f import bm25f_postings, idf
+from assistant.ranking.bm25f import Bm25fStatistics, bm25f_postings, bm25f_statistics, idf
 from assistant.ranking.documents import Documents, documents_of
 from assistant.ranking.score import NONE
 
-__all__ = ["compile_corpus", "content_terms", "write_pack"]
+__all__ = ["Analysed", "analyse", "chunk_weights", "compile_corpus", "content_terms", "term_masses", "write_pack"]
 
 Progress = Callable[[str], None]
+ChunkWeights = dict[str, list[tuple[int, int, int]]]
 
 
 @dataclass(frozen=True, slots=True)
-class _Analysed:
+class Analysed:
     """Texts as terms: per chunk by field; per passage and example question without question words."""
 
     chunks: list[dict[str, list[str]]]
@@ -50,6 +50,7 @@ def compile_corpus(
     path: Path,
     *,
     facts: Mapping[str, str] | None = None,
+    read: tuple[CompileLexicon, Analysed] | None = None,
     progress: Progress = lambda _: None,
 ) -> None:
     """Compile a corpus of notes into the pack at ``path``.
@@ -58,6 +59,8 @@ def compile_corpus(
     ----------
     facts
         More lines for the manifest.
+    read
+        The words of its documents, and what `analyse` returns for them, where the caller has both already.
     progress
         Called with a few words before each stage.
 
@@ -68,7 +71,8 @@ def compile_corpus(
     """
     manifest = {"corpus": corpus.digest, "notes": str(len(corpus.notes)), **(facts or {})}
     notes = {note.id: note for note in corpus.notes}
-    write_pack(documents_of(corpus), settings, path, notes=notes, manifest=manifest, progress=progress)
+    documents = documents_of(corpus)
+    write_pack(documents, settings, path, notes=notes, manifest=manifest, read=read, progress=progress)
 
 
 def write_pack(
@@ -78,16 +82,18 @@ def write_pack(
     *,
     notes: Mapping[str, Note] | None = None,
     manifest: Mapping[str, str],
+    read: tuple[CompileLexicon, Analysed] | None = None,
     progress: Progress = lambda _: None,
 ) -> None:
     """Weigh the documents and write them to ``path``."""
     progress("reading words")
-    lexicon = build_lexicon(documents)
+    lexicon = read[0] if read else build_lexicon(documents)
+    analysed = read[1] if read else analyse(documents, lexicon)
     stems = Stems()
-    analysed = _analyse(documents, lexicon, stems)
     number = {document: i for i, document in enumerate(documents.ids)}
     progress("weighing words")
-    chunks, masses = _chunk_weights(analysed.chunks, settings)
+    statistics = bm25f_statistics(analysed.chunks, settings.bm25f)
+    chunks, masses = chunk_weights(analysed.chunks, settings, statistics), term_masses(statistics)
     rarest = round(1000 * idf(len(documents.chunks), 1))
     learned = learned_weights(documents, analysed.passages, analysed.examples, number, settings)
     examples = example_weights(analysed.examples)
@@ -175,7 +181,7 @@ def _write(tables: Mapping[str, list[tuple[Any, ...]]], path: Path) -> None:
         temporary.unlink(missing_ok=True)
 
 
-def content_terms(lexicon: CompileLexicon, stems: Stems) -> Callable[[str], list[str]]:
+def content_terms(lexicon: Lexicon, stems: Stems) -> Callable[[str], list[str]]:
     """Return the function that turns an example question into terms: slips repaired, question words dropped."""
 
     def terms(text: str) -> list[str]:
@@ -184,16 +190,19 @@ def content_terms(lexicon: CompileLexicon, stems: Stems) -> Callable[[str], list
     return terms
 
 
-def _repaired(text: str, lexicon: CompileLexicon) -> list[str]:
+def _repaired(text: str, lexicon: Lexicon) -> list[str]:
     return [form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)]
 
 
-def _analyse(documents: Documents, lexicon: CompileLexicon, stems: Stems) -> _Analysed:
+def analyse(documents: Documents, lexicon: Lexicon) -> Analysed:
+    """Return all texts as terms, the slips of example questions repaired by ``lexicon``."""
+    stems = Stems()
+
     def terms(text: str) -> list[str]:
         return [stems(form) for form in tokenize(text)]
 
     content = content_terms(lexicon, stems)
-    return _Analysed(
+    return Analysed(
         [
             {
                 name: [stems(form) for form in _repaired(text, lexicon)] if name == "examples" else terms(text)
@@ -206,16 +215,19 @@ def _analyse(documents: Documents, lexicon: CompileLexicon, stems: Stems) -> _An
     )
 
 
-def _chunk_weights(
-    chunks: Sequence[Mapping[str, Sequence[str]]], settings: CompileSettings
-) -> tuple[dict[str, list[tuple[int, int, int]]], dict[str, int]]:
-    frequency = Counter(term for chunk in chunks for term in {t for terms in chunk.values() for t in terms})
-    masses = {term: round(1000 * idf(len(chunks), count)) for term, count in frequency.items()}
-    weights = {
+def chunk_weights(
+    chunks: Sequence[Mapping[str, Sequence[str]]], settings: CompileSettings, statistics: Bm25fStatistics
+) -> ChunkWeights:
+    """Return term -> (chunk, weight, field number) of ``chunks``, which may be a part of the whole."""
+    return {
         term: [
             (posting.chunk, round(settings.chunk_points * posting.weight), FIELDS.index(posting.field))
             for posting in postings
         ]
-        for term, postings in bm25f_postings(chunks, settings.bm25f).items()
+        for term, postings in bm25f_postings(chunks, settings.bm25f, statistics).items()
     }
-    return weights, masses
+
+
+def term_masses(statistics: Bm25fStatistics) -> dict[str, int]:
+    """Return the idf of every term in thousandths."""
+    return {term: round(1000 * idf(statistics.count, count)) for term, count in statistics.frequency.items()}

@@ -17,10 +17,20 @@ from assistant.pack.settings import CompileSettings
 from assistant.ranking.documents import Documents
 from assistant.ranking.score import NONE
 
-__all__ = ["cue_weights", "example_weights", "harm_weights", "kin_weights", "learned_weights", "turn_weights"]
+__all__ = [
+    "LEAST_PAIR_TEXTS",
+    "cue_weights",
+    "example_weights",
+    "harm_weights",
+    "kin_weights",
+    "learned_weights",
+    "turn_weights",
+    "with_pairs",
+]
 
 _BEGUN_EVERY = 8
-_LEAST_PAIR_TEXTS = 2
+LEAST_PAIR_TEXTS = 2
+"""A pair of terms counts that stands in so many texts."""
 _LEAST_CUE_TEXTS = 2
 _INVERSE_PENALTY = 30.0
 Weights = dict[str, list[tuple[int, int]]]
@@ -37,20 +47,21 @@ def learned_weights(
     """Learn what each term and pair says for each note, one more class (`NONE`) being what nothing covers."""
     if not documents.examples or not settings.learned_points:
         return {}
-    shape = _with_pairs if settings.pairs else list
+    shape = with_pairs if settings.pairs else list
     texts = [shape(terms) for terms in (*passages, *examples)]
     owners = [number[d] for d, _ in documents.passages] + [number.get(d, NONE) for d, _ in documents.examples]
     return _class_weights(texts, owners, settings.alpha, settings.learned_points, _learned_vocabulary(texts))
 
 
-def _with_pairs(terms: Sequence[str]) -> list[str]:
+def with_pairs(terms: Sequence[str]) -> list[str]:
+    """Return the terms and their pairs, as the learned weights count them."""
     return [*terms, *term_pairs(terms)]
 
 
 def _learned_vocabulary(texts: Sequence[Sequence[str]]) -> list[str]:
     """Return all terms, and those pairs that stand in two texts or more."""
     counts = Counter(term for terms in texts for term in set(terms))
-    return sorted(term for term, count in counts.items() if count >= _LEAST_PAIR_TEXTS or "_" not in term)
+    return sorted(term for term, count in counts.items() if count >= LEAST_PAIR_TEXTS or "_" not in term)
 
 
 def _class_weights(

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Bm25fSettings", "Posting", "bm25f_postings", "idf"]
+__all__ = ["Bm25fSettings", "Bm25fStatistics", "Posting", "bm25f_postings", "bm25f_statistics", "idf"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +17,15 @@ class Bm25fSettings:
     k1: float
     weight: Mapping[str, float]
     b: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Bm25fStatistics:
+    """Of all chunks: how many, the mean length of each field in terms, and in how many each term stands."""
+
+    count: int
+    average: Mapping[str, float]
+    frequency: Mapping[str, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +48,29 @@ def idf(documents: int, frequency: int) -> float:
     return math.log(1 + (documents - frequency + 0.5) / (frequency + 0.5))
 
 
-def bm25f_postings(chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25fSettings) -> dict[str, list[Posting]]:
+def bm25f_statistics(chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25fSettings) -> Bm25fStatistics:
+    """Count what the weights of every chunk hang on; a mean length of 0 counts as 1."""
+    average = {
+        name: (sum(len(chunk.get(name, ())) for chunk in chunks) / len(chunks) if chunks else 0) or 1
+        for name in settings.weight
+    }
+    frequency = Counter(
+        term for chunk in chunks for term in {t for name in settings.weight for t in chunk.get(name, ())}
+    )
+    return Bm25fStatistics(len(chunks), average, frequency)
+
+
+def bm25f_postings(
+    chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25fSettings, statistics: Bm25fStatistics | None = None
+) -> dict[str, list[Posting]]:
     """Weigh every term of every chunk.
 
     Parameters
     ----------
     chunks
         For each chunk: field name -> terms in order. A field that a chunk lacks counts as empty.
+    statistics
+        Those of the whole, where ``chunks`` are a part of it; a term that the whole lacks counts as if in one chunk.
 
     Returns
     -------
@@ -56,26 +81,20 @@ def bm25f_postings(chunks: Sequence[Mapping[str, Sequence[str]]], settings: Bm25
     ------
     Robertson, Zaragoza and Taylor, Simple BM25 extension to multiple weighted fields, CIKM 2004.
     """
-    lengths = {name: [len(chunk.get(name, ())) for chunk in chunks] for name in settings.weight}
-    average = {name: (sum(values) / len(values) if values else 0) or 1 for name, values in lengths.items()}
-    frequency: Counter[str] = Counter()
-    weighted: list[dict[str, dict[str, float]]] = []
+    whole = statistics or bm25f_statistics(chunks, settings)
+    postings: dict[str, list[Posting]] = {}
     for number, chunk in enumerate(chunks):
         shares: dict[str, dict[str, float]] = {}
         for name, weight in settings.weight.items():
             b = settings.b[name]
-            norm = 1 - b + b * lengths[name][number] / average[name]
+            norm = 1 - b + b * len(chunk.get(name, ())) / whole.average[name]
             for term, count in Counter(chunk.get(name, ())).items():
                 shares.setdefault(term, {})[name] = weight * count / norm
-        frequency.update(shares.keys())
-        weighted.append(shares)
-    postings: dict[str, list[Posting]] = {}
-    for number, shares in enumerate(weighted):
         for term, by_field in shares.items():
             tf = sum(by_field.values())
             if tf <= 0:
                 continue
-            score = idf(len(chunks), frequency[term]) * tf * (settings.k1 + 1) / (tf + settings.k1)
+            score = idf(whole.count, whole.frequency.get(term, 1)) * tf * (settings.k1 + 1) / (tf + settings.k1)
             strongest = max(sorted(by_field), key=lambda name: by_field[name])
             postings.setdefault(term, []).append(Posting(number, score, strongest))
     return postings

@@ -29,6 +29,15 @@ class Documents(NamedTuple):
     ambiguous: tuple[tuple[tuple[str, ...], str], ...] = ()
     vocabulary: Vocabulary = Vocabulary()
 
+    def only(self, id: str) -> Documents:
+        """Return the chunks, passages and example questions of one document."""
+        return Documents(
+            (id,),
+            tuple(chunk for chunk in self.chunks if chunk.document == id),
+            tuple(passage for passage in self.passages if passage[0] == id),
+            tuple(example for example in self.examples if example[0] == id),
+        )
+
 
 def documents_of(corpus: Corpus) -> Documents:
     """Return what is indexed of a corpus of notes."""

@@ -62,4 +62,5 @@ RULE = Rule(
     bad="See [pad-zero](../pad/pad-zero.md).",
     find=_find,
     place="fails",
+    across=True,
 )

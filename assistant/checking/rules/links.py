@@ -26,4 +26,5 @@ RULE = Rule(
     bad="see_also: [pad-nowhere]",
     find=_find,
     place="front",
+    across=True,
 )

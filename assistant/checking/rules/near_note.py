@@ -30,4 +30,5 @@ RULE = Rule(
     bad="Other pad lamp stays dark",
     find=_find,
     place="note",
+    across=True,
 )

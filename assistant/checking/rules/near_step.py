@@ -33,4 +33,5 @@ RULE = Rule(
     good="2. Lay the old pad aside.",
     bad="2. Carry the old spare pad out to the van with help of the duty manager.",
     find=_find,
+    across=True,
 )

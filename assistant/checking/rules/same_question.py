@@ -35,4 +35,5 @@ RULE = Rule(
     bad="is the other pad dead",
     find=_find,
     place="questions",
+    across=True,
 )

@@ -31,7 +31,8 @@ def _find(book: Book) -> Iterator[Finding]:
     for note in book.corpus.notes:
         listed = " ".join((*note.tools, *note.parts))
         for step in note.steps:
-            for item in known:
+            text = step.text.lower()
+            for item in (item for item in known if item.lower() in text):
                 own = _SORT.sub("", item)
                 if has(step.text, rf"\b{re.escape(item)}\b") and not has(listed, rf"\b{re.escape(own)}"):
                     yield at_step(note, step, f"names '{item}', which stands neither in tools nor in parts")
@@ -47,4 +48,5 @@ RULE = Rule(
     good="2. Open the cabinet with the cabinet key.",
     bad="2. Look at the port with the torch.",
     find=_find,
+    across=True,
 )

@@ -59,4 +59,5 @@ RULE = Rule(
     bad='"pad": {"joypad": 1.0}\n"spare": {"pad": 1.0}',
     find=_find,
     place="vocabulary",
+    across=True,
 )

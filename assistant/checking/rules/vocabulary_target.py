@@ -28,10 +28,12 @@ def _texts(book: Book) -> Iterator[str]:
 
 
 def _find(book: Book) -> Iterator[Finding]:
+    forms = set(_WORDS.findall("\n".join(_texts(book)).lower()))
+    unheld = [entry for entry in entries(book) if forms.isdisjoint(tokenize(entry.word))]
     stems = Stems()
-    held = {stems(form) for form in set(_WORDS.findall("\n".join(_texts(book)).lower()))}
+    held = {stems(form) for form in forms} if unheld else set()
     told: set[str] = set()
-    for entry in entries(book):
+    for entry in unheld:
         if entry.word not in told and not any(stems(form) in held for form in tokenize(entry.word)):
             told.add(entry.word)
             yield Finding(
@@ -50,4 +52,5 @@ RULE = Rule(
     bad='"flugelhorn": {"bugle": 1.0}',
     find=_find,
     place="vocabulary",
+    across=True,
 )

@@ -35,4 +35,5 @@ RULE = Rule(
     bad="- {rule: C999, note: pad-other, reason: a new review is under way}",
     find=_find,
     place="waivers",
+    across=True,
 )

@@ -1,0 +1,253 @@
+"""The notes while an author writes: what the last save did to the rules and to the figures, within a second.
+
+The notes are compiled once. A changed note is then written into that pack, and those labelled questions are asked anew
+which it comes near, before or after. What hangs on all notes together (see `assistant.pack.patch`) stays as it was at
+the start: what is shown is near, and ``assistant corpus compile`` with ``assistant score run`` is exact.
+"""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from contextlib import suppress
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+from typing import NamedTuple, Self
+
+from assistant.analysis.analyzer import ReadQuery
+from assistant.answering.retrieve import Retrieval, Retriever
+from assistant.checking.book import read_book
+from assistant.checking.check import Found, check, narrowed
+from assistant.checking.rule import Rule
+from assistant.desk.impact import Change, change_of, worst_first
+from assistant.errors import NotesError
+from assistant.evaluation.labels import LabelledQuestion
+from assistant.evaluation.run import Outcome, came_right, outcome_of, share_of, tallies
+from assistant.evaluation.statistics import Share
+from assistant.model import Corpus, Note
+from assistant.notes.corpus import read_corpus
+from assistant.notes.stamp import corpus_stamp
+from assistant.pack.patch import PatchedPack
+from assistant.pack.reader import Pack
+from assistant.pack.settings import CompileSettings
+from assistant.ranking.score import TermRow, score_terms
+
+__all__ = ["Look", "Watch"]
+
+_NEAR = 5
+"""A note among the first so many has a part in what is decided on a question."""
+_HARM = 2
+_FAR = 3
+"""A note on harm with less than one in so many of the first note's points tells little."""
+Progress = Callable[[str], None]
+
+
+class Look(NamedTuple):
+    """What a save did.
+
+    ``notes`` are the ids that changed, none where all was compiled anew. ``found`` are the findings in the files of
+    these notes. ``own`` counts the labelled questions of these notes that come right, ``shares`` all of them; each is
+    given as it was at the start and as it is now. ``changes`` are the questions that fare otherwise than at the start,
+    ``asked`` how many were asked anew. ``refused`` says why the notes cannot be read; nothing is scored then.
+    """
+
+    notes: tuple[str, ...]
+    found: tuple[Found, ...] = ()
+    own: tuple[Share, Share] = (Share(0, 0), Share(0, 0))
+    shares: Mapping[str, tuple[Share, Share]] = {}
+    changes: tuple[Change, ...] = ()
+    asked: int = 0
+    seconds: float = 0.0
+    refused: str = ""
+
+
+class _Known(NamedTuple):
+    """What is kept of a question: its terms, the note numbers that matter to it, and the points that bring another
+    among them; ``strange`` are its words that were repaired or are unknown.
+    """
+
+    query: ReadQuery
+    terms: Sequence[tuple[str, int]]
+    near: frozenset[int]
+    bar: int
+    harm_bar: int
+    strange: frozenset[str]
+
+
+class Watch:
+    """Notes under watch; close it, or use it as a context, to drop the pack.
+
+    Parameters
+    ----------
+    root
+        The folder of notes.
+    questions
+        The labelled questions that are scored.
+    rules
+        The rules that are kept.
+
+    Raises
+    ------
+    NotesError, PackError
+        If the notes cannot be read at the start, or the pack not be written.
+    """
+
+    def __init__(
+        self,
+        root: Path,
+        questions: Sequence[LabelledQuestion],
+        settings: CompileSettings,
+        rules: Sequence[Rule],
+        today: date,
+        progress: Progress = lambda _: None,
+    ) -> None:
+        self._root = root
+        self._questions = questions
+        self._settings = settings
+        self._local = [rule for rule in rules if not rule.across]
+        self._across = [rule for rule in rules if rule.across]
+        self._today = today
+        self._progress = progress
+        self._folder = tempfile.TemporaryDirectory()
+        self._stamp = ""
+        try:
+            self._book = read_book(root, today)
+            self._begin(read_corpus(root))
+        except BaseException:
+            self.close()
+            raise
+        self._stamp = corpus_stamp(root)
+        self._start = list(self._outcomes)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Drop the pack."""
+        self._folder.cleanup()
+
+    def changed(self) -> bool:
+        """Tell whether anything was saved since the last look."""
+        with suppress(OSError):
+            return corpus_stamp(self._root) != self._stamp
+        return False
+
+    def look(self) -> Look:
+        """Read what was saved, check and score it."""
+        began = time.monotonic()
+        self._stamp = corpus_stamp(self._root)
+        try:
+            book = read_book(self._root, self._today)
+            if book.faults:
+                raise NotesError(list(book.faults))
+        except NotesError as error:
+            return Look((), refused=str(error), seconds=time.monotonic() - began)
+        self._book = book
+        notes = _changed(self._patched.corpus, book.corpus)
+        if notes is None:
+            self._begin(book.corpus)
+            return self._seen((), tuple(check(book, self._local)), len(self._questions), began)
+        asked = sum(self._replace(note) for note in notes)
+        found = tuple(one for note in notes for one in check(narrowed(book, note), self._local))
+        return self._seen(notes, found, asked, began)
+
+    def across(self, notes: Collection[str]) -> tuple[Found, ...]:
+        """Return what the rules that look across notes find in the files of ``notes``, of all where none is named."""
+        found = check(self._book, self._across)
+        return tuple(one for one in found if not notes or Path(one.finding.path).name.partition(".")[0] in notes)
+
+    def _begin(self, corpus: Corpus) -> None:
+        self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)
+        self._progress(f"asking {len(self._questions)} questions")
+        self._known: list[_Known] = []
+        self._outcomes: list[Outcome] = []
+        with Pack(self._patched.path) as pack:
+            retriever = Retriever(pack)
+            for question in self._questions:
+                retrieval = retriever(question.question)
+                self._known.append(_known(retrieval, pack.urgent))
+                self._outcomes.append(outcome_of(pack, question, retrieval))
+
+    def _replace(self, note: Note) -> int:
+        """Write one note into the pack, ask those questions anew that it comes near, and return how many they are."""
+        rows = self._patched.replace(note)
+        with Pack(self._patched.path) as pack:
+            number = pack.note_ids.index(note.id)
+            retriever = Retriever(pack)
+            places = [
+                place
+                for place, (known, question) in enumerate(zip(self._known, self._questions, strict=True))
+                if note.id in question.relevant
+                or known.strange & self._patched.brought
+                or _comes_near(known, number, rows, pack)
+            ]
+            for place in places:
+                text, known = self._questions[place].question, self._known[place]
+                anew = known.strange & self._patched.brought
+                retrieval = retriever(text) if anew else retriever.rank(text, known.query)
+                self._known[place] = _known(retrieval, pack.urgent)
+                self._outcomes[place] = outcome_of(pack, self._questions[place], retrieval)
+        return len(places)
+
+    def _seen(self, notes: Sequence[Note], found: tuple[Found, ...], asked: int, began: float) -> Look:
+        ids = {note.id for note in notes}
+        pairs = list(zip(self._start, self._outcomes, strict=True))
+        own = [pair for pair in pairs if ids & set(pair[0].question.relevant)]
+        before, now = _shares(self._start), _shares(self._outcomes)
+        return Look(
+            tuple(note.id for note in notes),
+            found,
+            (_right(one for one, _ in own), _right(other for _, other in own)),
+            {name: (before[name], now[name]) for name in now if now[name].n},
+            worst_first(change for pair in pairs if (change := change_of(*pair))),
+            asked,
+            time.monotonic() - began,
+        )
+
+
+def _shares(outcomes: Sequence[Outcome]) -> dict[str, Share]:
+    return {name: share_of(tally) for name, tally in tallies(outcomes).items()}
+
+
+def _right(outcomes: Iterable[Outcome]) -> Share:
+    judged = [came_right(outcome) for outcome in outcomes]
+    return Share(sum(judged), len(judged))
+
+
+def _changed(before: Corpus, after: Corpus) -> tuple[Note, ...] | None:
+    """Return the notes that differ; None where more differs than notes."""
+    if [note.id for note in before.notes] != [note.id for note in after.notes]:
+        return None
+    if before._replace(notes=(), digest="") != after._replace(notes=(), digest=""):
+        return None
+    pairs = zip(before.notes, after.notes, strict=True)
+    return tuple(new for old, new in pairs if old != new)
+
+
+def _known(retrieval: Retrieval, urgent: Sequence[int]) -> _Known:
+    total, near = retrieval.scores.total, retrieval.scores.order[:_NEAR]
+    least = total[near[0]] // _FAR if near else 0
+    harm = sorted((total[note], note) for note in urgent if total.get(note, -1) >= least)[-_HARM:]
+    return _Known(
+        retrieval.query,
+        (*retrieval.terms, *retrieval.pairs),
+        frozenset((*near, *(note for _, note in harm))),
+        total[near[-1]] if len(near) == _NEAR else 0,
+        harm[0][0] if len(harm) == _HARM else least,
+        frozenset(word for word, _ in retrieval.query.repaired),
+    )
+
+
+def _comes_near(known: _Known, number: int, rows: Mapping[str, TermRow], pack: Pack) -> bool:
+    if number in known.near:
+        return True
+    own = {term: rows[term] for term, _ in known.terms if term in rows}
+    total = score_terms(known.terms, own, pack.chunk_note, ()).total.get(number, 0)
+    return total >= (known.harm_bar if number in pack.urgent else known.bar)
