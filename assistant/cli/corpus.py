@@ -1,4 +1,4 @@
-"""``assistant corpus``: read, check and compile the notes."""
+"""``assistant corpus``: write, check, watch and compile the notes."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from assistant.cli.authoring import add_authoring
 from assistant.cli.common import add_places, places_of, say, with_extra
 from assistant.errors import ExitCode, UsageError
 from assistant.pack.fresh import compile_now
@@ -44,6 +45,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     checked.add_argument("--list", action="store_true", help="print the rules and check nothing")
     checked.add_argument("paths", metavar="FILE", nargs="*", help="show findings in these files or folders alone")
     checked.set_defaults(run=with_extra("checking notes", _check))
+    add_authoring(acts)
 
 
 def _compile(options: argparse.Namespace) -> int:

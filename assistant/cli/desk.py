@@ -37,7 +37,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     take.add_argument("--title", help="of a new note")
     take.add_argument("--station", default="all", help="of a new note: kinds of station, with commas")
     take.add_argument("--action", default="inform", help="of a new note")
-    take.add_argument("--minutes", type=int, default=10, help="of a new note")
+    take.add_argument("--minutes", default="10", help="of a new note")
     impact = acts.add_parser("impact", help="which questions change between two states of the notes")
     impact.add_argument("before", help="a pack, a folder of notes, or a git revision")
     impact.add_argument("after", nargs="?", help="the same; the notes as they are now where not given")
@@ -89,7 +89,7 @@ def _unanswered(options: argparse.Namespace) -> int:
 
 
 def _take(options: argparse.Namespace) -> int:
-    from assistant.desk.skeleton import new_note
+    from assistant.desk.skeleton import draft_of, new_note
     from assistant.desk.taking import add_examples, add_vocabulary
     from assistant.journal.store import now
 
@@ -113,16 +113,14 @@ def _take(options: argparse.Namespace) -> int:
         add_vocabulary(corpus, form, word, options.weight)
         print(f"vocabulary.yaml: '{printable(form)}' stands for '{printable(word)}' at {options.weight}.")
     else:
-        path = new_note(
-            corpus,
-            options.new_note,
-            options.title or group.text[:60],
-            station=[kind.strip() for kind in options.station.split(",")],
-            action=options.action,
-            minutes=options.minutes,
-            today=now().date(),
-            questions=questions,
-        )
+        answers = {
+            "id": options.new_note,
+            "title": options.title or " ".join(group.text.rstrip(".").split()[:9]),
+            "station": options.station,
+            "action": options.action,
+            "minutes": options.minutes,
+        }
+        path = new_note(corpus, draft_of(answers), now().date(), questions)
         print(f"{path}: written, with {len(questions)} example questions. Fill it in, then: assistant corpus check")
     return ExitCode.DONE
 

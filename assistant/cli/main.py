@@ -20,7 +20,7 @@ _COMMANDS = {
     "show": "show one note by its id",
     "visit": "a visit: stations, work, parts, figures, report",
     "journal": "what was recorded: where it lies, export, purge",
-    "corpus": "read, check and compile the notes",
+    "corpus": "write, check, watch and compile the notes",
     "desk": "questions without an answer, impact of a change of the notes",
     "score": "score answers on labelled questions",
 }

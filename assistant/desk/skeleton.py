@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.errors import NotesError, UsageError
@@ -13,21 +14,92 @@ from assistant.model import ACTIONS, STATIONS
 from assistant.notes.reader import read_note
 from assistant.notes.writing import write_whole
 
-__all__ = ["new_note", "note_text"]
+__all__ = ["ASKED", "Draft", "draft_of", "new_note", "note_text"]
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
+_MOST_TITLE_WORDS = 9
+_MOST_MINUTES = 90
 
 
-def note_text(
-    id: str, title: str, *, station: Sequence[str], action: str, minutes: int, today: date, condition: str = ""
-) -> str:
-    """Return a note that is valid as it stands; what is still to be written says so."""
+class Draft(NamedTuple):
+    """What a new note needs to be given."""
+
+    id: str
+    title: str
+    station: tuple[str, ...]
+    action: str
+    minutes: int
+
+
+def _id(text: str) -> str:
+    if not _ID.fullmatch(text):
+        raise UsageError("an id reads area-what, in small letters and digits, such as pad-stick-cap")
+    return text
+
+
+def _title(text: str) -> str:
+    if not text or text.endswith(".") or len(text.split()) > _MOST_TITLE_WORDS:
+        raise UsageError(f"a title is the condition in a rep's words: up to {_MOST_TITLE_WORDS}, no full stop")
+    return text
+
+
+def _station(text: str) -> tuple[str, ...]:
+    kinds = tuple(kind.strip() for kind in text.split(","))
+    if any(kind not in STATIONS for kind in kinds):
+        raise UsageError(f"station must be one or more of {', '.join(STATIONS)}, with commas")
+    return kinds
+
+
+def _action(text: str) -> str:
+    if text not in ACTIONS:
+        raise UsageError(f"action must be one of {', '.join(ACTIONS)}")
+    return text
+
+
+def _minutes(text: str) -> int:
+    if not text.isascii() or not text.isdecimal() or not 1 <= int(text[:9]) <= _MOST_MINUTES:
+        raise UsageError(f"minutes must be a whole number from 1 to {_MOST_MINUTES}")
+    return int(text)
+
+
+ASKED: Mapping[str, tuple[str, Callable[[str], object]]] = {
+    "id": ("id, such as pad-stick-cap", _id),
+    "title": ("title, the condition in a rep's words", _title),
+    "station": (f"kinds of station, with commas ({', '.join(STATIONS)})", _station),
+    "action": (f"action ({', '.join(ACTIONS)})", _action),
+    "minutes": ("minutes for a trained rep", _minutes),
+}
+"""What is asked for: field -> (what to ask, what takes the answer and raises `UsageError` where it will not do)."""
+
+
+def draft_of(answers: Mapping[str, str]) -> Draft:
+    """Return the draft that the answers make.
+
+    Raises
+    ------
+    UsageError
+        If an answer is missing or will not do.
+    """
+    missing = [field for field in ASKED if field not in answers]
+    if missing:
+        raise UsageError(f"a new note needs {', '.join(missing)}")
+    return Draft(
+        _id(printable(answers["id"]).strip()),
+        _title(printable(answers["title"]).strip()),
+        _station(answers["station"]),
+        _action(answers["action"].strip()),
+        _minutes(answers["minutes"].strip()),
+    )
+
+
+def note_text(draft: Draft, today: date) -> str:
+    """Return a note that is valid as it stands; what is still to be written is marked so, and the check finds it."""
     return f"""---
-id: {id}
-title: {title}
-station: [{", ".join(station)}]
-action: {action}
-minutes: {minutes}
+id: {draft.id}
+title: {draft.title}
+station: [{", ".join(draft.station)}]
+action: {draft.action}
+minutes: {draft.minutes}
 tools: []
 parts: []
 see_also: []
@@ -38,57 +110,54 @@ sources: [common practice]
 
 ## Condition
 
-{condition or "Say here what the rep sees, hears or smells."}
+The rep sees, hears or smells this (to write). This tells it from its neighbours (to write).
+
+## Cause
+
+- The likeliest cause (to write).
+
+## Before you start
+
+- What to have or to do first (to write).
 
 ## Steps
 
-1. Write the first instruction here.
-2. Test the station with the demo.
+1. Do the first thing (to write).
+2. Do the second thing (to write).
+3. Test the station with the demo (to write).
 
 ## Result
 
-Say here how to tell that it is mended.
+The station shows this when it is mended (to write).
 
 ## If it still fails
 
-Call the support desk.
+Call the support desk (to write).
+
+## Why
+
+The reason behind the rule (to write). What happens otherwise (to write).
 """
 
 
-def new_note(
-    root: Path,
-    id: str,
-    title: str,
-    *,
-    station: Sequence[str],
-    action: str,
-    minutes: int,
-    today: date,
-    questions: Sequence[str] = (),
-) -> Path:
+def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = ()) -> Path:
     """Write a new note with its example questions into its folder and return its path.
 
     Raises
     ------
     UsageError
-        If something given is not of the form that a note needs, or the note is there already.
+        If the note is there already, or the notes' form does not hold the title.
     """
-    if not _ID.fullmatch(id):
-        raise UsageError("an id reads area-what, in small letters and digits, such as pad-stick-cap")
-    if action not in ACTIONS:
-        raise UsageError(f"action must be one of {', '.join(ACTIONS)}")
-    if not station or any(kind not in STATIONS for kind in station):
-        raise UsageError(f"station must be one or more of {', '.join(STATIONS)}")
-    area = id.partition("-")[0]
-    path = root / area / f"{id}.md"
+    area = draft.id.partition("-")[0]
+    path = root / area / f"{draft.id}.md"
     if path.exists():
         raise UsageError(f"{path}: is there already")
-    text = note_text(id, printable(title), station=station, action=action, minutes=minutes, today=today)
+    text = note_text(draft, today)
     try:
-        read_note(text, f"{area}/{id}.md")
+        read_note(text, f"{area}/{draft.id}.md")
     except NotesError as error:
         raise UsageError("; ".join(fault.message for fault in error.faults)) from error
-    lines = [f"# {printable(title)}: questions that reps ask", *(printable(question) for question in questions)]
+    lines = [f"# {draft.title}: questions that reps ask", *(printable(question) for question in questions)]
     path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path.with_suffix(".questions.txt"), "\n".join(lines) + "\n")
     write_whole(path, text)

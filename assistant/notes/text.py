@@ -71,6 +71,8 @@ def nested_deeply(text: str) -> bool:
 
 def forbidden_characters(line: str) -> list[str]:
     """Name the characters of one line that a terminal or a page could act on or garble."""
+    if line.isascii() and line.isprintable():
+        return []
     messages = []
     for character in sorted(set(line)):
         if character in _GARBLED_BY_TERMINALS:

@@ -1,0 +1,193 @@
+"""``assistant corpus new``, ``similar`` and ``watch``: what an author does before the check."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from assistant.analysis.tokens import json_line, printable
+from assistant.cli.common import add_places, places_of, say, with_extra
+from assistant.errors import ExitCode, UsageError
+
+if TYPE_CHECKING:
+    from assistant.checking.check import Found
+    from assistant.desk.similar import Alike, Similar
+    from assistant.desk.watching import Look
+    from assistant.model import Note
+
+__all__ = ["add_authoring", "look_lines"]
+
+_POLL = 0.1
+"""Seconds between two looks at the times of the files."""
+_SHOWN = 12
+_ALWAYS = ("P@1", "answered outright and right", "answered outright and wrong", "safety note first", "false answers")
+
+
+def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the sub-commands."""
+    new = acts.add_parser(
+        "new",
+        help="write the skeleton of a new note",
+        description="Write the skeleton of a new note; asks what is not given.",
+    )
+    for field in ("id", "title", "station", "action", "minutes"):
+        new.add_argument(f"--{field}", metavar=field.upper())
+    new.add_argument(
+        "--question", action="append", default=[], metavar="TEXT", help="an example question; may be repeated"
+    )
+    near = acts.add_parser("similar", help="what a note has in common with the others")
+    near.add_argument("note", metavar="NOTE", help="the id of a note, or the file of one that is not in the folder yet")
+    near.add_argument("--most", type=int, default=5, metavar="N", help="so many of each kind")
+    near.add_argument("--format", choices=("text", "json"), default="text")
+    watch = acts.add_parser("watch", help="check and score the notes at every save, until Ctrl+C")
+    watch.add_argument(
+        "--split", choices=("tune", "sealed", "all"), default="tune", help="the labelled questions to ask"
+    )
+    watch.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    for act, what, run in ((new, "a new note", _new), (near, "comparing", _similar), (watch, "watching", _watch)):
+        add_places(act, argparse.SUPPRESS)
+        act.set_defaults(run=with_extra(what, run))
+
+
+def _root(options: argparse.Namespace) -> Path:
+    root = places_of(options).corpus or Path("corpus")
+    if not root.is_dir():
+        raise UsageError("no folder of notes; name one with --corpus")
+    return root
+
+
+def _new(options: argparse.Namespace) -> int:
+    from assistant.desk.skeleton import ASKED, draft_of, new_note
+
+    root = _root(options)
+    answers = {field: text for field in ASKED if (text := getattr(options, field)) is not None}
+    for field in ASKED:
+        if field not in answers and sys.stdin.isatty():
+            answers[field] = _answer(field)
+    path = new_note(root, draft_of(answers), datetime.now().astimezone().date(), options.question)
+    print(f"{path}: written. Fill it in, then: assistant corpus check")
+    return ExitCode.DONE
+
+
+def _answer(field: str) -> str:
+    """Ask on the terminal until the answer will do."""
+    from assistant.desk.skeleton import ASKED
+
+    asked, takes = ASKED[field]
+    while True:
+        print(f"{asked}: ", end="", file=sys.stderr, flush=True)
+        line = sys.stdin.readline()
+        if not line:
+            raise UsageError("nothing was written: the input ended")
+        text = printable(line).strip()
+        try:
+            takes(text)
+        except UsageError as error:
+            print(error, file=sys.stderr)
+        else:
+            return text
+
+
+def _similar(options: argparse.Namespace) -> int:
+    from assistant.desk.similar import similar
+    from assistant.notes.corpus import read_corpus
+
+    corpus = read_corpus(_root(options))
+    found = similar(_note(options.note, corpus.notes), corpus.notes, max(0, options.most))
+    if options.format == "json":
+        print(json_line({kind: [one._asdict() for one in part] for kind, part in found._asdict().items()}))
+    else:
+        print("\n".join(_similar_lines(found)))
+    return ExitCode.DONE
+
+
+def _note(name: str, notes: Iterable[Note]) -> Note:
+    """Return the note of that id, or read the file of that name."""
+    from assistant.notes.reader import read_note
+    from assistant.notes.text import read_text
+
+    known = next((note for note in notes if note.id == name), None)
+    if known is not None:
+        return known
+    path = Path(name)
+    if path.suffix != ".md" or not path.is_file():
+        raise UsageError(f"no note '{printable(name)[:60]}', and no file of a note")
+    return read_note(read_text(path, name), name)
+
+
+def _similar_lines(found: Similar) -> Iterator[str]:
+    yield "Nearest notes"
+    for one in found.near:
+        yield f"  {one.cosine:.2f}  {one.note}  {printable(one.title)}  ({', '.join(one.words)})"
+    yield from _alike_lines("Steps that another note has nearly alike", found.steps)
+    yield from _alike_lines("Example questions that another note has nearly alike", found.questions)
+
+
+def _alike_lines(title: str, rows: Iterable[Alike]) -> Iterator[str]:
+    rows = list(rows)
+    yield title if rows else f"{title}: none"
+    for one in rows:
+        yield f"  {one.cosine:.2f}  {printable(one.text)}"
+        yield f"        {one.place}: {printable(one.other)}"
+
+
+def _watch(options: argparse.Namespace) -> int:
+    from assistant.checking.registry import all_rules
+    from assistant.desk.watching import Watch
+    from assistant.evaluation.labels import read_questions
+    from assistant.pack.settings import default_settings
+
+    root = _root(options)
+    labelled = read_questions(Path(options.eval, "questions.jsonl"))
+    questions = [q for q in labelled if options.split in (q.split, "all")]
+    today = datetime.now().astimezone().date()
+    with Watch(root, questions, default_settings(), all_rules(), today, say) as watch:
+        say(f"watching {root}: {len(questions)} questions; Ctrl+C ends")
+        while True:
+            if not watch.changed():
+                time.sleep(_POLL)
+                continue
+            look = watch.look()
+            print("\n".join(look_lines(look, datetime.now().astimezone().strftime("%H:%M:%S"))), flush=True)
+            if not look.refused:
+                print("\n".join(_rule_lines((*look.found, *watch.across(look.notes)), root)), flush=True)
+
+
+def look_lines(look: Look, clock: str) -> Iterator[str]:
+    """Yield the lines that tell what a save did to the figures."""
+    if look.refused:
+        yield f"{clock}  cannot be read, the figures stand as they were:"
+        yield from (f"  {line}" for line in look.refused.splitlines())
+        return
+    notes = ", ".join(look.notes) or "all notes compiled anew"
+    yield f"{clock}  {notes}: {look.seconds:.2f} s, {look.asked} questions asked anew"
+    before, own = look.own
+    if own.n:
+        yield f"  questions of {notes}: {own.k} of {own.n} right, {_was(before.k, own.k)}"
+    else:
+        yield "  no labelled question of these notes in this split"
+    for name, (old, new) in look.shares.items():
+        if name in _ALWAYS or old != new:
+            was = _was(old.k, new.k) if old.n == new.n else f"was {old}"
+            yield f"  {name}: {new.k}/{new.n} = {new.value:.3f}, {was}"
+    for change in look.changes[:_SHOWN]:
+        (was, first, _), (now, second, _) = change.before, change.after
+        yield f"  {change.kind}: {printable(change.question)} | {was} {first} -> {now} {second}"
+    if len(look.changes) > _SHOWN:
+        yield f"  and {len(look.changes) - _SHOWN} more questions that fare otherwise than at the start"
+
+
+def _was(before: int, now: int) -> str:
+    return "as at the start" if before == now else f"{before} at the start"
+
+
+def _rule_lines(found: Iterable[Found], root: Path) -> Iterator[str]:
+    from assistant.checking.output import findings_text
+
+    rows = list(found)
+    yield findings_text(rows, root) if rows else "  rules: nothing found"
