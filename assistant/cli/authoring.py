@@ -117,7 +117,8 @@ def _note(name: str, notes: Iterable[Note]) -> Note:
     path = Path(name)
     if path.suffix != ".md" or not path.is_file():
         raise UsageError(f"no note '{printable(name)[:60]}', and no file of a note")
-    return read_note(read_text(path, name), name)
+    area = path.stem.partition("-")[0]
+    return read_note(read_text(path, name), f"{area}/{path.name}")
 
 
 def _similar_lines(found: Similar) -> Iterator[str]:

@@ -88,6 +88,11 @@ class Watch:
     rules
         The rules that are kept.
 
+    Attributes
+    ----------
+    outcomes
+        What the assistant does with each question, as the notes are now.
+
     Raises
     ------
     NotesError, PackError
@@ -119,7 +124,7 @@ class Watch:
             self.close()
             raise
         self._stamp = corpus_stamp(root)
-        self._start = list(self._outcomes)
+        self._start = list(self.outcomes)
 
     def __enter__(self) -> Self:
         return self
@@ -167,13 +172,13 @@ class Watch:
         self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)
         self._progress(f"asking {len(self._questions)} questions")
         self._known: list[_Known] = []
-        self._outcomes: list[Outcome] = []
+        self.outcomes: list[Outcome] = []
         with Pack(self._patched.path) as pack:
             retriever = Retriever(pack)
             for question in self._questions:
                 retrieval = retriever(question.question)
                 self._known.append(_known(retrieval, pack.urgent))
-                self._outcomes.append(outcome_of(pack, question, retrieval))
+                self.outcomes.append(outcome_of(pack, question, retrieval))
 
     def _replace(self, note: Note) -> int:
         """Write one note into the pack, ask those questions anew that it comes near, and return how many they are."""
@@ -193,14 +198,14 @@ class Watch:
                 anew = known.strange & self._patched.brought
                 retrieval = retriever(text) if anew else retriever.rank(text, known.query)
                 self._known[place] = _known(retrieval, pack.urgent)
-                self._outcomes[place] = outcome_of(pack, self._questions[place], retrieval)
+                self.outcomes[place] = outcome_of(pack, self._questions[place], retrieval)
         return len(places)
 
     def _seen(self, notes: Sequence[Note], found: tuple[Found, ...], asked: int, began: float) -> Look:
         ids = {note.id for note in notes}
-        pairs = list(zip(self._start, self._outcomes, strict=True))
+        pairs = list(zip(self._start, self.outcomes, strict=True))
         own = [pair for pair in pairs if ids & set(pair[0].question.relevant)]
-        before, now = _shares(self._start), _shares(self._outcomes)
+        before, now = _shares(self._start), _shares(self.outcomes)
         return Look(
             tuple(note.id for note in notes),
             found,

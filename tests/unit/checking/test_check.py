@@ -6,11 +6,15 @@ import json
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 from assistant.checking.book import read_book
-from assistant.checking.check import check
+from assistant.checking.check import check, narrowed
 from assistant.checking.output import findings_sarif, findings_text, rules_markdown
 from assistant.checking.registry import all_rules
+from assistant.checking.rule import Rule
 from tests.making import NOTE_PATH
+from tests.unit.checking.seeds import add_example, book_of, write_frame
 
 CORPUS = Path(__file__).parents[3] / "corpus"
 DAY = date(2026, 11, 25)
@@ -69,3 +73,15 @@ def test_sarif_names_rule_and_place(two_notes: Path) -> None:
         region = result["locations"][0]["physicalLocation"]["region"]
         assert region["startLine"] == one.finding.line
         assert result["message"]["text"]
+
+
+@pytest.mark.parametrize("rule", [rule for rule in all_rules() if not rule.across], ids=lambda rule: rule.code)
+def test_a_rule_that_does_not_look_across_finds_the_same_note_by_note(rule: Rule, tmp_path: Path) -> None:
+    root = write_frame(tmp_path / "notes")
+    for one in all_rules():
+        add_example(root, one, one.bad, f"pad-x{one.code.lower()}")
+    book = book_of(root, ranked=True)
+    own = {path for note in book.corpus.notes for path in (note.path, note.path.replace(".md", ".questions.txt"))}
+    whole = {finding for finding in rule.find(book) if finding.path in own}
+    parts = {finding for note in book.corpus.notes for finding in rule.find(narrowed(book, note))}
+    assert {finding for finding in parts if finding.path in own} == whole

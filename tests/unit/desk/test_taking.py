@@ -7,7 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from assistant.desk.skeleton import new_note
+from assistant.checking.book import read_book
+from assistant.checking.check import check, narrowed
+from assistant.checking.registry import all_rules
+from assistant.desk.skeleton import draft_of, new_note, note_text
 from assistant.desk.taking import add_examples, add_vocabulary
 from assistant.errors import NotesError, UsageError
 from assistant.model import ACTIONS, Note
@@ -58,18 +61,18 @@ def test_quotes_and_braces_in_a_form_stay_text(two_notes: Path) -> None:
     assert 'a "quoted": {form}' in read_corpus(two_notes).vocabulary.forms
 
 
+GIVEN = {
+    "id": "card-reader-dead",
+    "title": "Card reader takes no card",
+    "station": "pad, screen",
+    "action": "replace",
+    "minutes": "7",
+}
+
+
 @pytest.mark.parametrize("action", ACTIONS)
 def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
-    path = new_note(
-        two_notes,
-        "card-reader-dead",
-        "Card reader takes no card",
-        station=["pad", "screen"],
-        action=action,
-        minutes=7,
-        today=DAY,
-        questions=["card reader is dead"],
-    )
+    path = new_note(two_notes, draft_of({**GIVEN, "action": action}), DAY, ["card reader is dead"])
     assert path == two_notes / "card/card-reader-dead.md"
     note = note_of(two_notes, "card-reader-dead")
     assert (note.title, note.station, note.action, note.minutes) == (
@@ -81,6 +84,15 @@ def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
     assert [example.question for example in note.examples] == ["card reader is dead"]
 
 
+def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_notes: Path) -> None:
+    new_note(two_notes, draft_of(GIVEN), DAY)
+    rules = [rule for rule in all_rules() if not rule.across]
+    found = check(narrowed(read_book(two_notes, DAY), note_of(two_notes, "card-reader-dead")), rules)
+    assert {one.rule.code for one in found} == {"C109"}
+    marked = [line for line in note_text(draft_of(GIVEN), DAY).split("\n") if "(to write)" in line]
+    assert len(found) == len(marked) == 9
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
@@ -88,28 +100,29 @@ def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
         {"id": "../card-x"},
         {"id": "card"},
         {"action": "mend"},
-        {"station": []},
-        {"station": ["kiosk"]},
-        {"minutes": 0},
+        {"station": ""},
+        {"station": "kiosk"},
+        {"minutes": "0"},
+        {"minutes": "91"},
+        {"minutes": "\u0667"},
+        {"minutes": "1" * 5000},
         {"title": ""},
         {"title": "a: [b"},
+        {"title": "one two three four five six seven eight nine ten"},
         {"id": "pad-demo"},
     ],
 )
-def test_a_note_that_would_not_be_valid_is_not_written(two_notes: Path, wrong: dict[str, object]) -> None:
+def test_a_note_that_would_not_be_valid_is_not_written(two_notes: Path, wrong: dict[str, str]) -> None:
     before = sorted(two_notes.rglob("*"))
-    given: dict[str, object] = {
-        "id": "card-reader-dead",
-        "title": "Card reader dead",
-        "station": ["pad"],
-        "action": "replace",
-        "minutes": 7,
-        "today": DAY,
-        **wrong,
-    }
     with pytest.raises(UsageError):
-        new_note(two_notes, **given)  # type: ignore[arg-type]
+        new_note(two_notes, draft_of({**GIVEN, **wrong}), DAY)
     assert sorted(two_notes.rglob("*")) == before
+
+
+@pytest.mark.parametrize("field", GIVEN)
+def test_what_is_missing_is_named(field: str) -> None:
+    with pytest.raises(UsageError, match=field):
+        draft_of({name: text for name, text in GIVEN.items() if name != field})
 
 
 def test_a_file_that_cannot_be_written_stays(tmp_path: Path) -> None:

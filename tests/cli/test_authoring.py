@@ -1,0 +1,154 @@
+"""What an author does on the command line before the check: a new note, what it has in common, the watch."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run, spawn
+
+GIVEN = ("--id", "pad-lamp-red", "--title", "Lamp of the pad is red", "--station", "pad", "--action", "adjust")
+
+
+@pytest.fixture
+def notes(mini_corpus_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    root = Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
+    monkeypatch.setenv("ASSISTANT_CORPUS", str(root))
+    return root
+
+
+def test_a_new_note_from_options(run: Run, notes: Path) -> None:
+    made = run("corpus", "new", *GIVEN, "--minutes", "5", "--question", "lamp is red", "--question", "red light on pad")
+    assert made.code == 0
+    assert "pad-lamp-red.md: written" in made.out
+    assert "title: Lamp of the pad is red\n" in (notes / "pad/pad-lamp-red.md").read_text("utf-8")
+    asked = (notes / "pad/pad-lamp-red.questions.txt").read_text("utf-8").splitlines()
+    assert asked[1:] == ["lamp is red", "red light on pad"]
+    again = run("corpus", "new", *GIVEN, "--minutes", "5")
+    assert again.code == 2
+    assert "is there already" in again.err
+
+
+def test_without_a_terminal_what_is_missing_is_named(run: Run, notes: Path) -> None:
+    before = sorted(notes.rglob("*"))
+    refused = run("corpus", "new", *GIVEN)
+    assert refused.code == 2
+    assert "minutes" in refused.err
+    assert sorted(notes.rglob("*")) == before
+
+
+def test_on_a_terminal_it_asks_until_the_answer_will_do(notes: Path) -> None:
+    master, slave = pty.openpty()
+    with subprocess.Popen(
+        [sys.executable, "-m", "assistant", "corpus", "new", "--id", "pad-lamp-red"],
+        stdin=slave,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=dict(os.environ),
+    ) as process:
+        os.write(master, b"Lamp of the pad is red\nkiosk\npad, hand\nadjust\nsoon\n5\n")
+        out, err = process.communicate(timeout=60)
+    os.close(slave)
+    os.close(master)
+    assert process.returncode == 0, err
+    assert err.count(b"station must be one or more of") == 1
+    assert err.count(b"minutes must be a whole number") == 1
+    assert b"written" in out
+    assert "station: [pad, hand]" in (notes / "pad/pad-lamp-red.md").read_text("utf-8")
+
+
+def test_input_that_ends_writes_nothing(notes: Path) -> None:
+    before = sorted(notes.rglob("*"))
+    master, slave = pty.openpty()
+    with subprocess.Popen(
+        [sys.executable, "-m", "assistant", "corpus", "new"],
+        stdin=slave,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=dict(os.environ),
+    ) as process:
+        os.write(master, b"pad-lamp-red\n\x04\x04")
+        _, err = process.communicate(timeout=60)
+    os.close(slave)
+    os.close(master)
+    assert process.returncode == 2
+    assert b"nothing was written" in err
+    assert sorted(notes.rglob("*")) == before
+
+
+def test_similar_by_id_and_by_file(run: Run, notes: Path, tmp_path: Path) -> None:
+    by_id = run("corpus", "similar", "pad-stick-cap", "--format", "json")
+    assert by_id.code == 0
+    assert json.loads(by_id.out)["near"][0]["note"] == "pad-cable-damage"
+    draft = tmp_path / "disc-shine.md"
+    draft.write_text(
+        (notes / "disc/disc-clean.md").read_text("utf-8").replace("id: disc-clean", "id: disc-shine"), "utf-8"
+    )
+    by_file = run("corpus", "similar", str(draft))
+    assert by_file.code == 0
+    assert by_file.out.splitlines()[1].split()[1] == "disc-clean"
+    assert "disc/disc-clean.md:" in by_file.out
+
+
+@pytest.mark.parametrize("name", ["pad-nothing", "no/such.md", "\x1b[31mred"])
+def test_similar_to_nothing_is_refused(run: Run, notes: Path, name: str) -> None:
+    refused = run("corpus", "similar", name)
+    assert refused.code == 2
+    assert "\x1b" not in refused.err
+
+
+def test_a_broken_draft_is_told_with_its_line(run: Run, notes: Path, tmp_path: Path) -> None:
+    (tmp_path / "draft.md").write_text("---\nid: x\n", "utf-8")
+    refused = run("corpus", "similar", "draft.md")
+    assert refused.code == 3
+    assert "draft.md:" in refused.err
+
+
+def test_the_watch_tells_of_a_save_and_ends_with_ctrl_c(notes: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "eval"
+    folder.mkdir()
+    question = {"id": "q1", "question": "kickplate is bent", "manner": "plain", "notes": ["pad-stick-cap"]}
+    (folder / "questions.jsonl").write_text(json.dumps({**question, "split": "tune", "writer": "A"}) + "\n", "utf-8")
+    asked = notes / "pad/pad-stick-cap.questions.txt"
+    with subprocess.Popen(
+        [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stderr
+        assert process.stdout
+        for line in process.stderr:
+            if line.startswith("watching "):
+                break
+        time.sleep(0.3)
+        asked.write_text(asked.read_text("utf-8") + "kickplate is bent\nbent kickplate\n", "utf-8")
+        lines = []
+        for line in process.stdout:
+            lines.append(line.rstrip("\n"))
+            if "rules: nothing found" in line or "warning" in line:
+                break
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=30) == 130
+    told = "\n".join(lines)
+    assert "pad-stick-cap: " in lines[0]
+    assert "gain: kickplate is bent" in told
+    assert "questions of pad-stick-cap: 1 of 1 right, 0 at the start" in told
+
+
+def test_the_watch_refuses_what_it_cannot_read(notes: Path, tmp_path: Path) -> None:
+    (notes / "pad/pad-stick-cap.md").write_text("no note", "utf-8")
+    (tmp_path / "eval").mkdir()
+    (tmp_path / "eval/questions.jsonl").write_text("", "utf-8")
+    refused = spawn(["corpus", "watch", "--eval", str(tmp_path / "eval")])
+    assert refused.code == 3
+    assert "pad/pad-stick-cap.md:1" in refused.err

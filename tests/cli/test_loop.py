@@ -1,0 +1,89 @@
+"""The whole loop, as README tells it: what reps ask and do not find becomes a note, and the release is signed off."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+
+ROOT = Path(__file__).parents[2]
+WRITTEN = ROOT / "tests/data/loop/cab-wheel-clamp.md"
+ASKED = {
+    "S-101": ("steering wheel clamp slips off the table", "steering wheel on the racing game slips about"),
+    "S-102": ("steering wheel clamp will not hold",),
+    "S-103": ("steering wheel slides about on the table when they turn hard",),
+}
+LABELLED = (
+    ("wheel of the racing game creeps along the table", "plain"),
+    ("kids yank the steering thing and it shifts on the desk", "everyday"),
+    ("whel clamp slipin of tabel", "noisy"),
+)
+
+
+@pytest.fixture
+def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    shutil.copytree(ROOT / "corpus", tmp_path / "corpus")
+    shutil.copytree(ROOT / "eval", tmp_path / "eval")
+    return tmp_path
+
+
+def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, places: Path) -> None:
+    for shop, questions in ASKED.items():
+        assert run("visit", "open", shop).code == 0
+        for question in questions:
+            asked = run("ask", question)
+            assert "cab-wheel-clamp" not in asked.out, question
+        assert run("visit", "close").code == 0
+    pack = next((places / "home").rglob("*.pack"))
+    before = Path(shutil.copy(pack, places / "before.pack"))
+
+    found = run("desk", "unanswered", "--format", "json")
+    group = json.loads(found.out)[0]
+    assert group["askings"] >= 3
+    assert set(group["stores"]) <= set(ASKED)
+    assert len(group["stores"]) >= 2
+
+    title = "Steering wheel slips on its table"
+    into = ("--new-note", "cab-wheel-clamp", "--title", title, "--action", "adjust")
+    taken = run("desk", "take", group["key"], *into)
+    assert taken.code == 0
+    note = places / "corpus/cab/cab-wheel-clamp.md"
+    assert "steering wheel" in note.with_suffix(".questions.txt").read_text("utf-8")
+
+    unwritten = run("corpus", "check")
+    assert unwritten.code == 1
+    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} == {"C109"}
+    shutil.copy(WRITTEN, note)
+    written = run("corpus", "check")
+    assert (written.code, written.out) == (0, "")
+
+    with (places / "eval/questions.jsonl").open("a", encoding="utf-8") as lines:
+        for number, (question, manner) in enumerate(LABELLED, start=1):
+            record = {"id": f"q99{number}", "question": question, "manner": manner, "notes": ["cab-wheel-clamp"]}
+            lines.write(json.dumps({**record, "split": "tune", "writer": "Z"}) + "\n")
+
+    impact = run("desk", "impact", str(before), "--format", "json")
+    told = json.loads(impact.out)
+    assert impact.code == 0
+    kinds = [change["kind"] for change in told["changes"]]
+    assert kinds.count("gain") == len(LABELLED)
+    assert "loss" not in kinds
+    assert "safety lost" not in kinds
+
+    report = run("score", "report", "--output", "release.html", "--gate", "eval/bars.json")
+    assert report.code == 0, report.err
+    twin = json.loads((places / "release.json").read_text("utf-8"))
+    assert all(bar["passed"] for bar in twin["gate"])
+
+    for questions in ASKED.values():
+        for question in questions:
+            answered = run("ask", question)
+            assert answered.code == 0
+            assert "[cab-wheel-clamp]" in answered.out
+            assert "! CAUTION" in answered.out
+    again = run("desk", "unanswered")
+    assert "would be answered with: cab-wheel-clamp" in again.out

@@ -1,0 +1,128 @@
+"""The notes under watch: what a save did, and what is asked anew for it."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from assistant.checking.registry import all_rules
+from assistant.cli.authoring import look_lines
+from assistant.desk.watching import Watch
+from assistant.errors import NotesError
+from assistant.evaluation.labels import LabelledQuestion
+from assistant.evaluation.run import outcomes
+from assistant.notes.corpus import read_corpus
+from assistant.pack.compiler import compile_corpus
+from assistant.pack.reader import Pack
+from tests.making import plain_settings
+
+DAY = date(2026, 11, 25)
+CAP = "pad/pad-stick-cap.md"
+ASKED = (
+    ("q1", "controller stick cap broken?", "plain", ("pad-stick-cap",), ""),
+    ("q2", "kickplate is bent", "plain", ("pad-stick-cap",), ""),
+    ("q3", "disc is dirty", "plain", ("disc-clean",), ""),
+    ("q4", "battery is swollen", "plain", ("safety-swollen-cell",), "safety-swollen-cell"),
+    ("q5", "when do i get paid", "uncovered", (), ""),
+)
+
+
+@pytest.fixture
+def root(mini_corpus_path: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
+
+
+@pytest.fixture
+def questions() -> list[LabelledQuestion]:
+    return [
+        LabelledQuestion(name, text, manner, notes, "tune", "A", danger=danger, kind="" if notes else "off")
+        for name, text, manner, notes, danger in ASKED
+    ]
+
+
+@pytest.fixture
+def watch(root: Path, questions: list[LabelledQuestion]) -> Iterator[Watch]:
+    with Watch(root, questions, plain_settings(), all_rules(), DAY) as opened:
+        yield opened
+
+
+def test_nothing_saved_is_no_change(watch: Watch, root: Path) -> None:
+    assert not watch.changed()
+    (root / "pad/notes.bak").write_text("no part of the notes", "utf-8")
+    assert not watch.changed()
+
+
+def test_a_saved_question_is_a_gain_by_name(watch: Watch, root: Path) -> None:
+    path = root / "pad/pad-stick-cap.questions.txt"
+    path.write_text(path.read_text("utf-8") + "kickplate is bent\nbent kickplate\n", "utf-8")
+    assert watch.changed()
+    look = watch.look()
+    assert look.notes == ("pad-stick-cap",)
+    assert look.own[1].k == look.own[0].k + 1
+    assert [(change.kind, change.question) for change in look.changes] == [("gain", "kickplate is bent")]
+    assert look.shares["P@1"][1].k == look.shares["P@1"][0].k + 1
+    assert not watch.changed()
+    lines = list(look_lines(look, "12:00:00"))
+    assert lines[0].startswith("12:00:00  pad-stick-cap: ")
+    assert any("gain: kickplate is bent" in line for line in lines)
+
+
+def test_figures_are_those_of_the_notes_compiled_anew(
+    watch: Watch, root: Path, questions: list[LabelledQuestion], tmp_path: Path
+) -> None:
+    path = root / CAP
+    path.write_text(path.read_text("utf-8").replace("title: ", "title: Bent kickplate or "), "utf-8")
+    watch.look()
+    compile_corpus(read_corpus(root), plain_settings(), tmp_path / "anew.pack")
+    with Pack(tmp_path / "anew.pack") as pack:
+        exact = outcomes(pack, questions)
+    seen = watch.outcomes
+    assert [(o.decision, o.offered[:1]) for o in seen] == [(o.decision, o.offered[:1]) for o in exact]
+
+
+def test_a_rule_that_is_broken_is_found_in_the_saved_note_alone(watch: Watch, root: Path) -> None:
+    path = root / CAP
+    path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+    look = watch.look()
+    assert {one.finding.path for one in look.found} == {CAP}
+    assert "C507" in {one.rule.code for one in look.found}
+
+
+def test_a_note_that_cannot_be_read_leaves_the_figures(watch: Watch, root: Path) -> None:
+    path = root / CAP
+    whole = path.read_text("utf-8")
+    path.write_text(whole[:40], "utf-8")
+    refused = watch.look()
+    assert CAP in refused.refused
+    assert not refused.shares
+    assert any("stand as they were" in line for line in look_lines(refused, ""))
+    path.write_text(whole, "utf-8")
+    mended = watch.look()
+    assert not mended.refused
+    assert mended.changes == ()
+
+
+def test_more_than_a_note_compiles_all_anew(watch: Watch, root: Path, questions: list[LabelledQuestion]) -> None:
+    (root / "uncovered.txt").write_text((root / "uncovered.txt").read_text("utf-8") + "is the cafe open\n", "utf-8")
+    look = watch.look()
+    assert look.notes == ()
+    assert look.asked == len(questions)
+
+
+def test_a_new_pair_of_notes_in_one_save(watch: Watch, root: Path) -> None:
+    for name in ("pad/pad-stick-cap", "disc/disc-clean"):
+        path = root / f"{name}.questions.txt"
+        path.write_text(path.read_text("utf-8") + "kickplate is bent\n", "utf-8")
+    look = watch.look()
+    assert look.notes == ("disc-clean", "pad-stick-cap")
+    assert any(one.rule.code == "C701" for one in watch.across(look.notes))
+
+
+def test_broken_notes_at_the_start_are_refused(root: Path, questions: list[LabelledQuestion]) -> None:
+    (root / CAP).write_text("no note", "utf-8")
+    with pytest.raises(NotesError):
+        Watch(root, questions, plain_settings(), all_rules(), DAY)
