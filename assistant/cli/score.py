@@ -18,6 +18,7 @@ from assistant.errors import AssistantError, ExitCode, UsageError
 if TYPE_CHECKING:
     from assistant.evaluation.bars import Judged
     from assistant.evaluation.labels import LabelledQuestion, Talk
+    from assistant.evaluation.report import Report
 
 __all__ = ["add_arguments"]
 
@@ -46,6 +47,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     gate = acts.add_parser("gate", help="leave with exit code 1 where a figure misses its bar")
     gate.add_argument("--bars", metavar="FILE", help="the bars; bars.json in the folder of labelled questions")
+    gate.add_argument("--baseline", metavar="FILE", help="and where a figure fell below this saved baseline")
     check = acts.add_parser("check", help="check that the labelled questions are fair")
     agree = acts.add_parser("agree", help="agreement of the two labellers")
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
@@ -101,12 +103,7 @@ def _run(options: argparse.Namespace) -> int:
         }
         write_whole(path, json.dumps(saved, indent=1, sort_keys=True) + "\n")
         print(f"baseline written to {path}", file=sys.stderr)
-    if options.baseline:
-        worse = reports.below_baseline(report, Path(options.baseline))
-        for line in worse:
-            print(f"below the baseline: {line}", file=sys.stderr)
-        return ExitCode.NOTHING if worse else ExitCode.DONE
-    return ExitCode.DONE
+    return ExitCode.NOTHING if _below(report, options.baseline) else ExitCode.DONE
 
 
 def _new_folder(name: str | None) -> Path | None:
@@ -191,9 +188,21 @@ def _gate(options: argparse.Namespace) -> int:
     bars = read_bars(Path(options.bars) if options.bars else Path(options.eval, "bars.json"))
     questions, talks = _labels(options)
     with open_pack(options) as pack:
-        judged = judge(bars.bars, figures_of(score_notes(pack, questions, talks, bars.split, say)))
+        report = score_notes(pack, questions, talks, bars.split, say)
+    judged = judge(bars.bars, figures_of(report))
     _print(gate_json(judged), gate_text(judged), options)
-    return _judged(judged)
+    worse, code = _below(report, options.baseline), _judged(judged)
+    return ExitCode.NOTHING if worse else code
+
+
+def _below(report: Report, baseline: str | None) -> bool:
+    """Tell on stderr which figures fell below those of a saved baseline, and whether any did."""
+    from assistant.evaluation.report import below_baseline
+
+    worse = below_baseline(report, Path(baseline)) if baseline else []
+    for line in worse:
+        print(f"below the baseline: {line}", file=sys.stderr)
+    return bool(worse)
 
 
 def _judged(judged: Sequence[Judged]) -> int:

@@ -7,6 +7,9 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from sklearn.feature_extraction.text import CountVectorizer
+
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
@@ -14,13 +17,15 @@ from assistant.evaluation.statistics import Share
 from assistant.model import Corpus
 from assistant.ranking.chunks import note_sections
 
-__all__ = ["Finding", "check_leakage", "jaccard"]
+__all__ = ["Finding", "check_leakage", "jaccard", "near_duplicates"]
 
 NEAR_DUPLICATE = 0.6
 """From this Jaccard similarity of character trigrams on, two questions are the same question."""
 LONGEST_SHARED = 4
 """Words in a row that a question may share with its note's text before it counts as copied."""
 _TRIGRAM = 3
+_BLOCK = 200
+"""Questions that are held against all others at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +75,8 @@ def _splits_by_note(questions: Sequence[LabelledQuestion]) -> Finding:
 
 def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Finding:
     tune = [q.question for q in questions if q.split == "tune"]
-    pairs = [
-        f"{q.question} ~ {other}"
-        for q in questions
-        if q.split == "sealed" and q.kind != "junk"
-        for other in _near(q.question, tune)
-    ]
+    sealed = [q.question for q in questions if q.split == "sealed" and q.kind != "junk"]
+    pairs = [f"{sealed[i]} ~ {tune[j]}" for i, j in near_duplicates(sealed, tune)]
     return Finding(
         "no sealed question is a near-duplicate of a tune question", not pairs, f"{len(pairs)} pairs", tuple(pairs)
     )
@@ -84,9 +85,9 @@ def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Fin
 def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
     examples = [*(e.question for note in corpus.notes for e in note.examples), *corpus.uncovered]
     examples += [question for _, question in (*corpus.dangers, *corpus.ambiguous)]
-    pairs = [
-        f"{q.id} {q.question} ~ {other}" for q in questions if q.kind != "junk" for other in _near(q.question, examples)
-    ]
+    judged = [q for q in questions if q.kind != "junk"]
+    found = near_duplicates([q.question for q in judged], examples)
+    pairs = [f"{judged[i].id} {judged[i].question} ~ {examples[j]}" for i, j in found]
     return Finding(
         "no labelled question is a near-duplicate of an example question",
         not pairs,
@@ -95,17 +96,21 @@ def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQue
     )
 
 
-def _near(question: str, others: Sequence[str]) -> list[str]:
-    own = _trigrams(question)
-    found = []
-    for other in others:
-        if not 0.5 < (len(other) + 1) / (len(question) + 1) < 2:
-            continue
-        theirs = _trigrams(other)
-        shared = len(own & theirs)
-        if shared > NEAR_DUPLICATE * (len(own) + len(theirs) - shared):
-            found.append(other)
-    return found
+def near_duplicates(left: Sequence[str], right: Sequence[str]) -> list[tuple[int, int]]:
+    """Return the places of all pairs, one text of each side, that are the same question but for a few letters."""
+    if not left or not right:
+        return []
+    vectorizer = CountVectorizer(analyzer=_trigrams, binary=True, dtype=np.int32)
+    matrix = vectorizer.fit_transform([*left, *right])
+    sizes = matrix.sum(axis=1).A1
+    own, other = matrix[: len(left)], matrix[len(left) :].T.tocsc()
+    pairs: list[tuple[int, int]] = []
+    for start in range(0, len(left), _BLOCK):
+        shared = (own[start : start + _BLOCK] @ other).tocoo()
+        rows, columns = shared.row + start, shared.col
+        same = shared.data > NEAR_DUPLICATE * (sizes[rows] + sizes[len(left) + columns] - shared.data)
+        pairs += zip(rows[same].tolist(), columns[same].tolist(), strict=True)
+    return sorted(pairs)
 
 
 def _trigrams(text: str) -> frozenset[str]:

@@ -7,9 +7,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from assistant.evaluation.labels import LabelledQuestion
-from assistant.evaluation.leakage import Finding, check_leakage, jaccard
+from assistant.evaluation.leakage import NEAR_DUPLICATE, Finding, check_leakage, jaccard, near_duplicates
 from assistant.model import Corpus
 from assistant.notes.corpus import read_corpus
 from tests.unit.evaluation.making import labelled
@@ -150,3 +152,18 @@ def test_jaccard_by_hand() -> None:
     assert jaccard("pad", "PAD!") == 1.0
     assert jaccard("pad", "lens") == 0.0
     assert jaccard("the dark display", "display the dark") == jaccard("display the dark", "the dark display") < 1
+
+
+_TEXTS = st.lists(st.text("abc d", max_size=12), max_size=6)
+
+
+@given(_TEXTS, _TEXTS)
+def test_near_duplicates_are_all_pairs_above_the_jaccard_bar(left: list[str], right: list[str]) -> None:
+    brute = [
+        (i, j)
+        for i, one in enumerate(left)
+        for j, other in enumerate(right)
+        if (one.strip() and other.strip()) and jaccard(one, other) > NEAR_DUPLICATE
+    ]
+    found = [(i, j) for i, j in near_duplicates(left, right) if left[i].strip() and right[j].strip()]
+    assert found == brute
