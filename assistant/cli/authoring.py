@@ -191,4 +191,6 @@ def _rule_lines(found: Iterable[Found], root: Path) -> Iterator[str]:
     from assistant.checking.output import findings_text
 
     rows = list(found)
-    yield findings_text(rows, root) if rows else "  rules: nothing found"
+    if rows:
+        yield findings_text(rows, root)
+    yield f"  rules checked: {len(rows) or 'nothing'} found"

@@ -36,8 +36,8 @@ from assistant.ranking.score import TermRow, score_terms
 
 __all__ = ["Look", "Watch"]
 
-_NEAR = 5
-"""A note among the first so many has a part in what is decided on a question."""
+_NEAR = 4
+"""A note among the first so many, which are those that a rep may be offered, has a part in what is decided."""
 _HARM = 2
 _FAR = 3
 """A note on harm with less than one in so many of the first note's points tells little."""

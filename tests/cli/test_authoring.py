@@ -135,7 +135,7 @@ def test_the_watch_tells_of_a_save_and_ends_with_ctrl_c(notes: Path, tmp_path: P
         lines = []
         for line in process.stdout:
             lines.append(line.rstrip("\n"))
-            if "rules: nothing found" in line or "warning" in line:
+            if "rules checked" in line:
                 break
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=30) == 130
