@@ -1,0 +1,126 @@
+"""The desk on the command line: groups of what was not found, taken into the notes, impact of a change."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from assistant.journal.records import Question, Visit
+from assistant.journal.store import Journal
+from tests.cli.conftest import Run
+
+LAMP = ("card reader lamp blinks red", "the card reader blinks red", "red lamp on the card reader")
+HOSTILE = "card reader \x1b[31m\u202e blinks [b]red"
+
+
+@pytest.fixture
+def places(mini_corpus_path: Path, mini_pack_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder of notes that may be changed, its pack, and the journal of two shops."""
+    root = Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
+    monkeypatch.setenv("ASSISTANT_PACK", str(mini_pack_path))
+    with Journal(tmp_path / "one.db") as journal:
+        for store, texts in (("S-1", LAMP[:2]), ("S-2", (LAMP[2], HOSTILE, "is the cafe open"))):
+            visit = journal.add(Visit(store))
+            for text in texts:
+                journal.add(Question(text, "none", "procedure", "", visit=visit.id))
+    return root
+
+
+def groups(run: Run) -> list[dict[str, object]]:
+    found = run("desk", "unanswered", "--journal", "one.db", "--format", "json")
+    assert found.code == 0, found.err
+    rows: list[dict[str, object]] = json.loads(found.out)
+    return rows
+
+
+def test_groups_biggest_first_and_nothing_hostile_on_the_terminal(run: Run, places: Path) -> None:
+    first = groups(run)[0]
+    assert first["askings"] == 4
+    assert first["stores"] == ["S-1", "S-2"]
+    told = run("desk", "unanswered", "--journal", "one.db", "--all")
+    assert told.code == 0
+    assert "4 x, 2 shops" in told.out
+    assert "\x1b" not in told.out
+    assert "\u202e" not in told.out
+    assert "nearest, does not match" in told.out
+
+
+def test_a_group_becomes_examples_a_word_or_a_note(run: Run, places: Path) -> None:
+    key = str(groups(run)[0]["key"])
+    take = ("desk", "take", key, "--journal", "one.db", "--corpus", str(places), "--pack", "taken.pack")
+    examples = run(*take, "--example-of", "pad-stick-cap")
+    assert examples.code == 0, examples.err
+    assert "4 of 4 questions are new examples" in examples.out
+    asked = (places / "pad/pad-stick-cap.questions.txt").read_text("utf-8")
+    assert all(text in asked for text in LAMP)
+    assert "\x1b" not in asked
+    assert "0 of 4" in run(*take, "--example-of", "pad-stick-cap").out
+    word = run(*take, "--word", "card reader=pad", "--weight", "0.5")
+    assert word.code == 0, word.err
+    assert '"card reader": 0.5' in (places / "vocabulary.yaml").read_text("utf-8")
+    note = run(*take, "--new-note", "card-reader-red", "--title", "Card reader blinks red", "--station", "pad")
+    assert note.code == 0, note.err
+    assert "title: Card reader blinks red" in (places / "card/card-reader-red.md").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        ("--example-of", "no-such"),
+        ("--word", "reader"),
+        ("--word", "reader=pad", "--weight", "2"),
+        ("--new-note", "Reader"),
+        ("--new-note", "card-reader", "--minutes", "soon"),
+    ],
+)
+def test_what_will_not_do_is_refused_and_nothing_is_written(run: Run, places: Path, wrong: tuple[str, ...]) -> None:
+    key = str(groups(run)[0]["key"])
+    before = {path: path.read_bytes() for path in places.rglob("*") if path.is_file()}
+    refused = run("desk", "take", key, "--journal", "one.db", "--corpus", str(places), "--pack", "taken.pack", *wrong)
+    assert refused.code == 2
+    assert {path: path.read_bytes() for path in places.rglob("*") if path.is_file()} == before
+
+
+def test_an_unknown_group_and_no_notes_are_refused(run: Run, places: Path) -> None:
+    take = ("desk", "take", "\x1b[31m", "--journal", "one.db", "--example-of", "pad-stick-cap")
+    unknown = run(*take, "--corpus", str(places), "--pack", "taken.pack")
+    assert unknown.code == 2
+    assert "\x1b" not in unknown.err
+    assert run(*take).code == 2
+
+
+def test_no_journal_and_a_damaged_one_are_told(run: Run, places: Path, tmp_path: Path) -> None:
+    missing = run("desk", "unanswered", "--journal", "none.db")
+    assert missing.code == 3
+    assert "none.db:1" in missing.err
+    (tmp_path / "broken.db").write_bytes(b"no database at all, but some bytes" * 50)
+    damaged = run("desk", "unanswered", "--journal", "broken.db")
+    assert damaged.code == 3
+    assert "broken.db" in damaged.err
+
+
+def test_impact_between_two_packs_names_what_changes(run: Run, places: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "eval"
+    folder.mkdir()
+    question = {"id": "q1", "question": "the kickplate is dented", "manner": "plain", "notes": ["disc-clean"]}
+    (folder / "questions.jsonl").write_text(json.dumps({**question, "split": "tune", "writer": "A"}) + "\n", "utf-8")
+    (folder / "dialogues.jsonl").write_text("", "utf-8")
+    asked = places / "disc/disc-clean.questions.txt"
+    asked.write_text(asked.read_text("utf-8") + "the kickplate has a dent\nkickplate dented\n", "utf-8")
+    for name, root in (("old.pack", Path(__file__).parents[1] / "data/mini"), ("new.pack", places)):
+        assert run("corpus", "compile", "--corpus", str(root), "--pack", name).code == 0
+    told = run(
+        "desk", "impact", "old.pack", "new.pack", "--eval", str(folder), "--journal", "one.db", "--corpus", str(places)
+    )
+    assert told.code == 0, told.err
+    assert "gain: the kickplate is dented" in told.out
+    assert "1 gain, 0 loss" in told.out
+    back = run(
+        "desk", "impact", "new.pack", "old.pack", "--eval", str(folder), "--format", "json", "--corpus", str(places)
+    )
+    assert back.code == 1
+    assert [change["kind"] for change in json.loads(back.out)["changes"]] == ["loss"]
+    assert run("desk", "impact", "no.pack", "--eval", str(folder), "--corpus", str(places)).code == 2
