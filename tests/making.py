@@ -93,6 +93,15 @@ def write_corpus(root: Path) -> Path:
     return root
 
 
+class Told(list[str]):
+    """Keeps what it is told is being done, once each."""
+
+    def __call__(self, message: str, done: int = 0, total: int = 0, /) -> None:
+        assert 0 <= done <= total or total == 0
+        if message not in self:
+            self.append(message)
+
+
 def changed(value: T, **changes: object) -> T:
     """Return a copy of a frozen value with some fields changed."""
     if isinstance(value, tuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -14,6 +15,9 @@ from assistant.pack.reader import Pack
 
 if TYPE_CHECKING:
     from assistant.journal.store import Journal
+
+_LEAST_BAR = 5
+_MOST_BAR = 30
 
 __all__ = ["add_places", "open_journal", "open_pack", "places_of", "say", "with_extra"]
 
@@ -30,9 +34,19 @@ def places_of(options: argparse.Namespace) -> Places:
     return find_places(options.corpus, options.pack, options.home)
 
 
-def say(message: str) -> None:
-    """Tell on stderr what is being done."""
-    print(f"{message} ...", file=sys.stderr)
+def say(message: str, done: int = 0, total: int = 0) -> None:
+    """Tell on stderr what is being done; of counted work a terminal sees a bar that fills, a file the first line."""
+    if not total or not sys.stderr.isatty():
+        if not done:
+            print(f"{message} ...", file=sys.stderr)
+        return
+    room = shutil.get_terminal_size().columns - len(message) - len(f" [] {total}/{total}") - 1
+    width = max(_LEAST_BAR, min(_MOST_BAR, room))
+    filled = done * width // total
+    if done in (0, total) or filled != (done - 1) * width // total:
+        bar = "#" * filled + "." * (width - filled)
+        end = "\n" if done == total else ""
+        print(f"\r{message} [{bar}] {done}/{total}", end=end, file=sys.stderr, flush=True)
 
 
 def open_pack(options: argparse.Namespace) -> Pack:

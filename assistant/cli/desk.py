@@ -146,8 +146,7 @@ def _impact(options: argparse.Namespace) -> int:
         open_state(options.before, places.corpus, say) as before,
         open_state(options.after or str(places.corpus), places.corpus, say) as after,
     ):
-        say(f"asking {len(labelled) + len(asked)} questions twice")
-        found = impact(before, after, labelled, asked)
+        found = impact(before, after, labelled, asked, say)
     if options.format == "json":
         print(json.dumps(_impact_data(found), ensure_ascii=True, indent=1))
     else:

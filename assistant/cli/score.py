@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
 from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.progress import counted
 
 if TYPE_CHECKING:
     from assistant.evaluation.bars import Judged
@@ -251,8 +252,8 @@ def _check(options: argparse.Namespace) -> int:
     corpus = read_corpus(places.corpus)
     with open_pack(options) as pack:
         ours = Ours(pack)
-        say(f"asking {len(questions)} questions")
-        first = [next((note for note, _ in ours.rank(q.question, 1)), "") for q in questions]
+        asked = counted(questions, say, f"asking {len(questions)} questions")
+        first = [next((note for note, _ in ours.rank(q.question, 1)), "") for q in asked]
     say("comparing texts")
     findings = check_leakage(corpus, questions, first)
     lines = []

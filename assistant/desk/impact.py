@@ -10,6 +10,7 @@ from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import Outcome, came_right, outcomes
 from assistant.evaluation.statistics import Share, sign_flip
 from assistant.pack.reader import Pack
+from assistant.progress import Progress, silent
 
 __all__ = ["Change", "Impact", "Kind", "as_labelled", "change_of", "impact", "worst_first"]
 
@@ -58,7 +59,13 @@ def as_labelled(texts: Iterable[str]) -> list[LabelledQuestion]:
     ]
 
 
-def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], asked: Sequence[str] = ()) -> Impact:
+def impact(
+    before: Pack,
+    after: Pack,
+    labelled: Sequence[LabelledQuestion],
+    asked: Sequence[str] = (),
+    progress: Progress = silent,
+) -> Impact:
     """Ask every question in both states and return what differs.
 
     Parameters
@@ -69,7 +76,7 @@ def impact(before: Pack, after: Pack, labelled: Sequence[LabelledQuestion], aske
         Questions of journals; a change among them is neither gain nor loss, as nobody has labelled them.
     """
     questions = [*labelled, *as_labelled(asked)]
-    pairs = list(zip(outcomes(before, questions), outcomes(after, questions), strict=True))
+    pairs = list(zip(outcomes(before, questions, progress), outcomes(after, questions, progress), strict=True))
     changes = [change for pair in pairs if (change := change_of(*pair))]
     judged = [(came_right(one), came_right(other)) for one, other in pairs if one.question.manner != _ASKED]
     old, new = [float(one) for one, _ in judged], [float(other) for _, other in judged]

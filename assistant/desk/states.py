@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import subprocess
 import tarfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -15,14 +15,13 @@ from assistant.notes.corpus import read_corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from assistant.pack.settings import default_settings
+from assistant.progress import Progress, silent
 
 __all__ = ["open_state"]
 
-Progress = Callable[[str], None]
-
 
 @contextmanager
-def open_state(state: str, corpus: Path, progress: Progress = lambda _: None) -> Iterator[Pack]:
+def open_state(state: str, corpus: Path, progress: Progress = silent) -> Iterator[Pack]:
     """Open a state of the notes.
 
     Parameters

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import tempfile
 import time
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
@@ -32,6 +32,7 @@ from assistant.notes.stamp import corpus_stamp
 from assistant.pack.patch import PatchedPack
 from assistant.pack.reader import Pack
 from assistant.pack.settings import CompileSettings
+from assistant.progress import Progress, counted, silent
 from assistant.ranking.score import TermRow, score_terms
 
 __all__ = ["Look", "Watch"]
@@ -41,7 +42,6 @@ _NEAR = 4
 _HARM = 2
 _FAR = 3
 """A note on harm with less than one in so many of the first note's points tells little."""
-Progress = Callable[[str], None]
 
 
 class Look(NamedTuple):
@@ -106,7 +106,7 @@ class Watch:
         settings: CompileSettings,
         rules: Sequence[Rule],
         today: date,
-        progress: Progress = lambda _: None,
+        progress: Progress = silent,
     ) -> None:
         self._root = root
         self._questions = questions
@@ -170,12 +170,12 @@ class Watch:
 
     def _begin(self, corpus: Corpus) -> None:
         self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)
-        self._progress(f"asking {len(self._questions)} questions")
         self._known: list[_Known] = []
         self.outcomes: list[Outcome] = []
         with Pack(self._patched.path) as pack:
             retriever = Retriever(pack)
-            for question in self._questions:
+            asked = counted(self._questions, self._progress, f"asking {len(self._questions)} questions")
+            for question in asked:
                 retrieval = retriever(question.question)
                 self._known.append(_known(retrieval, pack.urgent))
                 self.outcomes.append(outcome_of(pack, question, retrieval))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from assistant.answering.retrieve import Retriever
@@ -10,6 +10,7 @@ from assistant.evaluation.baselines import Ranking, baselines
 from assistant.evaluation.measures import Run, per_query
 from assistant.evaluation.statistics import sign_flip
 from assistant.pack.reader import Pack
+from assistant.progress import Progress, counted, silent
 
 __all__ = ["OURS", "Comparison", "Ours", "compare"]
 
@@ -57,7 +58,7 @@ def compare(
     measures: Sequence[str],
     *,
     depth: int = 10,
-    progress: Callable[[str], None] = lambda _: None,
+    progress: Progress = silent,
 ) -> Comparison:
     """Rank every judged question four ways over the same chunks and score the runs.
 
@@ -75,9 +76,8 @@ def compare(
     values: dict[str, dict[str, tuple[float, ...]]] = {}
     runs: dict[str, Run] = {}
     for ranking in rankings:
-        progress(f"ranking with {ranking.name}")
         run: dict[str, dict[str, float]] = {}
-        for query in judged:
+        for query in counted(judged, progress, f"ranking with {ranking.name}"):
             found = ranking.rank(questions[query], depth)
             run[query] = {document: float(depth - place) for place, (document, _) in enumerate(found)}
         runs[ranking.name] = run

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,6 +29,7 @@ from assistant.evaluation.run import (
 from assistant.evaluation.sides import baseline_shares
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
+from assistant.progress import Progress, silent
 
 __all__ = [
     "Report",
@@ -67,18 +68,17 @@ def score_notes(
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
     split: str,
-    progress: Callable[[str], None] = lambda _: None,
+    progress: Progress = silent,
 ) -> Report:
     """Score the questions and talks of one split, and the rankings of the three baselines beside ours."""
     chosen = [q for q in questions if split in (q.split, "all")]
-    progress(f"asking {len(chosen)} questions")
-    found = outcomes(pack, chosen)
+    found = outcomes(pack, chosen, progress)
     summary = summarize(found)
     judged_confidence = confidences(found)
     calibration = calibrate([c for c, _ in judged_confidence], [right for _, right in judged_confidence])
     rows = talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")])
-    progress("asking them anew with a note in hand")
-    more = {**talk_tallies(rows), "new questions that leave the note in hand": leavers(pack, chosen)}
+    left = leavers(pack, chosen, progress)
+    more = {**talk_tallies(rows), "new questions that leave the note in hand": left}
     shares = {**summary.shares, **{name: share_of(tally) for name, tally in more.items()}}
     judged = [q for q in chosen if q.manner in ANSWERABLE]
     comparison = compare(

@@ -16,6 +16,7 @@ from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk, Talk
 from assistant.evaluation.measures import Qrels, Run, ranking_measures
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
+from assistant.progress import Progress, counted, silent
 
 __all__ = [
     "DEPTH",
@@ -81,10 +82,11 @@ class Summary:
     means: dict[str, float] = field(default_factory=dict)
 
 
-def outcomes(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Outcome]:
+def outcomes(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> list[Outcome]:
     """Ask every question once, each as the start of a talk."""
     retriever = Retriever(pack)
-    return [outcome_of(pack, labelled, retriever(labelled.question)) for labelled in questions]
+    asked = counted(questions, progress, f"asking {len(questions)} questions")
+    return [outcome_of(pack, labelled, retriever(labelled.question)) for labelled in asked]
 
 
 def decided(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> list[Outcome]:
@@ -211,11 +213,11 @@ def talk_tallies(rows: Sequence[TurnOutcome]) -> dict[str, Tally]:
     return {"talks: turn right": turns, "talks: later turn right": later}
 
 
-def leavers(pack: Pack, questions: Sequence[LabelledQuestion]) -> Tally:
+def leavers(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> Tally:
     """Ask short questions while a note is in hand that has nothing to do with them; count those that leave it."""
     assistant = Assistant(pack)
     left: dict[str, tuple[int, int]] = {}
-    for labelled in questions:
+    for labelled in counted(questions, progress, "asking them anew with a note in hand"):
         in_hand = pack.note_ids[any_note(labelled.question, len(pack.note_ids))]
         if labelled.manner != "long" and in_hand not in labelled.notes:
             answer, _ = assistant.ask(labelled.question, Conversation(in_hand))

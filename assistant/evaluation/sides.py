@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -26,6 +26,7 @@ from assistant.notes.corpus import read_corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from assistant.pack.settings import settings_from_json
+from assistant.progress import Progress, silent
 
 __all__ = ["Labels", "Side", "baseline_shares", "read_side"]
 
@@ -33,7 +34,6 @@ SHOWN_MEASURES = ("MRR", "nDCG@10")
 """Measures of the order that the rep is shown, beside the shares."""
 _SQLITE = b"SQLite format 3\x00"
 Counted = Mapping[str, tuple[float, float]]
-Progress = Callable[[str], None]
 
 
 class Labels(NamedTuple):
@@ -68,7 +68,7 @@ class Side(NamedTuple):
     pack: str = ""
 
 
-def read_side(path: Path, labels: Labels, corpus: Path | None, progress: Progress = lambda _: None) -> Side:
+def read_side(path: Path, labels: Labels, corpus: Path | None, progress: Progress = silent) -> Side:
     """Score what stands at ``path``.
 
     Parameters
@@ -125,13 +125,12 @@ def baseline_shares(path: Path, split: str) -> dict[str, float]:
 
 
 def _scored(name: str, kind: str, pack: Pack, labels: Labels, progress: Progress) -> Side:
-    progress(f"asking {len(labels.questions)} questions of {name}")
-    found = outcomes(pack, labels.questions)
-    progress("playing the talks, and asking anew with a note in hand")
+    progress(name)
+    found = outcomes(pack, labels.questions, progress)
     figures: dict[str, Counted] = {
         **tallies(found),
         **talk_tallies(talk_turns(Assistant(pack), labels.talks)),
-        "new questions that leave the note in hand": leavers(pack, labels.questions),
+        "new questions that leave the note in hand": leavers(pack, labels.questions, progress),
     }
     qrels, run = shown_run([o for o in found if o.question.manner in ANSWERABLE])
     for measure in SHOWN_MEASURES:

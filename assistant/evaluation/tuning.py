@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
@@ -30,6 +30,7 @@ from assistant.model import Corpus
 from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from assistant.pack.settings import CompileSettings, settings_from_json
+from assistant.progress import Progress, counted, silent
 
 __all__ = [
     "Sample",
@@ -53,7 +54,6 @@ _MILLION = 1_000_000
 _BEGUN_WEIGHT = 0.4
 _FIRST_WEIGHT = 0.2
 _MISSED_DANGER = 3
-Progress = Callable[[str], None]
 Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
 
 
@@ -84,7 +84,7 @@ def tune(
     settings_text: str,
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
-    progress: Progress = lambda _: None,
+    progress: Progress = silent,
     *,
     models: bool = True,
 ) -> str:
@@ -123,16 +123,16 @@ def tune(
     return json.dumps(data, indent=2) + "\n"
 
 
-def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progress = lambda _: None) -> list[Sample]:
+def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progress = silent) -> list[Sample]:
     """Ask every example question of a pack compiled without it and its fold."""
     samples: list[Sample] = []
     for fold in range(FOLDS):
-        progress(f"asking fold {fold + 1} of {FOLDS}")
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder, "fold.pack")
             compile_corpus(without_fold(corpus, fold), settings, path)
             with Pack(path) as pack:
-                samples += _ask(pack, _held(corpus, fold))
+                held = counted(list(_held(corpus, fold)), progress, f"asking fold {fold + 1} of {FOLDS}")
+                samples += _ask(pack, held)
     return samples
 
 

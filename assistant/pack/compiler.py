@@ -25,13 +25,13 @@ from assistant.pack.learn import cue_weights, example_weights, harm_weights, kin
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.settings import CompileSettings
 from assistant.pack.steps import step_weights
+from assistant.progress import Progress, silent
 from assistant.ranking.bm25f import Bm25fStatistics, bm25f_postings, bm25f_statistics, idf
 from assistant.ranking.documents import Documents, documents_of
 from assistant.ranking.score import NONE
 
 __all__ = ["Analysed", "analyse", "chunk_weights", "compile_corpus", "content_terms", "term_masses", "write_pack"]
 
-Progress = Callable[[str], None]
 ChunkWeights = dict[str, list[tuple[int, int, int]]]
 
 
@@ -51,7 +51,7 @@ def compile_corpus(
     *,
     facts: Mapping[str, str] | None = None,
     read: tuple[CompileLexicon, Analysed] | None = None,
-    progress: Progress = lambda _: None,
+    progress: Progress = silent,
 ) -> None:
     """Compile a corpus of notes into the pack at ``path``.
 
@@ -83,7 +83,7 @@ def write_pack(
     notes: Mapping[str, Note] | None = None,
     manifest: Mapping[str, str],
     read: tuple[CompileLexicon, Analysed] | None = None,
-    progress: Progress = lambda _: None,
+    progress: Progress = silent,
 ) -> None:
     """Weigh the documents and write them to ``path``."""
     progress("reading words")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -12,13 +11,12 @@ from assistant.notes.stamp import corpus_digest, corpus_stamp
 from assistant.pack.format import FORMAT
 from assistant.pack.places import Places
 from assistant.pack.reader import Pack
+from assistant.progress import Progress, silent
 
 __all__ = ["compile_now", "fresh_pack"]
 
-Progress = Callable[[str], None]
 
-
-def fresh_pack(places: Places, progress: Progress = lambda _: None) -> Pack:
+def fresh_pack(places: Places, progress: Progress = silent) -> Pack:
     """Open the pack, after compiling it where the notes have changed since.
 
     Raises
@@ -45,7 +43,7 @@ def fresh_pack(places: Places, progress: Progress = lambda _: None) -> Pack:
     return Pack(places.pack)
 
 
-def compile_now(places: Places, progress: Progress = lambda _: None) -> None:
+def compile_now(places: Places, progress: Progress = silent) -> None:
     """Compile the notes into the pack, whatever stands there."""
     try:
         from assistant.notes.corpus import read_corpus

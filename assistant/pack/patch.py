@@ -11,7 +11,7 @@ import json
 import math
 import sqlite3
 from collections import Counter
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,13 +27,12 @@ from assistant.pack.learn import LEAST_PAIR_TEXTS, with_pairs
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.settings import CompileSettings
 from assistant.pack.steps import step_weights
+from assistant.progress import Progress, silent
 from assistant.ranking.bm25f import bm25f_statistics, idf
 from assistant.ranking.documents import Documents, documents_of
 from assistant.ranking.score import NONE, TermRow
 
 __all__ = ["PatchedPack"]
-
-Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +105,7 @@ class PatchedPack:
         If the file cannot be written.
     """
 
-    def __init__(
-        self, corpus: Corpus, settings: CompileSettings, path: Path, progress: Progress = lambda _: None
-    ) -> None:
+    def __init__(self, corpus: Corpus, settings: CompileSettings, path: Path, progress: Progress = silent) -> None:
         self.path = path
         self.corpus = corpus
         self._settings = settings

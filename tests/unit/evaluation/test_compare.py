@@ -12,6 +12,7 @@ from assistant.evaluation.baselines import baselines
 from assistant.evaluation.compare import OURS, Comparison, Ours, compare
 from assistant.evaluation.statistics import sign_flip
 from assistant.pack.reader import Pack
+from tests.making import Told
 from tests.unit.evaluation.making import comparison
 
 QUESTIONS = {
@@ -80,8 +81,8 @@ def test_a_shallow_depth_cuts_the_rankings(pack: Pack) -> None:
 
 
 def test_progress_names_each_ranking(pack: Pack, found: Comparison) -> None:
-    told: list[str] = []
-    compare(pack, QUESTIONS, QRELS, ("MRR",), progress=told.append)
+    told = Told()
+    compare(pack, QUESTIONS, QRELS, ("MRR",), progress=told)
     assert told == [f"ranking with {name}" for name in found.values]
 
 

@@ -17,6 +17,7 @@ from assistant.evaluation.sides import Labels, Side, baseline_shares, read_side
 from assistant.evaluation.statistics import holm
 from assistant.pack.reader import Pack
 from tests.conftest import MINI
+from tests.making import Told
 from tests.unit.evaluation.making import labelled, outcome
 
 QUESTIONS = [
@@ -73,8 +74,8 @@ def test_every_question_and_turn_has_a_note_to_be_drawn_with(side: Side) -> None
 
 def test_settings_are_compiled_with_the_notes(tmp_path: Path) -> None:
     settings = Path(__file__).resolve().parents[3] / "assistant" / "pack" / "settings.json"
-    told: list[str] = []
-    found = read_side(settings, LABELS, MINI, told.append)
+    told = Told()
+    found = read_side(settings, LABELS, MINI, told)
     assert found.kind == "settings"
     assert len(found.outcomes) == len(QUESTIONS)
     assert told[0] == f"compiling the notes with {settings}"

@@ -25,6 +25,7 @@ from assistant.evaluation.report import (
 )
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
+from tests.making import Told
 from tests.unit.evaluation.making import comparison, labelled
 
 CALIBRATION = Calibration((Bin(0.8, 0.9, 0.85, Share(9, 10)),), 0.125, 0.75)
@@ -158,8 +159,8 @@ def test_only_the_chosen_split_is_scored(pack: Pack) -> None:
         labelled("q3", "outlet strip has no power", notes=("power-strip-dead",), split="sealed"),
     ]
     for split, n in (("tune", 1), ("sealed", 2), ("all", 3)):
-        told: list[str] = []
-        report = score_notes(pack, questions, [TALK], split, told.append)
+        told = Told()
+        report = score_notes(pack, questions, [TALK], split, told)
         assert report.shares["P@1"].n == len(report.comparison.queries) == n
         assert report.shares["talks: turn right"].n == (split != "sealed")
         assert report.shares["talks: later turn right"].n == 0

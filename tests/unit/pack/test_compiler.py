@@ -27,7 +27,7 @@ from assistant.pack.compiler import compile_corpus
 from assistant.pack.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.reader import Pack
 from assistant.ranking.documents import documents_of
-from tests.making import changed, plain_settings
+from tests.making import Told, changed, plain_settings
 
 
 @pytest.fixture(scope="module")
@@ -61,9 +61,9 @@ def test_two_compiles_give_the_same_tables(corpus: Corpus, tmp_path: Path, mini_
 
 
 def test_manifest_and_facts(corpus: Corpus, tmp_path: Path) -> None:
-    said: list[str] = []
+    said = Told()
     path = tmp_path / "new" / "m.pack"
-    compile_corpus(corpus, plain_settings(), path, facts={"labelled": "12"}, progress=said.append)
+    compile_corpus(corpus, plain_settings(), path, facts={"labelled": "12"}, progress=said)
     with Pack(path) as pack:
         assert pack.manifest["labelled"] == "12"
         assert pack.manifest["corpus"] == corpus.digest

@@ -13,7 +13,7 @@ from assistant.errors import MissingExtraError, NotesError, PackError
 from assistant.pack.fresh import compile_now, fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.settings import default_settings, settings_from_json
-from tests.making import NOTE_TEXT
+from tests.making import NOTE_TEXT, Told
 
 
 @pytest.fixture
@@ -23,8 +23,8 @@ def places(two_notes: Path, tmp_path: Path) -> Places:
 
 def compiled(places: Places) -> bool:
     """Open the pack and tell whether it was compiled for that."""
-    said: list[str] = []
-    with fresh_pack(places, said.append) as pack:
+    said = Told()
+    with fresh_pack(places, said) as pack:
         assert pack.note_ids == ["pad-demo", "pad-other"]
     return bool(said)
 
