@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import shutil
 import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -40,7 +39,9 @@ def say(message: str, done: int = 0, total: int = 0) -> None:
         if not done:
             print(f"{message} ...", file=sys.stderr)
         return
-    room = shutil.get_terminal_size().columns - len(message) - len(f" [] {total}/{total}") - 1
+    from shutil import get_terminal_size
+
+    room = get_terminal_size().columns - len(message) - len(f" [] {total}/{total}") - 1
     width = max(_LEAST_BAR, min(_MOST_BAR, room))
     filled = done * width // total
     if done in (0, total) or filled != (done - 1) * width // total:

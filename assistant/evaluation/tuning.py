@@ -381,7 +381,7 @@ def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQ
     first_turns = [read_turn(q.question, pack) for q in questions if q.manner in ANSWERABLE]
     best: tuple[float, dict[str, int]] | None = None
     for at, first, danger in product(
-        range(-2 * _MILLION, 2 * _MILLION + 1, _MILLION // 2), range(0, 121, 15), (_MILLION, 2 * _MILLION, 3 * _MILLION)
+        range(-2 * _MILLION, 2 * _MILLION + 1, _MILLION // 4), range(0, 121, 15), (_MILLION, 2 * _MILLION, 3 * _MILLION)
     ):
         trial = {"turn_at": at, "turn_first": first, "turn_danger_at": danger}
         pack.decision.update(trial)
