@@ -11,6 +11,7 @@ from typing import Any
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
+from assistant.cli.desk_screen import show_groups
 from assistant.errors import ExitCode, UsageError
 
 __all__ = ["add_arguments"]
@@ -26,6 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     _add_journals(missed)
     missed.add_argument("--format", choices=("text", "json"), default="text")
     missed.add_argument("--all", action="store_true", help="every wording of each group")
+    missed.add_argument("--screen", action="store_true", help="look through them and take them on the terminal")
     take = acts.add_parser("take", help="a group of unanswered questions into the notes")
     take.add_argument("group", help="the name of the group, as 'desk unanswered' shows it")
     _add_journals(take)
@@ -68,6 +70,8 @@ def _groups(options: argparse.Namespace) -> list[Any]:
 
 
 def _unanswered(options: argparse.Namespace) -> int:
+    if options.screen:
+        return show_groups(options)
     groups = _groups(options)
     if options.format == "json":
         print(json_line([group._asdict() for group in groups]))

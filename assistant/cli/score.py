@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
+from assistant.cli.desk_screen import show_release
+from assistant.cli.label import add_agree, add_label
 from assistant.errors import AssistantError, ExitCode, UsageError
 from assistant.progress import counted
 
@@ -41,7 +43,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     versus.add_argument("second", metavar="B", help="the same")
     versus.add_argument("--split", choices=_SPLITS, default="tune")
     page = acts.add_parser("report", help="write the figures as one page with plots, and as JSON beside it")
-    page.add_argument("--output", metavar="FILE.html", required=True, help="the page; FILE.json is written beside it")
+    shown = page.add_mutually_exclusive_group(required=True)
+    shown.add_argument("--output", metavar="FILE.html", help="the page; FILE.json is written beside it")
+    shown.add_argument("--screen", action="store_true", help="look through figures and misses on the terminal")
     page.add_argument("--split", choices=_SPLITS, default="tune")
     page.add_argument(
         "--gate", metavar="FILE", help="leave with exit code 1 where a figure misses its bar in this file"
@@ -50,7 +54,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     gate.add_argument("--bars", metavar="FILE", help="the bars; bars.json in the folder of labelled questions")
     gate.add_argument("--baseline", metavar="FILE", help="and where a figure fell below this saved baseline")
     check = acts.add_parser("check", help="check that the labelled questions are fair")
-    agree = acts.add_parser("agree", help="agreement of the two labellers")
+    add_label(acts)
+    add_agree(acts)
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
     tune.add_argument("--bars-only", action="store_true", help="keep the models and choose the bars alone")
@@ -60,7 +65,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         (page, _report),
         (gate, _gate),
         (check, _check),
-        (agree, _agree),
         (tune, _tune),
     ):
         add_places(act, argparse.SUPPRESS)
@@ -147,6 +151,8 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _report(options: argparse.Namespace) -> int:
+    if options.screen:
+        return show_release(options)
     from assistant.evaluation.bars import read_bars
     from assistant.evaluation.page import study_page
     from assistant.evaluation.report import score_notes
@@ -262,14 +268,6 @@ def _check(options: argparse.Namespace) -> int:
         lines += [] if finding.fair else [f"          {example}" for example in finding.examples]
     _print([{"name": f.name, "fair": f.fair, "detail": f.detail} for f in findings], "\n".join(lines), options)
     return ExitCode.DONE if all(f.fair for f in findings) else ExitCode.NOTHING
-
-
-def _agree(options: argparse.Namespace) -> int:
-    from assistant.evaluation.agreement import agreement, agreement_text
-
-    found = agreement(Path(options.eval, "questions.jsonl"), Path(options.eval, "second.jsonl"))
-    _print(found, agreement_text(found), options)
-    return ExitCode.DONE
 
 
 def _tune(options: argparse.Namespace) -> int:

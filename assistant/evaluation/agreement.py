@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from assistant.errors import Fault, NotesError
+from assistant.analysis.tokens import printable
+from assistant.errors import Fault, NotesError, UsageError
+from assistant.evaluation.judgements import read_judgements
 from assistant.evaluation.labels import read_questions
-from assistant.evaluation.statistics import cohen_kappa, kappa_interval
+from assistant.evaluation.statistics import Share, cohen_kappa, kappa_interval
 
-__all__ = ["agreement", "agreement_text"]
+__all__ = ["Labels", "agreement", "agreement_of", "agreement_of_labels", "agreement_text", "read_labels"]
 
 _NONE = "none"
+Notes = Mapping[str, Sequence[str]]
+"""Question -> ids of its notes, best first; empty where no note answers it."""
+
+
+class Labels(NamedTuple):
+    """Labels by the text of the question; ``steps`` maps it to note -> steps, where any are singled out."""
+
+    notes: Notes
+    steps: Mapping[str, Mapping[str, Sequence[int]]]
 
 
 def agreement(questions: Path, second: Path) -> dict[str, Any]:
@@ -23,43 +35,148 @@ def agreement(questions: Path, second: Path) -> dict[str, Any]:
     second
         JSON lines {"question", "notes"} of the second labeller, best note first, empty for none.
     """
-    first = {q.question: q for q in read_questions(questions)}
+    first = {q.question: q.right_first for q in read_questions(questions)}
+    theirs = _read_second(second)
+    if not first.keys() & theirs.keys():
+        raise NotesError([Fault(str(second), 1, "no question of the first labeller")])
+    return agreement_of(first, theirs)
+
+
+def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
+    """Return kappa on the best first note over the questions that both labelled, in the order of the second.
+
+    The best note of the second labeller agrees with any note of the first: a labeller names several where they would
+    serve equally.
+
+    Returns
+    -------
+    dict
+        ``questions``, ``agreed``, ``kappa``, ``interval`` (95 % bootstrap), ``apart``: what was labelled differently.
+
+    Raises
+    ------
+    UsageError
+        If no question was labelled by both.
+    """
     ours: list[str] = []
     theirs: list[str] = []
     apart = []
-    for line, content in enumerate(second.read_text("utf-8").splitlines(), start=1):
-        try:
-            record = json.loads(content)
-            question, notes = record["question"], record["notes"]
-        except (ValueError, KeyError, TypeError) as error:
-            raise NotesError([Fault(str(second), line, "needs 'question' and 'notes'")]) from error
-        label = first.get(question)
-        if label is None:
+    for question, notes in second.items():
+        if question not in first:
             continue
         best = notes[0] if notes else _NONE
-        right = label.right_first or (_NONE,)
+        right = tuple(first[question]) or (_NONE,)
         ours.append(best if best in right else right[0])
         theirs.append(best)
         if ours[-1] != best:
-            apart.append({"question": question, "first": list(right), "second": notes})
+            apart.append({"question": question, "first": list(right), "second": list(notes)})
     if not ours:
-        raise NotesError([Fault(str(second), 1, "no question of the first labeller")])
+        raise UsageError("the two labellers have no question in common")
     low, high = kappa_interval(ours, theirs)
     return {
         "questions": len(ours),
-        "agreed": sum(a == b for a, b in zip(ours, theirs, strict=True)),
+        "agreed": len(ours) - len(apart),
         "kappa": round(cohen_kappa(ours, theirs), 4),
         "interval": [round(low, 4), round(high, 4)],
         "apart": apart,
     }
 
 
-def agreement_text(found: dict[str, Any]) -> str:
+def agreement_of_labels(first: Labels, second: Labels) -> dict[str, Any]:
+    """Return what `agreement_of` does, and how far the two agree on steps and on what no note answers.
+
+    Returns
+    -------
+    dict
+        Also ``uncovered``: questions that both, the first alone and the second alone call uncovered, and kappa on
+        whether a question is covered; ``steps``: of the notes on which both marked steps of the same question, on how
+        many the two sets are the same.
+    """
+    found = agreement_of(first.notes, second.notes)
+    pairs = [
+        (not first.notes[question], not second.notes[question]) for question in second.notes if question in first.notes
+    ]
+    sets = [
+        (set(steps[note]), set(numbers))
+        for question, marked in second.steps.items()
+        for note, numbers in marked.items()
+        if numbers and (steps := first.steps.get(question, {})).get(note)
+    ]
+    return {
+        **found,
+        "uncovered": {
+            "both": pairs.count((True, True)),
+            "first": pairs.count((True, False)),
+            "second": pairs.count((False, True)),
+            "kappa": round(cohen_kappa([str(a) for a, _ in pairs], [str(b) for _, b in pairs]), 4),
+        },
+        "steps": {"notes": len(sets), "agreed": sum(a == b for a, b in sets)},
+    }
+
+
+def read_labels(path: Path) -> Labels:
+    """Read the labels of one labeller: ``questions.jsonl``, lines {"question", "notes"}, or a file of judgements.
+
+    What is unsure or not judged is left out.
+
+    Raises
+    ------
+    NotesError
+        With the line of every record that is not as it should be.
+    """
+    kind = _first_object(path)
+    if "form" in kind:
+        _, latest = read_judgements(path)
+        sure = [judgement for judgement in latest.values() if not judgement.is_open and judgement.mark != "unsure"]
+        return Labels({j.question: j.notes for j in sure}, {j.question: j.steps for j in sure if j.steps})
+    if "manner" in kind:
+        questions = read_questions(path)
+        return Labels(
+            {q.question: q.right_first for q in questions}, {q.question: dict(q.steps) for q in questions if q.steps}
+        )
+    return Labels(_read_second(path), {})
+
+
+def agreement_text(found: Mapping[str, Any]) -> str:
     """Return the agreement as plain lines."""
     low, high = found["interval"]
     kappa = f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
     lines = [f"{found['agreed']} of {found['questions']} questions labelled alike; {kappa}"]
-    lines += [
-        f"  {', '.join(a['first'])} | {', '.join(a['second']) or _NONE} | {a['question']}" for a in found["apart"]
-    ]
+    if both := found.get("uncovered"):
+        counts = f"{both['both']} by both, {both['first']} by the first alone, {both['second']} by the second alone"
+        lines.append(f"uncovered: {counts}; Cohen's kappa {both['kappa']:.3f}")
+    if steps := found.get("steps"):
+        share = f"the same steps {Share(steps['agreed'], steps['notes'])}" if steps["notes"] else "none"
+        lines.append(f"notes on which both marked steps: {share}")
+    for a in found["apart"]:
+        told = (", ".join(a["first"]), ", ".join(a["second"]) or _NONE, a["question"])
+        lines.append(f"  {' | '.join(map(printable, told))}")
     return "\n".join(lines)
+
+
+def _read_second(path: Path) -> dict[str, list[str]]:
+    try:
+        text = path.read_text("utf-8")
+    except UnicodeDecodeError as error:
+        raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
+    labels: dict[str, list[str]] = {}
+    for line, content in enumerate(text.splitlines(), start=1):
+        try:
+            record = json.loads(content)
+            question, notes = record["question"], record["notes"]
+            if not isinstance(question, str) or not isinstance(notes, list) or any(type(n) is not str for n in notes):
+                raise TypeError
+        except (ValueError, KeyError, TypeError, RecursionError) as error:
+            raise NotesError([Fault(str(path), line, "needs 'question' and 'notes'")]) from error
+        labels[question] = notes
+    return labels
+
+
+def _first_object(path: Path) -> dict[str, Any]:
+    """Return the first line as an object, by which the kind of file is told; empty where it is none."""
+    try:
+        with path.open(encoding="utf-8") as file:
+            value = json.loads(file.readline())
+    except (ValueError, RecursionError):
+        return {}
+    return value if isinstance(value, dict) else {}

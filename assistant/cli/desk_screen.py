@@ -1,0 +1,83 @@
+"""The desk's terminal screens: ``assistant desk unanswered --screen`` and ``assistant score report --screen``."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from assistant.cli.common import open_pack, places_of, say
+from assistant.errors import ExitCode, UsageError
+
+__all__ = ["show_groups", "show_release"]
+
+
+def show_groups(options: argparse.Namespace) -> int:
+    """Group what reps did not find and show it until the screen is left; ``options`` as of ``desk unanswered``.
+
+    Raises
+    ------
+    UsageError
+        If there is no terminal, or no folder of notes to write to.
+    JournalError, NotesError, PackError
+        If a journal, the notes or the pack are refused.
+    """
+    _needs_terminal("leave --screen out for the same as text")
+    from assistant.answering.assistant import Assistant
+    from assistant.desk.sources import read_sources
+    from assistant.desk.unanswered import group_missed, missed_questions
+    from assistant.journal.store import now
+    from assistant.tui.desk_app import GroupsApp
+
+    places = places_of(options)
+    if places.corpus is None:
+        raise UsageError("taking questions into the notes needs the folder of notes: name it with --corpus")
+    missed = missed_questions(read_sources([Path(path) for path in options.journal] or [places.journal]))
+    with open_pack(options) as pack:
+        asks = Assistant(pack)
+        say(f"grouping {len(missed)} questions")
+        app = GroupsApp(group_missed(missed, asks), asks, pack.note, places.corpus, now().date())
+        code = app.run()
+    return int(code if code is not None else app.return_code or ExitCode.DONE)
+
+
+def show_release(options: argparse.Namespace) -> int:
+    """Score the notes and show the figures until the screen is left; ``options`` as of ``score report``.
+
+    The bars are those of ``--gate``, or else ``bars.json`` in the folder of labelled questions where it is of the
+    split that is scored.
+
+    Raises
+    ------
+    UsageError
+        If there is no terminal, or the bars of ``--gate`` are of another split.
+    NotesError, PackError
+        If labelled questions, bars, notes or pack are refused.
+    """
+    _needs_terminal("leave --screen out for a page")
+    from assistant.answering.assistant import Assistant
+    from assistant.evaluation.bars import read_bars
+    from assistant.evaluation.labels import read_questions, read_talks
+    from assistant.evaluation.report import score_notes
+    from assistant.evaluation.study import study
+    from assistant.tui.desk_app import ReleaseApp
+
+    folder = Path(options.eval)
+    path = Path(options.gate) if options.gate else folder / "bars.json"
+    bars = read_bars(path) if options.gate or path.exists() else None
+    if bars and bars.split != options.split:
+        if options.gate:
+            raise UsageError(f"{options.gate}: bars of the split '{bars.split}', not of '{options.split}'")
+        bars = None
+    questions, talks = read_questions(folder / "questions.jsonl"), read_talks(folder / "dialogues.jsonl")
+    with open_pack(options) as pack:
+        found = study(pack, score_notes(pack, questions, talks, options.split, say), bars)
+        app = ReleaseApp(found, Assistant(pack))
+        code = app.run()
+    return int(code if code is not None else app.return_code or ExitCode.DONE)
+
+
+def _needs_terminal(instead: str) -> None:
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
+        raise UsageError(f"the screen needs a terminal; {instead}")

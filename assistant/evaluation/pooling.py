@@ -1,0 +1,61 @@
+"""Candidates for a labeller: what any of the four rankings brings near the top, in an order that tells nothing."""
+
+from __future__ import annotations
+
+import hashlib
+import random
+from collections.abc import Sequence
+
+from assistant.evaluation.baselines import Ranking, baselines
+from assistant.evaluation.compare import Ours
+from assistant.pack.reader import Pack
+
+__all__ = ["MOST_CANDIDATES", "Candidates", "pool"]
+
+MOST_CANDIDATES = 20
+
+
+def pool(rankings: Sequence[Ranking], question_id: str, question: str, depth: int = 5) -> tuple[str, ...]:
+    """Return the ids of the notes that any ranking has among its first ``depth``, shuffled by the question's id.
+
+    The order is the same on every machine and says nothing of which ranking brought a note, nor of where it stood.
+    Where there would be more than `MOST_CANDIDATES`, all rankings are cut at the depth that still fits.
+
+    Source
+    ------
+    Pooling of the runs of several systems, as in TREC: Manning, Raghavan and Schuetze, Introduction to Information
+    Retrieval, 2008, section 8.5 (from memory).
+    """
+    ranked = [[note for note, _ in ranking.rank(question, depth)] for ranking in rankings]
+    pooled: set[str] = set()
+    for place in range(depth):
+        wider = pooled.union(notes[place] for notes in ranked if place < len(notes))
+        if len(wider) > MOST_CANDIDATES:
+            break
+        pooled = wider
+    seed = int.from_bytes(hashlib.sha256(question_id.encode("utf-8", "surrogatepass")).digest())
+    order = sorted(pooled)
+    random.Random(seed).shuffle(order)  # noqa: S311 - an order to label in, the same for the same question
+    return tuple(order)
+
+
+class Candidates:
+    """The notes of a pack as a labeller is offered them.
+
+    Parameters
+    ----------
+    pack
+        Read while candidates are asked for; keep it open.
+    """
+
+    def __init__(self, pack: Pack) -> None:
+        self._ours = Ours(pack)
+        self._rankings = [self._ours, *baselines(pack.chunks())]
+
+    def pool(self, question_id: str, question: str) -> tuple[str, ...]:
+        """Return the ids of the candidates of a question, shuffled."""
+        return pool(self._rankings, question_id, question)
+
+    def find(self, words: str, most: int) -> tuple[str, ...]:
+        """Return the ids of the notes that fit some words, best first."""
+        return tuple(note for note, _ in self._ours.rank(words, most))
