@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from assistant.errors import MissingExtraError
+from assistant.errors import MissingExtraError, UsageError
 from assistant.pack.fresh import fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 _LEAST_BAR = 5
 _MOST_BAR = 30
 
-__all__ = ["add_places", "open_journal", "open_pack", "places_of", "say", "with_extra"]
+__all__ = ["add_places", "needs_terminal", "open_journal", "open_pack", "places_of", "say", "with_extra"]
 
 
 def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
@@ -60,6 +61,17 @@ def open_journal(options: argparse.Namespace) -> Journal:
     from assistant.journal.store import Journal
 
     return Journal(places_of(options).journal)
+
+
+def has_terminal() -> bool:
+    """Tell whether a screen can be drawn."""
+    return sys.stdin.isatty() and sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+
+
+def needs_terminal(instead: str) -> None:
+    """Raise `UsageError`, which says what to do ``instead``, where no screen can be drawn."""
+    if not has_terminal():
+        raise UsageError(f"the screen needs a terminal; {instead}")
 
 
 def with_extra(what: str, function: Callable[[argparse.Namespace], int]) -> Callable[[argparse.Namespace], int]:

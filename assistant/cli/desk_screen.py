@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import os
-import sys
 from pathlib import Path
 
-from assistant.cli.common import open_pack, places_of, say
+from assistant.cli.common import needs_terminal, open_pack, places_of, say
 from assistant.errors import ExitCode, UsageError
 
 __all__ = ["show_groups", "show_release"]
@@ -23,7 +21,7 @@ def show_groups(options: argparse.Namespace) -> int:
     JournalError, NotesError, PackError
         If a journal, the notes or the pack are refused.
     """
-    _needs_terminal("leave --screen out for the same as text")
+    needs_terminal("leave --screen out for the same as text")
     from assistant.answering.assistant import Assistant
     from assistant.desk.sources import read_sources
     from assistant.desk.unanswered import group_missed, missed_questions
@@ -55,7 +53,7 @@ def show_release(options: argparse.Namespace) -> int:
     NotesError, PackError
         If labelled questions, bars, notes or pack are refused.
     """
-    _needs_terminal("leave --screen out for a page")
+    needs_terminal("leave --screen out for a page")
     from assistant.answering.assistant import Assistant
     from assistant.evaluation.bars import read_bars
     from assistant.evaluation.labels import read_questions, read_talks
@@ -76,8 +74,3 @@ def show_release(options: argparse.Namespace) -> int:
         app = ReleaseApp(found, Assistant(pack))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
-
-
-def _needs_terminal(instead: str) -> None:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
-        raise UsageError(f"the screen needs a terminal; {instead}")

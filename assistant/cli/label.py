@@ -5,13 +5,11 @@ from __future__ import annotations
 import argparse
 import getpass
 import json
-import os
 import re
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_places, open_pack, say, with_extra
+from assistant.cli.common import add_places, needs_terminal, open_pack, say, with_extra
 from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -62,7 +60,7 @@ def _label(options: argparse.Namespace) -> int:
     from assistant.evaluation.judgements import JudgementFile, label_lines
 
     if not options.print:
-        _needs_terminal()
+        needs_terminal("with --print the labels are printed")
     labeller = _labeller(options.labeller)
     path = Path(options.output) if options.output else Path(options.eval, f"labels-{labeller}.jsonl")
     if not path.parent.is_dir():
@@ -85,11 +83,6 @@ def _show(options: argparse.Namespace, file: JudgementFile) -> int:
         app = label_app(Labelling(questions, file, Candidates(pack), pack.note))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
-
-
-def _needs_terminal() -> None:
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
-        raise UsageError("labelling needs a terminal: run 'assistant score label' in one")
 
 
 def _labeller(name: str | None) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from assistant.analysis.tokens import printable
-from assistant.cli.common import add_places
+from assistant.cli.common import add_places, has_terminal
 from assistant.errors import AssistantError, ExitCode
 
 __all__ = ["main", "run"]
@@ -91,9 +91,7 @@ def _parser(wanted: str) -> argparse.ArgumentParser:
 
 
 def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
-    import os
-
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) or os.environ.get("TERM", "dumb") == "dumb":
+    if not has_terminal():
         parser.print_usage(sys.stderr)
         print('the screen needs a terminal; ask with: assistant ask "controller stick cap broken?"', file=sys.stderr)
         return ExitCode.USAGE

@@ -14,7 +14,7 @@ from assistant.model import ACTIONS, STATIONS
 from assistant.notes.reader import read_note
 from assistant.notes.writing import write_whole
 
-__all__ = ["ASKED", "Draft", "draft_of", "new_note", "note_text"]
+__all__ = ["ASKED", "Draft", "draft_of", "example_line", "new_note", "note_text"]
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 _MOST_TITLE_WORDS = 9
@@ -140,6 +140,11 @@ The reason behind the rule (to write). What happens otherwise (to write).
 """
 
 
+def example_line(text: str) -> str:
+    """Return a question as a line of example questions: no comment, no steps named before it."""
+    return printable(text).lstrip("#[").strip()
+
+
 def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = ()) -> Path:
     """Write a new note with its example questions into its folder and return its path.
 
@@ -157,7 +162,7 @@ def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = (
         read_note(text, f"{area}/{draft.id}.md")
     except NotesError as error:
         raise UsageError("; ".join(fault.message for fault in error.faults)) from error
-    lines = [f"# {draft.title}: questions that reps ask", *(printable(question) for question in questions)]
+    lines = [f"# {draft.title}: questions that reps ask", *filter(None, map(example_line, questions))]
     path.parent.mkdir(parents=True, exist_ok=True)
     write_whole(path.with_suffix(".questions.txt"), "\n".join(lines) + "\n")
     write_whole(path, text)

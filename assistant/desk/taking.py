@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from assistant.analysis.tokens import printable
+from assistant.desk.skeleton import example_line
 from assistant.errors import UsageError
 from assistant.model import Note
 from assistant.notes.corpus import read_corpus
@@ -21,7 +22,7 @@ def add_examples(root: Path, note: Note, questions: Sequence[str]) -> int:
     """Add questions to the examples of a note and return how many were new."""
     path = (root / note.path).with_suffix(".questions.txt")
     shown = path.relative_to(root).as_posix()
-    wanted = [question for text in questions if (question := printable(text).lstrip("#[").strip())]
+    wanted = filter(None, map(example_line, questions))
     return sum(add_line(path, question, shown=shown) for question in wanted)
 
 

@@ -1,4 +1,4 @@
-"""What the small apps of one screen have in common: themes, breakpoints, Ctrl+C."""
+"""What all apps have in common: one screen to begin with, themes, breakpoints, Ctrl+C."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class OneScreenApp(App[int], inherit_bindings=False):
     """
 
     TITLE = "Station assistant"
-    CSS_PATH = ["assistant.tcss", "offering.tcss"]  # noqa: RUF012 - declared so by the base class
+    CSS_PATH = ["assistant.tcss", "offering.tcss", "work.tcss"]  # noqa: RUF012 - declared so by the base class
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "interrupt", show=False, system=True)]

@@ -6,9 +6,20 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from sklearn.metrics import cohen_kappa_score
 
-from assistant.errors import NotesError
-from assistant.evaluation.agreement import agreement, agreement_text
+from assistant.errors import NotesError, UsageError
+from assistant.evaluation.agreement import (
+    Labels,
+    agreement,
+    agreement_of,
+    agreement_of_labels,
+    agreement_text,
+    read_labels,
+)
+from assistant.evaluation.judgements import Judgement, JudgementFile
 from assistant.evaluation.statistics import cohen_kappa, kappa_interval
 from tests.unit.evaluation.making import write_lines
 
@@ -91,3 +102,78 @@ def test_the_text_tells_figures_and_differences(tmp_path: Path, questions: Path)
     lines = agreement_text(found).split("\n")
     assert lines[0].startswith("4 of 6 questions labelled alike; Cohen's kappa 0.")
     assert lines[1:] == ["  a, b | z | question 3", "  a | none | question 6"]
+
+
+_BEST = st.sampled_from(["a", "b", "c", ""])
+
+
+@settings(deadline=None)
+@given(st.lists(st.tuples(_BEST, _BEST), min_size=2, max_size=30).filter(lambda pairs: len({*sum(pairs, ())}) > 1))
+def test_kappa_is_that_of_scikit_learn(pairs: list[tuple[str, str]]) -> None:
+    first = {f"q{n}": [one] if one else [] for n, (one, _) in enumerate(pairs)}
+    second = {f"q{n}": [other] if other else [] for n, (_, other) in enumerate(pairs)}
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("assistant.evaluation.agreement.kappa_interval", lambda *_: (0.0, 1.0))
+        found = agreement_of_labels(Labels(first, {}), Labels(second, {}))
+    assert found["kappa"] == pytest.approx(cohen_kappa_score(*zip(*pairs, strict=True)), abs=1e-4)
+    assert found["agreed"] == sum(one == other for one, other in pairs)
+    covered = [[not one for one in side] for side in zip(*pairs, strict=True)]
+    if len({*covered[0], *covered[1]}) > 1:
+        assert found["uncovered"]["kappa"] == pytest.approx(cohen_kappa_score(*covered), abs=1e-4)
+    assert found["uncovered"]["both"] == pairs.count(("", ""))
+
+
+def test_steps_agree_where_both_sets_are_the_same() -> None:
+    notes = {"one": ["a", "b"], "two": ["a"], "three": []}
+    first = Labels(notes, {"one": {"a": (1, 2), "b": (3,)}, "two": {"a": (1,)}})
+    second = Labels(notes, {"one": {"a": [2, 1], "b": [3, 4]}, "two": {"b": [1], "a": []}, "three": {"a": [1]}})
+    found = agreement_of_labels(first, second)
+    assert found["steps"] == {"notes": 2, "agreed": 1}
+    assert found["uncovered"] == {"both": 1, "first": 0, "second": 0, "kappa": 1.0}
+    lines = agreement_text(found).split("\n")
+    assert lines[1] == "uncovered: 1 by both, 0 by the first alone, 0 by the second alone; Cohen's kappa 1.000"
+    # The exact interval of 1 of 2 (Clopper and Pearson): 1 - sqrt(0.975) = 0.0126 and its mirror.
+    assert lines[2] == "notes on which both marked steps: the same steps 1/2 = 0.500 [0.013, 0.987]"
+
+
+def test_labellers_who_share_no_steps_or_no_question() -> None:
+    found = agreement_of_labels(Labels({"one": ["a"]}, {}), Labels({"one": []}, {}))
+    assert found["uncovered"] == {"both": 0, "first": 0, "second": 1, "kappa": 0.0}
+    assert "notes on which both marked steps: none" in agreement_text(found)
+    with pytest.raises(UsageError, match="no question in common"):
+        agreement_of({"one": ["a"]}, {"two": ["a"]})
+
+
+def test_any_two_kinds_of_labels_can_be_compared(tmp_path: Path, questions: Path) -> None:
+    write_lines(questions, {**FIRST[0], "steps": {"a": [1, 2]}}, *FIRST[1:])
+    file = JudgementFile(tmp_path / "labels.jsonl", "B")
+    file.add(Judgement("q1", "question 1", ("a",), {"a": (1, 2)}))
+    file.add(Judgement("q2", "question 2", ("c", "b"), mark="unsure"))
+    file.add(Judgement("q4", "question 4", mark="uncovered"))
+    file.add(Judgement("q5", "question 5", ("safety-c",), {"safety-c": (1,)}))
+    file.add(Judgement("q6", "question 6", ("b",)))
+    file.add(Judgement("q6", "question 6"))
+    labelled, judged = read_labels(questions), read_labels(file.path)
+    assert judged == Labels(
+        {"question 1": ("a",), "question 4": (), "question 5": ("safety-c",)},
+        {"question 1": {"a": (1, 2)}, "question 5": {"safety-c": (1,)}},
+    )
+    assert labelled.notes["question 5"] == ("safety-c",)
+    found = agreement_of_labels(labelled, judged)
+    assert (found["questions"], found["agreed"], found["steps"]) == (3, 3, {"notes": 1, "agreed": 1})
+    again = read_labels(second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["a"]))
+    found = agreement_of_labels(judged, again)
+    assert (found["questions"], found["agreed"], found["steps"]) == (3, 2, {"notes": 0, "agreed": 0})
+    assert agreement_of(labelled.notes, again.notes) == agreement(questions, tmp_path / "second.jsonl")
+
+
+def test_labels_that_are_broken_are_told(tmp_path: Path) -> None:
+    for text in (b"{", b"\xff", b'{"question": "why", "notes": "a"}', b'{"question": 1, "notes": []}', b"[" * 99_999):
+        (tmp_path / "labels.jsonl").write_bytes(text)
+        with pytest.raises(NotesError, match=r"labels\.jsonl:1: "):
+            read_labels(tmp_path / "labels.jsonl")
+
+
+def test_nothing_in_a_question_reaches_the_terminal_as_a_command() -> None:
+    found = agreement_of({"\x1b[2Jwhy\n": ["\x1b]0;a"]}, {"\x1b[2Jwhy\n": ["b\x07"]})
+    assert agreement_text(found).split("\n")[1:] == ["  ]0;a | b | [2Jwhy"]

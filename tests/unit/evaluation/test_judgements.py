@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import json
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -218,11 +220,35 @@ def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path, full: Callable[[b
     assert JudgementFile(path, "B").latest() == {"q1": judgement("q1", "b"), "q2": judgement("q2", "d")}
 
 
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
-def test_a_device_that_is_full_is_told(tmp_path: Path) -> None:
-    (tmp_path / "labels.jsonl").symlink_to("/dev/full")
-    with pytest.raises(NotesError):
-        JudgementFile(tmp_path / "labels.jsonl", "B").add(judgement())
+WRITING = """
+import resource, signal, sys
+from pathlib import Path
+from assistant.errors import NotesError
+from assistant.evaluation.judgements import Judgement, JudgementFile
+
+path = Path(sys.argv[1])
+file = JudgementFile(path, "B")
+file.add(Judgement("q1", "why", ("a",)))
+before = path.read_bytes()
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (len(before) + 20, resource.RLIM_INFINITY))
+try:
+    file.add(Judgement("q2", "why", ("b",)))
+except NotesError as error:
+    print(str(error).partition(": cannot be written: ")[2], path.read_bytes() == before)
+resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+file.add(Judgement("q3", "why", ("c",)))
+print(*JudgementFile(path, "B").latest())
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a limit on the size of files is set as POSIX has it")
+def test_a_line_that_finds_room_in_part_is_taken_back(tmp_path: Path) -> None:
+    command = [sys.executable, "-c", WRITING, str(tmp_path / "labels.jsonl")]
+    ran = subprocess.run(command, capture_output=True, check=True, timeout=60, text=True)
+    told, latest = ran.stdout.splitlines()
+    assert told == "File too large; all that was judged before is kept True"
+    assert latest == "q1 q3"
 
 
 def test_two_at_once_on_one_file_lose_nothing(tmp_path: Path) -> None:

@@ -37,7 +37,7 @@ def fixed(*runs: Sequence[str]) -> list[Fixed]:
 
 @given(_runs, st.text())
 def test_pool_is_the_union_of_what_stands_first(runs: list[list[str]], question_id: str) -> None:
-    """Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 8.5: the union of the top k (from memory)."""
+    """Manning, Raghavan and Schuetze, Introduction to Information Retrieval, 8.5: union of the top k (from memory)."""
     pooled = pool(fixed(*runs[:4]), question_id, "q", depth=5)
     assert set(pooled) == {note for run in runs[:4] for note in run[:5]}
     assert len(pooled) == len(set(pooled)) <= MOST_CANDIDATES
