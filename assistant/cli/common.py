@@ -16,10 +16,19 @@ from assistant.pack.reader import Pack
 if TYPE_CHECKING:
     from assistant.journal.store import Journal
 
+__all__ = [
+    "add_places",
+    "has_terminal",
+    "needs_terminal",
+    "open_journal",
+    "open_pack",
+    "places_of",
+    "say",
+    "with_extra",
+]
+
 _LEAST_BAR = 5
 _MOST_BAR = 30
-
-__all__ = ["add_places", "needs_terminal", "open_journal", "open_pack", "places_of", "say", "with_extra"]
 
 
 def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:

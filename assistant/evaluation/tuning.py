@@ -106,7 +106,7 @@ def tune(
         samples = held_out_samples(corpus, settings, progress)
         plain = [sample for sample in samples if not (sample.vague or sample.passing)]
         decision["right"] = learn_model(plain, "right")
-        decision["covered"] = learn_model(plain, "covered")
+        decision["covered"] = learn_model([sample for sample in samples if not sample.vague], "covered")
         decision["vague"] = learn_vague(samples)
         decision["danger"] = learn_danger(samples, decision)
         progress("learning turns")

@@ -69,7 +69,7 @@ def terminal(monkeypatch: pytest.MonkeyPatch) -> list[LabelScreen]:
 
 
 def test_labelling_without_a_terminal_is_refused(act: Act, folder: Path) -> None:
-    with pytest.raises(UsageError, match="labelling needs a terminal") as caught:
+    with pytest.raises(UsageError, match="needs a terminal") as caught:
         act("label", "--labeller", "B")
     assert caught.value.exit_code == 2
     assert [path.name for path in folder.iterdir()] == ["questions.jsonl"]
@@ -79,7 +79,7 @@ def test_labelling_on_a_dumb_terminal_is_refused(
     act: Act, folder: Path, terminal: list[LabelScreen], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("TERM", "dumb")
-    with pytest.raises(UsageError, match="labelling needs a terminal"):
+    with pytest.raises(UsageError, match="needs a terminal"):
         act("label", "--labeller", "B")
 
 
