@@ -127,6 +127,7 @@ def plain_settings() -> CompileSettings:
         **default_settings().decision,
         "right": _weights(FEATURES, -3_000_000, gap=10_000),
         "covered": _weights(FEATURES, -5_000_000, over_none=10_000),
+        "fits": _weights(FEATURES, -5_000_000, over_none=10_000),
         "answer_at": 0,
         "answer_covered_at": 0,
         "none_below": 0,

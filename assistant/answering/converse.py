@@ -12,11 +12,11 @@ from assistant.answering.decide import capped, logit
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.reader import Pack
-from assistant.ranking.score import NONE, quotient
+from assistant.ranking.score import FULL, NONE, quotient
 
 __all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
 
-TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange", "over_none")
+TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange", "over_none", "foreign")
 
 _ORDINALS = {
     "first": 1,
@@ -73,28 +73,32 @@ class Turn(NamedTuple):
 
     ``margin`` is how far it stands above a new topic, in hundredths of a point for each cue of the turn; ``strange``
     the share of its cues that no known turn has, in thousandths. ``tells`` is how far the phrase is one that goes on
-    with a note in hand, in thousandths of a logit before its bias.
+    with a note in hand, in thousandths of a logit before its bias; ``usual`` are the words that such phrases use more
+    than new topics do.
     """
 
     about: About
     margin: int
     strange: int = 0
     tells: int = 0
+    usual: frozenset[str] = frozenset()
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
     """Classify the turn of phrase by the learned weights of its cues; cues that no known turn has count as 0."""
     found = tuple(dict.fromkeys(cues(text)))
     rows = pack.cue_rows(found)
-    totals = [sum(row[i] for row in rows) for i in range(len(CUE_CLASSES))]
+    totals = [sum(row[i] for row in rows.values()) for i in range(len(CUE_CLASSES))]
     best = min((i for i, name in enumerate(CUE_CLASSES) if name != NEW), key=lambda i: (-totals[i], i))
-    margin = totals[best] - totals[CUE_CLASSES.index(NEW)]
+    new = CUE_CLASSES.index(NEW)
+    margin = totals[best] - totals[new]
     count = len(found)
     return Turn(
         cast(About, CUE_CLASSES[best]),
         quotient(margin, count),
         1000 * (count - len(rows)) // count,
         pack.tells("turn", found),
+        frozenset(cue for cue, row in rows.items() if max(w for i, w in enumerate(row) if i != new) > row[new]),
     )
 
 
@@ -114,7 +118,16 @@ def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping
         1000 // (1 + terms),
         turn.strange,
         quotient(scores.learned.get(in_hand, 0) - scores.learned.get(NONE, 0), 1 + terms),
+        _foreign(turn, retrieval, in_hand),
     )
+
+
+def _foreign(turn: Turn, retrieval: Retrieval, in_hand: int) -> int:
+    """Return the share, in thousandths, of the words that neither the note in hand nor usual turns have."""
+    asked = [term for term in retrieval.query.terms if term.weight >= FULL // 2]
+    held = {term for term, row in retrieval.rows.items() if any(note == in_hand for note, _ in row.learned)}
+    strange = [term for term in asked if term.term not in held and term.origin not in turn.usual]
+    return 1000 * len(strange) // (1 + len(asked))
 
 
 def goes_on(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> bool:

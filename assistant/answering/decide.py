@@ -68,7 +68,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
     if sure and logit(retrieval.features, settings["vague"]) < settings["vague_at"]:
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, danger=danger)
-    if covered < settings["none_below"] and harm not in order[:2]:
+    if logit(retrieval.features, settings["fits"]) < settings["none_below"] and harm not in order[:2]:
         return Verdict("none", tuple(order[:3]), confidence, danger=danger)
     floor = total[order[0]] * settings["choose_share"] // 1000
     close = [note for note in order[:MOST_OPTIONS] if total[note] >= floor]

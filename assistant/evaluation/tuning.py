@@ -54,6 +54,9 @@ _MILLION = 1_000_000
 _BEGUN_WEIGHT = 0.4
 _FIRST_WEIGHT = 0.2
 _MISSED_DANGER = 3
+_WRONG_NO = 3.0
+_VAGUE_AGAIN = 2
+"""So many times more than others a question that fits several notes counts where the program learns when to say no."""
 Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
 
 
@@ -107,6 +110,7 @@ def tune(
         plain = [sample for sample in samples if not (sample.vague or sample.passing)]
         decision["right"] = learn_model(plain, "right")
         decision["covered"] = learn_model([sample for sample in samples if not sample.vague], "covered")
+        decision["fits"] = learn_model([*samples, *_VAGUE_AGAIN * [s for s in samples if s.vague]], "covered")
         decision["vague"] = learn_vague(samples)
         decision["danger"] = learn_danger(samples, decision)
         progress("learning turns")
@@ -296,7 +300,7 @@ def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[
         said = [o.question.manner == "uncovered" for o in found if o.decision == "none"]
         fitting = [o for o in found if o.question.manner == "ambiguous"]
         offered = sum(len(set(o.offered) & set(o.question.notes)) > 1 and o.decision != "none" for o in fitting)
-        value = sum(said) - 3.0 * (len(said) - sum(said)) + offered
+        value = sum(said) - _WRONG_NO * (len(said) - sum(said)) + offered
         if refusal is None or value > refusal[0]:
             refusal = (value, trial)
     return {**best, **(refusal[1] if refusal else {})}

@@ -237,16 +237,16 @@ class Pack:
         if numbers and not (least <= min(numbers) and max(numbers) < end):
             raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
 
-    def cue_rows(self, cues: Iterable[str]) -> list[Sequence[int]]:
+    def cue_rows(self, cues: Iterable[str]) -> dict[str, Sequence[int]]:
         """Return one weight a class of turns for each cue that the pack knows."""
         wanted = tuple(dict.fromkeys(cues))
         marks = ",".join("?" * len(wanted))
-        rows = self._rows(f"SELECT weights FROM cue WHERE cue IN ({marks})", wanted)
+        rows = self._rows(f"SELECT cue, weights FROM cue WHERE cue IN ({marks})", wanted)
         try:
-            weights: list[Sequence[int]] = [unpack_numbers(row[0]) for row in rows]
+            weights: dict[str, Sequence[int]] = {cue: unpack_numbers(blob) for cue, blob in rows}
         except (ValueError, TypeError) as error:
             raise self._damaged(error) from error
-        if any(len(row) != len(CUE_CLASSES) for row in weights):
+        if any(len(row) != len(CUE_CLASSES) for row in weights.values()):
             raise self._damaged(ValueError("a cue has not one weight a class"))
         return weights
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.answering.converse import Conversation, picked_option, read_turn
+from assistant.answering.converse import TURN_SIGNS, Conversation, picked_option, read_turn, turn_signs
+from assistant.answering.retrieve import Retriever
 from assistant.model import Option
 from assistant.notes.reader import read_note
 from assistant.pack.reader import Pack
@@ -134,3 +135,16 @@ def test_words_that_no_known_turn_has_make_a_turn_strange(mini_pack: Pack) -> No
     foreign = read_turn("how long zzzz qqqq", mini_pack)
     assert plain.strange < foreign.strange <= 1000
     assert foreign.margin < plain.margin
+
+
+def test_words_of_neither_the_note_in_hand_nor_usual_turns_are_foreign(mini_pack: Pack) -> None:
+    retrieve = Retriever(mini_pack)
+    number = mini_pack.note_ids.index("pad-stick-cap")
+
+    def foreign(text: str) -> int:
+        turn = read_turn(text, mini_pack)
+        return turn_signs(turn, retrieve(text), number, mini_pack.decision)[TURN_SIGNS.index("foreign")]
+
+    assert foreign("how many minutes") == 0
+    assert foreign("how many minutes for the stick cap") == 0
+    assert 0 < foreign("how many minutes for the disc") < foreign("how many minutes for lunch with granny") < 1000

@@ -162,7 +162,7 @@ def test_a_corpus_without_examples_and_follow_ups_compiles(corpus: Corpus, tmp_p
     compile_corpus(bare, plain_settings(), tmp_path / "bare.pack")
     with Pack(tmp_path / "bare.pack") as pack:
         assert list(pack.example_note) == []
-        assert pack.cue_rows(["how", "long"]) == []
+        assert pack.cue_rows(["how", "long"]) == {}
         assert pack.term_rows(["disc"])["disc"].chunks
 
 
