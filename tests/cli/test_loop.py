@@ -19,7 +19,7 @@ ASKED = {
 }
 LABELLED = (
     ("wheel of the racing game creeps along the table", "plain"),
-    ("kids yank the steering thing and it shifts on the desk", "everyday"),
+    ("kids yank the steering wheel and it slides on the desk", "everyday"),
     ("whel clamp slipin of tabel", "noisy"),
 )
 
@@ -69,21 +69,20 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     impact = run("desk", "impact", str(before), "--format", "json")
     told = json.loads(impact.out)
     assert impact.code == 0
-    kinds = [change["kind"] for change in told["changes"]]
-    assert kinds.count("gain") == len(LABELLED)
-    assert "loss" not in kinds
-    assert "safety lost" not in kinds
+    kinds = {change["question"]: change["kind"] for change in told["changes"]}
+    assert all(kinds[question] == "gain" for question, _ in LABELLED)
+    assert not {"loss", "safety lost"} & set(kinds.values())
 
     report = run("score", "report", "--output", "release.html", "--gate", "eval/bars.json")
     assert report.code == 0, report.err
     twin = json.loads((places / "release.json").read_text("utf-8"))
-    assert all(bar["passed"] for bar in twin["gate"])
+    assert twin["gate"]["passed"]
 
     for questions in ASKED.values():
         for question in questions:
             answered = run("ask", question)
             assert answered.code == 0
-            assert "[cab-wheel-clamp]" in answered.out
+            assert "cab-wheel-clamp, revision 1" in answered.out
             assert "! CAUTION" in answered.out
     again = run("desk", "unanswered")
     assert "would be answered with: cab-wheel-clamp" in again.out
