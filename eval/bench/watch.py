@@ -1,7 +1,7 @@
 """The watch: seconds from saving one note to its findings and new figures, beside compiling and scoring all anew.
 
-The real command runs on a copy of the notes; every note in turn is saved with another word in its result and a further
-example question. Run it from the repository: ``python eval/bench/watch.py``.
+The real command runs on a copy of the notes; one note after the other is saved with a further sentence, which brings
+a new word. Run it from the repository: ``python eval/bench/watch.py``.
 """
 
 from __future__ import annotations
@@ -50,9 +50,9 @@ def _saves(notes: Path, paths: list[Path]) -> Iterator[tuple[float, float]]:
             return
         _until(process.stderr, "watching ")
         for path in paths:
-            asked = path.with_suffix(".questions.txt")
-            asked.write_text(asked.read_text("utf-8") + "the brass kickplate has a dent\n", "utf-8")
-            path.write_text(path.read_text("utf-8").replace("## Result\n\n", "## Result\n\nNothing rattles. "), "utf-8")
+            path.write_text(
+                path.read_text("utf-8").replace("## Result\n\n", "## Result\n\nThe kickplate is quiet. "), "utf-8"
+            )
             saved = time.monotonic()
             _until(process.stdout, "  safety note first")
             shown = time.monotonic()

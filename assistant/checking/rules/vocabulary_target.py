@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 
 from assistant.analysis.analyzer import Stems
 from assistant.analysis.tokens import tokenize
@@ -27,8 +28,13 @@ def _texts(book: Book) -> Iterator[str]:
     yield from (text for _, text in book.corpus.ambiguous)
 
 
+@lru_cache(maxsize=1 << 15)
+def _forms(text: str) -> frozenset[str]:
+    return frozenset(_WORDS.findall(text.lower()))
+
+
 def _find(book: Book) -> Iterator[Finding]:
-    forms = set(_WORDS.findall("\n".join(_texts(book)).lower()))
+    forms = frozenset().union(*map(_forms, _texts(book)))
     unheld = [entry for entry in entries(book) if forms.isdisjoint(tokenize(entry.word))]
     stems = Stems()
     held = {stems(form) for form in forms} if unheld else set()
