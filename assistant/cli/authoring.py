@@ -144,7 +144,10 @@ def _watch(options: argparse.Namespace) -> int:
     from assistant.pack.settings import default_settings
 
     root = _root(options)
-    labelled = read_questions(Path(options.eval, "questions.jsonl"))
+    path = Path(options.eval, "questions.jsonl")
+    if not path.exists():
+        say(f"{path}: not there, so that the rules are kept and nothing is scored")
+    labelled = read_questions(path) if path.exists() else []
     questions = [q for q in labelled if options.split in (q.split, "all")]
     today = datetime.now().astimezone().date()
     with Watch(root, questions, default_settings(), all_rules(), today, say) as watch:

@@ -145,6 +145,29 @@ def test_the_watch_tells_of_a_save_and_ends_with_ctrl_c(notes: Path, tmp_path: P
     assert "questions of pad-stick-cap: 1 of 1 right, 0 at the start" in told
 
 
+def test_without_labelled_questions_the_watch_keeps_the_rules(notes: Path, tmp_path: Path) -> None:
+    with subprocess.Popen(
+        [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(tmp_path / "none")],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stderr
+        assert process.stdout
+        told = [next(line for line in process.stderr if "nothing is scored" in line)]
+        next(line for line in process.stderr if line.startswith("watching "))
+        path = notes / "pad/pad-stick-cap.md"
+        path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+        for line in process.stdout:
+            told.append(line)
+            if "rules checked" in line:
+                break
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=30) == 130
+    assert any("C507" in line for line in told)
+    assert any("no labelled question" in line for line in told)
+
+
 def test_the_watch_refuses_what_it_cannot_read(notes: Path, tmp_path: Path) -> None:
     (notes / "pad/pad-stick-cap.md").write_text("no note", "utf-8")
     (tmp_path / "eval").mkdir()
