@@ -50,7 +50,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
         ``pack.decision``.
     safety
         Numbers of the notes that deal with harm; one of them goes first where the question tells of danger, and none
-        that comes near is ever refused: the rep is asked which.
+        that comes near is ever refused: the rep is asked which. Where one of them is surely right nobody is asked.
     """
     if not retrieval.scores.order:
         return Verdict("none", (), 0.0)
@@ -66,7 +66,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[i
     if harm is not None and danger >= settings["danger_mention_at"] and harm != order[0]:
         order = [order[0], harm, *(note for note in order[1:] if note != harm)]
     sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
-    if sure and logit(retrieval.features, settings["vague"]) < settings["vague_at"]:
+    if sure and (order[0] in safety or logit(retrieval.features, settings["vague"]) < settings["vague_at"]):
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, danger=danger)
     if logit(retrieval.features, settings["fits"]) < settings["none_below"] and harm not in order[:2]:
         return Verdict("none", tuple(order[:3]), confidence, danger=danger)

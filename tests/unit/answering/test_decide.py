@@ -62,6 +62,14 @@ def test_what_fits_several_notes_is_not_answered_outright(retriever: Retriever) 
     assert verdict(retriever, "pad lead", **sure, vague_at=NEVER)[0].decision == "answer"
 
 
+def test_a_note_on_harm_that_is_surely_right_is_shown_at_once(retriever: Retriever) -> None:
+    sure = {"answer_at": ALWAYS, "answer_covered_at": ALWAYS, "none_below": ALWAYS, "vague_at": ALWAYS}
+    got, _ = verdict(retriever, "battery is swollen", **sure)
+    swollen = retriever.pack.note_ids.index("safety-swollen-cell")
+    assert (got.decision, got.notes[0]) == ("answer", swollen)
+    assert verdict(retriever, "battery is swollen", **{**sure, "answer_at": NEVER})[0].decision == "choose"
+
+
 def test_notes_that_the_same_questions_fit_are_raised_among_the_options(retriever: Retriever) -> None:
     found = retriever("pad lead")
     last = found.scores.order[-1]
