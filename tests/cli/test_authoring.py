@@ -46,20 +46,27 @@ def test_without_a_terminal_what_is_missing_is_named(run: Run, notes: Path) -> N
     assert sorted(notes.rglob("*")) == before
 
 
-def test_on_a_terminal_it_asks_until_the_answer_will_do(notes: Path) -> None:
+def typed(keys: bytes, *arguments: str) -> tuple[int, bytes, bytes]:
+    """Run ``corpus new`` on a terminal, type ``keys`` and return what it left."""
     master, slave = pty.openpty()
     with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "corpus", "new", "--id", "pad-lamp-red"],
+        [sys.executable, "-m", "assistant", "corpus", "new", *arguments],
         stdin=slave,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         env=dict(os.environ),
     ) as process:
-        os.write(master, b"Lamp of the pad is red\nkiosk\npad, hand\nadjust\nsoon\n5\n")
+        os.write(master, keys)
         out, err = process.communicate(timeout=60)
     os.close(slave)
     os.close(master)
-    assert process.returncode == 0, err
+    return process.returncode, out, err
+
+
+def test_on_a_terminal_it_asks_until_the_answer_will_do(notes: Path) -> None:
+    keys = b"Lamp of the pad is red\nkiosk\npad, hand\nadjust\nsoon\n5\n"
+    code, out, err = typed(keys, "--id", "pad-lamp-red")
+    assert code == 0, err
     assert err.count(b"station must be one or more of") == 1
     assert err.count(b"minutes must be a whole number") == 1
     assert b"written" in out
@@ -68,19 +75,8 @@ def test_on_a_terminal_it_asks_until_the_answer_will_do(notes: Path) -> None:
 
 def test_input_that_ends_writes_nothing(notes: Path) -> None:
     before = sorted(notes.rglob("*"))
-    master, slave = pty.openpty()
-    with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "corpus", "new"],
-        stdin=slave,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        env=dict(os.environ),
-    ) as process:
-        os.write(master, b"pad-lamp-red\n\x04\x04")
-        _, err = process.communicate(timeout=60)
-    os.close(slave)
-    os.close(master)
-    assert process.returncode == 2
+    code, _, err = typed(b"pad-lamp-red\n\x04\x04")
+    assert code == 2
     assert b"nothing was written" in err
     assert sorted(notes.rglob("*")) == before
 
