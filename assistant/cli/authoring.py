@@ -6,6 +6,7 @@ import argparse
 import sys
 import time
 from collections.abc import Iterable, Iterator
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -150,7 +151,7 @@ def _watch(options: argparse.Namespace) -> int:
     labelled = read_questions(path) if path.exists() else []
     questions = [q for q in labelled if options.split in (q.split, "all")]
     today = datetime.now().astimezone().date()
-    with Watch(root, questions, default_settings(), all_rules(), today, say) as watch:
+    with closing(Watch(root, questions, default_settings(), all_rules(), today, say)) as watch:
         say(f"watching {root}: {len(questions)} questions; Ctrl+C ends")
         while True:
             if not watch.changed():

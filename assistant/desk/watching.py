@@ -13,21 +13,19 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from types import TracebackType
-from typing import NamedTuple, Self
+from typing import NamedTuple
 
 from assistant.analysis.analyzer import ReadQuery
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.checking.book import read_book
 from assistant.checking.check import Found, check, narrowed
-from assistant.checking.rule import Rule
+from assistant.checking.rule import Book, Rule
 from assistant.desk.impact import Change, change_of, worst_first
 from assistant.errors import NotesError
 from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import Outcome, came_right, outcome_of, share_of, tallies
 from assistant.evaluation.statistics import Share
 from assistant.model import Corpus, Note
-from assistant.notes.corpus import read_corpus
 from assistant.notes.stamp import corpus_stamp
 from assistant.pack.patch import PatchedPack
 from assistant.pack.reader import Pack
@@ -77,7 +75,7 @@ class _Known(NamedTuple):
 
 
 class Watch:
-    """Notes under watch; close it, or use it as a context, to drop the pack.
+    """Notes under watch; close it to drop the pack.
 
     Parameters
     ----------
@@ -118,21 +116,13 @@ class Watch:
         self._folder = tempfile.TemporaryDirectory()
         self._stamp = ""
         try:
-            self._book = read_book(root, today)
-            self._begin(read_corpus(root))
+            self._book = self._read()
+            self._begin(self._book.corpus)
         except BaseException:
             self.close()
             raise
         self._stamp = corpus_stamp(root)
         self._start = list(self.outcomes)
-
-    def __enter__(self) -> Self:
-        return self
-
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:
-        self.close()
 
     def close(self) -> None:
         """Drop the pack."""
@@ -149,9 +139,7 @@ class Watch:
         began = time.monotonic()
         self._stamp = corpus_stamp(self._root)
         try:
-            book = read_book(self._root, self._today)
-            if book.faults:
-                raise NotesError(list(book.faults))
+            book = self._read()
         except NotesError as error:
             return Look((), refused=str(error), seconds=time.monotonic() - began)
         self._book = book
@@ -167,6 +155,12 @@ class Watch:
         """Return what the rules that look across notes find in the files of ``notes``, of all where none is named."""
         found = check(self._book, self._across)
         return tuple(one for one in found if not notes or Path(one.finding.path).name.partition(".")[0] in notes)
+
+    def _read(self) -> Book:
+        book = read_book(self._root, self._today)
+        if book.faults:
+            raise NotesError(list(book.faults))
+        return book
 
     def _begin(self, corpus: Corpus) -> None:
         self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.errors import Fault, NotesError, UsageError
+from assistant.evaluation.jsonl import json_object
 from assistant.evaluation.judgements import read_judgements
 from assistant.evaluation.labels import read_questions
 from assistant.evaluation.statistics import Share, cohen_kappa, kappa_interval
@@ -161,22 +161,15 @@ def _read_second(path: Path) -> dict[str, list[str]]:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
     labels: dict[str, list[str]] = {}
     for line, content in enumerate(text.splitlines(), start=1):
-        try:
-            record = json.loads(content)
-            question, notes = record["question"], record["notes"]
-            if not isinstance(question, str) or not isinstance(notes, list) or any(type(n) is not str for n in notes):
-                raise TypeError
-        except (ValueError, KeyError, TypeError, RecursionError) as error:
-            raise NotesError([Fault(str(path), line, "needs 'question' and 'notes'")]) from error
+        record = json_object(content) or {}
+        question, notes = record.get("question"), record.get("notes")
+        if not isinstance(question, str) or not isinstance(notes, list) or any(type(n) is not str for n in notes):
+            raise NotesError([Fault(str(path), line, "needs 'question' and 'notes'")])
         labels[question] = notes
     return labels
 
 
 def _first_object(path: Path) -> dict[str, Any]:
     """Return the first line as an object, by which the kind of file is told; empty where it is none."""
-    try:
-        with path.open(encoding="utf-8") as file:
-            value = json.loads(file.readline())
-    except (ValueError, RecursionError):
-        return {}
-    return value if isinstance(value, dict) else {}
+    with path.open("rb") as file:
+        return json_object(file.readline()) or {}

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from assistant.errors import Fault, NotesError, UsageError
+from assistant.evaluation.jsonl import json_object
 
 __all__ = ["Asked", "read_asked", "sample_asked"]
 
@@ -72,11 +72,8 @@ def sample_asked(questions: Sequence[Asked], count: int, seed: int) -> list[Aske
 
 
 def _of_object(content: str) -> Asked | str:
-    try:
-        record = json.loads(content)
-    except (ValueError, RecursionError):
-        record = None
-    if not isinstance(record, dict):
+    record = json_object(content)
+    if record is None:
         return "not a JSON object"
     question = record.get("question")
     if not isinstance(question, str) or not question.strip():

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import csv
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from assistant.errors import Fault, NotesError
+from assistant.evaluation.jsonl import json_object
 from assistant.pack.compiler import write_pack
 from assistant.pack.settings import CompileSettings
 from assistant.ranking.chunks import Chunk
@@ -82,11 +82,8 @@ def _json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:
     try:
         with path.open(encoding="utf-8") as stream:
             for line, content in enumerate(stream, start=1):
-                try:
-                    record = json.loads(content)
-                except ValueError:
-                    record = None
-                if not isinstance(record, dict):
+                record = json_object(content)
+                if record is None:
                     raise NotesError([Fault(str(path), line, "not a JSON object")])
                 yield line, record
     except (OSError, UnicodeDecodeError) as error:

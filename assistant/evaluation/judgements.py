@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from collections.abc import Mapping
@@ -13,6 +12,7 @@ from typing import Any, NamedTuple
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.errors import Fault, NotesError
+from assistant.evaluation.jsonl import json_object
 
 __all__ = ["FORM", "MARKS", "Judgement", "JudgementFile", "label_lines", "read_judgements"]
 
@@ -165,7 +165,7 @@ def _read(path: Path) -> bytes:
 
 def _parse(path: Path, raw: bytes) -> tuple[str, dict[str, Judgement]]:
     head, *lines = raw.split(b"\n")[:-1] or [raw]
-    first = _object(head)
+    first = json_object(head) or {}
     form, labeller = first.get("form"), first.get("labeller")
     if not isinstance(form, str) or not _ANY_FORM.fullmatch(form):
         raise _refused(path, 1, f"not a file of labels: its first line has no form '{FORM}'")
@@ -176,7 +176,7 @@ def _parse(path: Path, raw: bytes) -> tuple[str, dict[str, Judgement]]:
     latest: dict[str, Judgement] = {}
     faults = []
     for number, line in enumerate(lines, start=2):
-        record = _object(line)
+        record = json_object(line) or {}
         wrong = _wrong(record)
         if wrong:
             faults.append(Fault(str(path), number, wrong))
@@ -186,15 +186,6 @@ def _parse(path: Path, raw: bytes) -> tuple[str, dict[str, Judgement]]:
     if faults:
         raise NotesError(faults)
     return labeller, latest
-
-
-def _object(line: bytes) -> dict[str, Any]:
-    """Return a line as an object; empty where it is none."""
-    try:
-        value = json.loads(line.decode("utf-8"))
-    except (ValueError, RecursionError):
-        return {}
-    return value if isinstance(value, dict) else {}
 
 
 def _wrong(record: Mapping[str, Any]) -> str:

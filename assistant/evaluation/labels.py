@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from assistant.errors import Fault, NotesError
+from assistant.evaluation.jsonl import json_object
 from assistant.model import ABOUTS
 
 __all__ = ["ANSWERABLE", "MANNERS", "LabelledQuestion", "Talk", "TalkTurn", "read_questions", "read_talks"]
@@ -131,11 +131,8 @@ def _records(path: Path, faults: list[Fault]) -> Iterator[tuple[int, dict[str, A
     for line, content in enumerate(text.splitlines(), start=1):
         if not content.strip():
             continue
-        try:
-            record = json.loads(content)
-        except ValueError:
-            record = None
-        if isinstance(record, dict):
+        record = json_object(content)
+        if record is not None:
             yield line, record
         else:
             faults.append(Fault(str(path), line, "not a JSON object"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from textual.binding import Binding
 
-__all__ = ["ACTIONS", "Action", "bindings", "key_name", "row_actions"]
+__all__ = ["ACTIONS", "SHARED", "Action", "action_of", "bindings", "key_name", "row_actions"]
 
 _NAMES = {"pageup": "Page Up", "pagedown": "Page Down", "escape": "Esc", "up": "Up", "down": "Down"}
 
@@ -55,6 +55,15 @@ ACTIONS = (
     Action("later", ("down",), "Later question", "Go back towards the newest question", "the question of any card"),
     Action("close", ("escape",), "Close help", "Close help, or else empty the question line", "Help"),
 )
+
+
+SHARED = {action.id: action for action in ACTIONS}
+"""The actions by id, for screens that have some of them too."""
+
+
+def action_of(actions: Iterable[Action], id: str) -> Action:
+    """Return the action with an id."""
+    return next(action for action in actions if action.id == id)
 
 
 def bindings(actions: Iterable[Action] = ACTIONS) -> list[Binding]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.tui.actions import ACTIONS, Action
+from assistant.tui.actions import SHARED, Action
 
-__all__ = ["LABEL_ACTIONS", "label_action"]
-
-_SHARED = {action.id: action for action in ACTIONS}
+__all__ = ["LABEL_ACTIONS"]
 
 LABEL_ACTIONS = (
     Action("uncovered", ("f3", "ctrl+r"), "Uncovered", "No note answers the question, or take that back"),
@@ -16,15 +14,10 @@ LABEL_ACTIONS = (
     Action("next_question", ("f8", "ctrl+n"), "Next", "Go to the next question"),
     Action("first_open", ("f10", "ctrl+y"), "First open", "Go to the first question that is not judged"),
     Action("find", ("f12", "ctrl+s"), "Find a note", "Find a note that is not among the lines"),
-    _SHARED["help"],
-    _SHARED["theme"],
+    SHARED["help"],
+    SHARED["theme"],
     Action("leave", ("f9", "ctrl+l", "ctrl+q"), "Leave", "Close the program; all is saved"),
-    _SHARED["scroll_down"],
-    _SHARED["scroll_up"],
+    SHARED["scroll_down"],
+    SHARED["scroll_up"],
     Action("close", ("escape",), "Cancel", "Cancel a question on the line, or close help or the note", "Cancel"),
 )
-
-
-def label_action(id: str) -> Action:
-    """Return an action by its id."""
-    return next(action for action in LABEL_ACTIONS if action.id == id)

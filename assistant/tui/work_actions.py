@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.tui.actions import ACTIONS, Action
+from assistant.tui.actions import SHARED, Action
 
-__all__ = ["WORK_ACTIONS", "work_action"]
-
-_SHARED = {action.id: action for action in ACTIONS}
+__all__ = ["WORK_ACTIONS"]
 
 WORK_ACTIONS = (
     Action("read", ("f2", "ctrl+r"), "I have read this", "Acknowledge the safety message that is shown"),
@@ -19,15 +17,10 @@ WORK_ACTIONS = (
     Action("record", ("f8", "ctrl+y"), "Record", "Record a part, a picture or a remark"),
     Action("end", ("f10", "ctrl+p"), "End now", "Tell how it ended, at any step"),
     Action("steps", ("f11", "ctrl+l"), "All or one", "Show all steps, or one at a time"),
-    _SHARED["help"],
-    replace(_SHARED["theme"], keys=_SHARED["theme"].keys[:1]),
+    SHARED["help"],
+    replace(SHARED["theme"], keys=SHARED["theme"].keys[:1]),
     Action("leave", ("f9", "ctrl+q"), "Leave", "Leave the work as it stands; it can be taken up again"),
-    _SHARED["scroll_down"],
-    _SHARED["scroll_up"],
+    SHARED["scroll_down"],
+    SHARED["scroll_up"],
     Action("close", ("escape",), "Cancel", "Cancel a question on the line, or close help, or else leave", "Leave"),
 )
-
-
-def work_action(id: str) -> Action:
-    """Return an action by its id."""
-    return next(action for action in WORK_ACTIONS if action.id == id)

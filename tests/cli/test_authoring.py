@@ -9,7 +9,7 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -109,59 +109,47 @@ def test_a_broken_draft_is_told_with_its_line(run: Run, notes: Path, tmp_path: P
     assert "draft.md:" in refused.err
 
 
-def test_the_watch_tells_of_a_save_and_ends_with_ctrl_c(notes: Path, tmp_path: Path) -> None:
-    folder = tmp_path / "eval"
-    folder.mkdir()
-    question = {"id": "q1", "question": "kickplate is bent", "manner": "plain", "notes": ["pad-stick-cap"]}
-    (folder / "questions.jsonl").write_text(json.dumps({**question, "split": "tune", "writer": "A"}) + "\n", "utf-8")
-    asked = notes / "pad/pad-stick-cap.questions.txt"
-    with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as process:
+def watched(folder: Path, save: Callable[[], object]) -> list[str]:
+    """Start the watch, save once, and return what it told until it was ended with Ctrl+C."""
+    command = [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr
         assert process.stdout
+        told = []
         for line in process.stderr:
+            told.append(line)
             if line.startswith("watching "):
                 break
-        time.sleep(0.3)
-        asked.write_text(asked.read_text("utf-8") + "kickplate is bent\nbent kickplate\n", "utf-8")
-        lines = []
-        for line in process.stdout:
-            lines.append(line.rstrip("\n"))
-            if "rules checked" in line:
-                break
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=30) == 130
-    told = "\n".join(lines)
-    assert "pad-stick-cap: " in lines[0]
-    assert "gain: kickplate is bent" in told
-    assert "questions of pad-stick-cap: 1 of 1 right, 0 at the start" in told
-
-
-def test_without_labelled_questions_the_watch_keeps_the_rules(notes: Path, tmp_path: Path) -> None:
-    with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(tmp_path / "none")],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-    ) as process:
-        assert process.stderr
-        assert process.stdout
-        told = [next(line for line in process.stderr if "nothing is scored" in line)]
-        next(line for line in process.stderr if line.startswith("watching "))
-        path = notes / "pad/pad-stick-cap.md"
-        path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+        save()
         for line in process.stdout:
             told.append(line)
             if "rules checked" in line:
                 break
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=30) == 130
-    assert any("C507" in line for line in told)
-    assert any("no labelled question" in line for line in told)
+    return told
+
+
+def test_the_watch_tells_of_a_save_and_ends_with_ctrl_c(notes: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "eval"
+    folder.mkdir()
+    question = {"id": "q1", "question": "kickplate is bent", "manner": "plain", "notes": ["pad-stick-cap"]}
+    (folder / "questions.jsonl").write_text(json.dumps({**question, "split": "tune", "writer": "A"}) + "\n", "utf-8")
+    asked = notes / "pad/pad-stick-cap.questions.txt"
+    more = asked.read_text("utf-8") + "kickplate is bent\nbent kickplate\n"
+    told = "".join(watched(folder, lambda: asked.write_text(more, "utf-8")))
+    assert "  pad-stick-cap: " in told
+    assert "gain: kickplate is bent" in told
+    assert "questions of pad-stick-cap: 1 of 1 right, 0 at the start" in told
+
+
+def test_without_labelled_questions_the_watch_keeps_the_rules(notes: Path, tmp_path: Path) -> None:
+    path = notes / "pad/pad-stick-cap.md"
+    vague = path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1)
+    told = "".join(watched(tmp_path / "none", lambda: path.write_text(vague, "utf-8")))
+    assert "nothing is scored" in told
+    assert "C507" in told
+    assert "no labelled question" in told
 
 
 def test_the_watch_refuses_what_it_cannot_read(notes: Path, tmp_path: Path) -> None:

@@ -8,9 +8,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.binding import BindingType
 
-from assistant.tui.actions import bindings
+from assistant.tui.actions import action_of, bindings
 from assistant.tui.at_desk import AtDesk
-from assistant.tui.desk_actions import DESK_ACTIONS, desk_action
+from assistant.tui.desk_actions import DESK_ACTIONS
 from assistant.tui.screens.offering import OfferingScreen
 from assistant.tui.widgets.entry import Entry, HelpEntry
 from assistant.tui.widgets.work import OfferLine
@@ -39,7 +39,7 @@ class DeskScreen(OfferingScreen[None]):
 
     def compose(self) -> ComposeResult:
         """Lay out what every such screen has."""
-        yield from self.compose_record(desk_action("close"))
+        yield from self.compose_record(action_of(DESK_ACTIONS, "close"))
 
     async def on_mount(self) -> None:
         """Show the first page."""

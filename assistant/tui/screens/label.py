@@ -9,8 +9,8 @@ from textual.binding import BindingType
 from textual.content import Content
 from textual.widgets import Static
 
-from assistant.tui.actions import bindings, key_name
-from assistant.tui.label_actions import LABEL_ACTIONS, label_action
+from assistant.tui.actions import action_of, bindings, key_name
+from assistant.tui.label_actions import LABEL_ACTIONS
 from assistant.tui.labelling import Labelling
 from assistant.tui.screens.offering import OfferingScreen
 from assistant.tui.widgets.label import LabelEntry, LabelHelp
@@ -38,7 +38,7 @@ class LabelScreen(OfferingScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay out how far one is, above what every such screen has."""
         yield Static(id="progress", markup=False)
-        yield from self.compose_record(label_action("close"))
+        yield from self.compose_record(action_of(LABEL_ACTIONS, "close"))
 
     async def on_mount(self) -> None:
         """Show the first question that is not judged."""
@@ -93,4 +93,4 @@ class LabelScreen(OfferingScreen[None]):
         if self._at.ask or self._at.opened or self._help or self.line.value:
             await super().action_close()
         else:
-            self.notice(f"All is saved. {key_name(label_action('leave').keys[0])} leaves.")
+            self.notice(f"All is saved. {key_name(action_of(LABEL_ACTIONS, 'leave').keys[0])} leaves.")

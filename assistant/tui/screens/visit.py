@@ -12,13 +12,13 @@ from textual.binding import BindingType
 from assistant.journal.records import Work
 from assistant.journal.store import now
 from assistant.model import Note
-from assistant.tui.actions import bindings
+from assistant.tui.actions import action_of, bindings
 from assistant.tui.at_visit import AtVisit
 from assistant.tui.contracts import Asks, NoteById
 from assistant.tui.screens.offering import OfferingScreen
 from assistant.tui.screens.work import WorkScreen
 from assistant.tui.standing import outcome_word
-from assistant.tui.visit_actions import VISIT_ACTIONS, visit_action
+from assistant.tui.visit_actions import VISIT_ACTIONS
 from assistant.tui.widgets.visit import VisitEntry, VisitHelp
 from assistant.tui.working import Left
 from assistant.visiting.recorder import Recorder
@@ -62,7 +62,7 @@ class VisitScreen(OfferingScreen[str]):
 
     def compose(self) -> ComposeResult:
         """Lay out what every such screen has."""
-        yield from self.compose_record(visit_action("close"))
+        yield from self.compose_record(action_of(VISIT_ACTIONS, "close"))
 
     async def on_mount(self) -> None:
         """Show how the visit stands."""

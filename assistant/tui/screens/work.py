@@ -13,12 +13,12 @@ from textual.widgets import Static
 from assistant.journal.records import Work
 from assistant.journal.store import now
 from assistant.model import Note
-from assistant.tui.actions import bindings
+from assistant.tui.actions import action_of, bindings
 from assistant.tui.contracts import NoteById
 from assistant.tui.screens.offering import OfferingScreen
 from assistant.tui.text import literal
 from assistant.tui.widgets.work import Countdown, WorkEntry, WorkHelp
-from assistant.tui.work_actions import WORK_ACTIONS, work_action
+from assistant.tui.work_actions import WORK_ACTIONS
 from assistant.tui.working import Left, Working
 from assistant.visiting.recorder import Recorder
 
@@ -65,7 +65,7 @@ class WorkScreen(OfferingScreen[Left]):
     def compose(self) -> ComposeResult:
         """Lay out the chain above what every such screen has."""
         yield Static(id="chain", markup=False)
-        yield from self.compose_record(work_action("close"))
+        yield from self.compose_record(action_of(WORK_ACTIONS, "close"))
 
     async def on_mount(self) -> None:
         """Show where the work stands."""

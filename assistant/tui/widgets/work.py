@@ -11,13 +11,14 @@ from textual.widgets import Static
 
 from assistant.answering.card import Block
 from assistant.answering.compose import ACTION_WORDS
+from assistant.tui.actions import action_of
 from assistant.tui.standing import StepState, as_minutes, outcome_word
 from assistant.tui.text import literal
 from assistant.tui.widgets.card import SafetyBox
 from assistant.tui.widgets.entry import ActionRow, Entry, HelpEntry
 from assistant.tui.widgets.hanging import Hanging
 from assistant.tui.widgets.pressable import ActionKey, Pressable
-from assistant.tui.work_actions import WORK_ACTIONS, work_action
+from assistant.tui.work_actions import WORK_ACTIONS
 from assistant.tui.working import Working
 from assistant.visiting.walk import pending
 
@@ -226,6 +227,6 @@ def _label(text: str) -> Static:
 
 
 def _key(id: str) -> ActionKey:
-    key = ActionKey(work_action(id))
+    key = ActionKey(action_of(WORK_ACTIONS, id))
     key.add_class("-alone")
     return key

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 
@@ -46,7 +47,7 @@ def questions() -> list[LabelledQuestion]:
 
 @pytest.fixture
 def watch(root: Path, questions: list[LabelledQuestion]) -> Iterator[Watch]:
-    with Watch(root, questions, plain_settings(), all_rules(), DAY) as opened:
+    with closing(Watch(root, questions, plain_settings(), all_rules(), DAY)) as opened:
         yield opened
 
 
