@@ -1,8 +1,4 @@
-"""The whole loop, as README tells it: what reps ask and do not find becomes a note, and the release is signed off.
-
-The impact is that on the labelled questions of the note's own area: on all of them, learning the models anew moves one
-or two questions that stand at a bar, whatever the note says. The gate is that of all questions.
-"""
+"""The whole loop, as README tells it: what reps ask and do not find becomes a note, and the release is signed off."""
 
 from __future__ import annotations
 
@@ -33,11 +29,6 @@ def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     shutil.copytree(ROOT / "corpus", tmp_path / "corpus")
     shutil.copytree(ROOT / "eval", tmp_path / "eval")
     return tmp_path
-
-
-def write_lines(path: Path, lines: list[str]) -> None:
-    path.parent.mkdir(exist_ok=True)
-    path.write_text("".join(f"{line}\n" for line in lines), "utf-8")
 
 
 def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, places: Path) -> None:
@@ -74,10 +65,9 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     for number, (question, manner) in enumerate(LABELLED, start=1):
         record = {"id": f"q99{number}", "question": question, "manner": manner, "notes": ["cab-wheel-clamp"]}
         labelled.append(json.dumps({**record, "split": "tune", "writer": "Z"}))
-    write_lines(places / "eval/questions.jsonl", labelled)
-    write_lines(places / "area/questions.jsonl", [line for line in labelled if '["cab-' in line])
+    (places / "eval/questions.jsonl").write_text("".join(f"{line}\n" for line in labelled), "utf-8")
 
-    impact = run("desk", "impact", str(before), "--eval", "area", "--format", "json")
+    impact = run("desk", "impact", str(before), "--format", "json")
     told = json.loads(impact.out)
     assert impact.code == 0
     kinds = {change["question"]: change["kind"] for change in told["changes"]}
