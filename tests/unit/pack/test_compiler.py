@@ -128,7 +128,7 @@ def test_what_cues_tell_equals_the_log_odds_of_scikit_learn(corpus: Corpus, mini
     vectorizer = TfidfVectorizer(analyzer=cues, binary=True, min_df=2)
     matrix = vectorizer.fit_transform([question for _, question in asked])
     urgent = {mini_pack.note_ids[number] for number in mini_pack.urgent}
-    model = LogisticRegression(C=30, class_weight="balanced", max_iter=2000)
+    model = LogisticRegression(C=30, class_weight="balanced", tol=1e-8, max_iter=20_000)
     model.fit(matrix, [note in urgent for note, _ in asked])
     for question in ("the battery is hot and swollen", "disc is dirty", "smoke out of the pad, it is hot"):
         expected = model.decision_function(vectorizer.transform([question]))[0] - model.intercept_[0]
