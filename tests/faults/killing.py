@@ -1,4 +1,4 @@
-"""A process that lets writers of a journal be killed at random moments, and says what became of what they confirmed.
+"""A process that lets writers of a journal be killed at random moments after some confirmations, and says what became of what they confirmed.
 
 Run as ``python killing.py JOURNAL_FOLDER KILLS``; prints JSON. It forks, so it has no threads and is no test itself.
 """
@@ -18,6 +18,7 @@ from assistant.journal.records import Remark
 from assistant.journal.store import Journal
 
 _KILLS_A_JOURNAL = 50
+_MOST_AWAITED = 3
 
 
 def _write(path: Path, pipe: int) -> None:
@@ -26,30 +27,33 @@ def _write(path: Path, pipe: int) -> None:
             os.write(pipe, b"%d\n" % journal.add(Remark("confirmed")).id)
 
 
-def _kill_one(path: Path, delay: float) -> list[int]:
-    """Kill a writer after a while and return the numbers that it had confirmed."""
+def _kill_one(path: Path, awaited: int, delay: float) -> list[int]:
+    """Kill a writer ``delay`` seconds after it confirmed so many records; return the numbers that it had confirmed."""
     reading, writing = os.pipe()
     child = os.fork()
     if not child:
         os.close(reading)
         _write(path, writing)
     os.close(writing)
-    time.sleep(delay)
-    os.kill(child, signal.SIGKILL)
-    os.waitpid(child, 0)
     with os.fdopen(reading, "rb") as stream:
-        return [int(line) for line in stream if line.endswith(b"\n")]
+        told = [stream.readline() for _ in range(awaited)]
+        time.sleep(delay)
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        return [int(line) for line in (*told, *stream) if line.endswith(b"\n")]
 
 
 def main() -> None:
     """Kill so many writers, and check the journal after each."""
     folder, kills = Path(sys.argv[1]), int(sys.argv[2])
-    delays = random.Random(7)
-    confirmed = lost = unwell = 0
+    drawn = random.Random(7)
+    awaited = confirmed = lost = unwell = 0
     known: dict[Path, set[int]] = {}
     for number in range(kills):
         path = folder / f"{number // _KILLS_A_JOURNAL}.db"
-        told = set(_kill_one(path, delays.uniform(0, 0.015)))
+        wanted = drawn.randint(0, _MOST_AWAITED)
+        told = set(_kill_one(path, wanted, drawn.uniform(0, 0.003)))
+        awaited += wanted
         confirmed += len(told)
         known.setdefault(path, set()).update(told)
         if not path.exists() or not path.stat().st_size:
@@ -63,7 +67,7 @@ def main() -> None:
             there = set()
         lost += len(known[path] - there)
         db.close()
-    print(json.dumps({"kills": kills, "confirmed": confirmed, "lost": lost, "unwell": unwell}))
+    print(json.dumps({"kills": kills, "awaited": awaited, "confirmed": confirmed, "lost": lost, "unwell": unwell}))
 
 
 if __name__ == "__main__":

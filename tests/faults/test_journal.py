@@ -36,12 +36,11 @@ def test_a_thousand_kills_lose_nothing_that_was_confirmed(tmp_path: Path) -> Non
         [sys.executable, str(Path(__file__).with_name("killing.py")), str(tmp_path), str(KILLS)],
         capture_output=True,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
-        timeout=300,
         check=True,
     )
     found = json.loads(ran.stdout)
     assert found["kills"] == KILLS
-    assert found["confirmed"] > KILLS
+    assert found["confirmed"] >= found["awaited"] > KILLS
     assert (found["lost"], found["unwell"]) == (0, 0)
 
 
