@@ -16,6 +16,7 @@ __all__ = [
     "SIGNALS",
     "STATIONS",
     "About",
+    "Alarm",
     "Answer",
     "Branch",
     "Corpus",
@@ -23,6 +24,7 @@ __all__ = [
     "Example",
     "Note",
     "Option",
+    "Phrases",
     "Reason",
     "SafetyMessage",
     "ScoredNote",
@@ -49,6 +51,12 @@ About = Literal[
     "next_if_fails",
     "escalate",
     "done_check",
+    "step",
+    "wait",
+    "mended",
+    "item",
+    "back",
+    "small_talk",
 ]
 ABOUTS: tuple[About, ...] = get_args(About)
 
@@ -87,6 +95,18 @@ class Example(NamedTuple):
     steps: tuple[int, ...] = ()
 
 
+class Phrases(NamedTuple):
+    """What hurried people call a note's trouble: every pair of a thing and a trouble, and every plain line, asks for it.
+
+    ``not_this`` are (line, id) of what sounds near and belongs to another note, to none where the id is empty.
+    """
+
+    things: tuple[str, ...] = ()
+    troubles: tuple[str, ...] = ()
+    plain: tuple[str, ...] = ()
+    not_this: tuple[tuple[str, str], ...] = ()
+
+
 class Note(NamedTuple):
     """One procedure note as its file says it, free of Markdown."""
 
@@ -111,7 +131,16 @@ class Note(NamedTuple):
     why: str = ""
     links: tuple[str, ...] = ()
     examples: tuple[Example, ...] = ()
+    phrases: Phrases = Phrases()
     path: str = ""
+
+
+class Alarm(NamedTuple):
+    """Words and phrases that put a safety note first, and those that lift it where they hold such a word."""
+
+    note: str
+    words: tuple[str, ...]
+    lifted_by: tuple[str, ...] = ()
 
 
 class Vocabulary(NamedTuple):
@@ -124,7 +153,8 @@ class Corpus(NamedTuple):
     """All that the author keeps.
 
     ``uncovered`` are questions that no note covers, ``followups`` (about, phrase) of turns, ``dangers`` (safety note,
-    question) of questions that tell of harm in passing, ``ambiguous`` (notes, question) of those that fit several.
+    sentence) of bare sentences that tell of harm, ``ambiguous`` (notes, question) of those that fit several. ``alarms``
+    are in the order of their file, the first of two that ring going first; ``emergency`` is the line on whom to call.
     """
 
     notes: tuple[Note, ...]
@@ -133,6 +163,8 @@ class Corpus(NamedTuple):
     followups: tuple[tuple[str, str], ...] = ()
     dangers: tuple[tuple[str, str], ...] = ()
     ambiguous: tuple[tuple[tuple[str, ...], str], ...] = ()
+    alarms: tuple[Alarm, ...] = ()
+    emergency: str = ""
     digest: str = ""
 
 
@@ -170,7 +202,12 @@ class Option(NamedTuple):
 
 
 class Answer(NamedTuple):
-    """What every front end shows; none of them adds to it."""
+    """What every front end shows; none of them adds to it.
+
+    ``note`` is None with ``choose`` and ``none``, and with ``answer`` where it is small talk and no note is in hand.
+    ``confidence`` is the probability that the note is right, with ``none`` that any note covers the question.
+    ``emergency`` is the line on whom to call where harm comes near, else empty.
+    """
 
     question: str
     read_as: str
@@ -186,3 +223,4 @@ class Answer(NamedTuple):
     pack: str
     id: str = ""
     safety_first: bool = False
+    emergency: str = ""

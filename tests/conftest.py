@@ -10,7 +10,7 @@ from typing import NoReturn
 import pytest
 
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
+from assistant.compiling.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from tests.making import plain_settings, write_corpus
 

@@ -14,7 +14,7 @@ from assistant.answering.converse import TURN_SIGNS
 from assistant.answering.decide import DANGER_SIGNS
 from assistant.answering.retrieve import FEATURES
 from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
-from assistant.pack.settings import CompileSettings, default_settings
+from assistant.compiling.settings import CompileSettings, default_settings
 from assistant.ranking.bm25f import Bm25fSettings
 
 T = TypeVar("T")

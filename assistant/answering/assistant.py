@@ -6,8 +6,8 @@ from collections.abc import Callable, Sequence
 
 from assistant.analysis.tokens import clean
 from assistant.answering.apart import tell_apart, which_one
-from assistant.answering.compose import direct_answer, matching_steps
-from assistant.answering.converse import Conversation, Turn, goes_on, picked_option, read_turn
+from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, step_after
+from assistant.answering.converse import Conversation, Turn, leaves, picked_option, read_turn
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
@@ -18,7 +18,7 @@ __all__ = ["ASKED_AT_ONCE", "MAX_QUESTION", "Assistant"]
 
 MAX_QUESTION = 4000
 """Characters of a question that are read; the rest is left out."""
-ASKED_AT_ONCE = frozenset({"parts", "tools", "time", "cautions", "why", "first_step", "done_check"})
+ASKED_AT_ONCE = frozenset({"parts", "tools", "time", "cautions", "why", "first_step", "done_check", "wait"})
 """What a question that begins a talk may ask for beyond the procedure."""
 
 
@@ -56,21 +56,32 @@ class Assistant:
             The answer, and the conversation to hand in with the next turn.
         """
         before = conversation or Conversation()
-        asked = clean(question[:MAX_QUESTION])
-        turn = read_turn(asked, self._pack)
+        asked = _read(question)
         retrieval = self._retrieve(asked)
-        verdict = decide(retrieval, self._pack.decision, self._pack.urgent)
+        verdict = decide(retrieval, self._pack.decision, self._pack.harm)
         picked = picked_option(asked, before)
         if picked:
-            note = self._note(picked)
-            others = before.others(picked)
-            answer = self._from_note(note, "procedure", retrieval, verdict, asked, id, 0, others=others)
+            answer = self._from_note(
+                self._note(picked), "procedure", retrieval, verdict, asked, id, 0, others=before.others(picked)
+            )
             return answer, before.after(answer, 0)
-        if before.note and self._goes_on(turn, retrieval, verdict, before.note):
+        turn = read_turn(asked, self._pack)
+        if verdict.safety_first or leaves(turn, retrieval, self._pack.decision["turn"]):
+            return self._new_topic(turn, retrieval, verdict, asked, id, before)
+        if turn.about == "back" and before.earlier:
+            note = self._note(before.earlier[-1])
+            answer = self._from_note(note, "back", retrieval, verdict, asked, id, 0)
+            return answer, before.after(answer, 0)
+        if before.note:
             note = self._note(before.note)
-            others = tuple(option for option in before.options if option != note.id)
-            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, before.step, others=others)
-            return answer, before.after(answer, _step_named(turn.about, before.step))
+            step = step_after(note, turn.about, before.step, asked)
+            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step)
+            return answer, before.after(answer, step)
+        if turn.about == "small_talk" and verdict.decision != "answer":
+            answer = self._without_note(retrieval, verdict, asked, id, SMALL_TALK)._replace(
+                decision="answer", about="small_talk"
+            )
+            return answer, before
         return self._new_topic(turn, retrieval, verdict, asked, id, before)
 
     def show(
@@ -90,7 +101,7 @@ class Assistant:
         UsageError
             If the pack holds no such note.
         """
-        asked = clean(question[:MAX_QUESTION])
+        asked = _read(question)
         retrieval = self._retrieve(asked)
         verdict = Verdict("answer", (), 1.0)
         note = self._note(note_id)
@@ -104,32 +115,35 @@ class Assistant:
             raise UsageError(f"no note '{clean(note_id)[:60]}' in this pack")
         return note
 
-    def _goes_on(self, turn: Turn, retrieval: Retrieval, verdict: Verdict, before: str) -> bool:
-        settings = self._pack.decision
-        if verdict.safety_first and verdict.danger >= settings["turn_danger_at"]:
-            return False
-        return goes_on(turn, retrieval, self._pack.note_ids.index(before), settings)
-
     def _new_topic(
         self, turn: Turn, retrieval: Retrieval, verdict: Verdict, asked: str, id: str, before: Conversation
     ) -> tuple[Answer, Conversation]:
         if verdict.decision == "answer":
             note = self._note(self._pack.note_ids[verdict.notes[0]])
-            settings = self._pack.decision
-            sure = turn.margin >= int(settings["turn_first"]) and turn.about in ASKED_AT_ONCE
+            sure = turn.about in ASKED_AT_ONCE and turn.lead >= self._pack.decision["turn"]["asked_at"]
             about: About = turn.about if sure and not verdict.safety_first else "procedure"
+            step = step_after(note, about, 0, asked)
             others = tuple(self._pack.note_ids[n] for n in verdict.notes[1:MOST_OPTIONS])
-            answer = self._from_note(note, about, retrieval, verdict, asked, id, 0, others=others)
-            return answer, before.after(answer, _step_named(about, 0))
+            answer = self._from_note(note, about, retrieval, verdict, asked, id, step, others=others)
+            return answer, before.after(answer, step)
         ids = [self._pack.note_ids[n] for n in verdict.notes]
-        choose = verdict.decision == "choose"
-        options = tell_apart([self._note(note_id) for note_id in ids]) if choose else self._options(ids)
-        answer = Answer(
+        if verdict.decision == "choose":
+            options = tell_apart([self._note(note_id) for note_id in ids])
+            answer = self._without_note(retrieval, verdict, asked, id, which_one(options), options)
+        else:
+            options = self._options(ids)
+            answer = self._without_note(retrieval, verdict, asked, id, _no_note(options), options)
+        return answer, before.after(answer, before.step)
+
+    def _without_note(
+        self, retrieval: Retrieval, verdict: Verdict, asked: str, id: str, text: str, options: tuple[Option, ...] = ()
+    ) -> Answer:
+        return Answer(
             question=asked,
             read_as=retrieval.query.read_as,
             decision=verdict.decision,
             about="procedure",
-            text=which_one(options) if choose else _no_note(options),
+            text=text,
             note=None,
             safety=(),
             steps=(),
@@ -138,8 +152,8 @@ class Assistant:
             why=self._retriever.explain(retrieval, verdict.notes[0]).reasons if verdict.notes else (),
             pack=self._pack.digest,
             id=id,
+            emergency=self._pack.emergency if verdict.harm_near else "",
         )
-        return answer, before.after(answer, before.step)
 
     def _from_note(
         self,
@@ -151,7 +165,7 @@ class Assistant:
         id: str,
         step: int,
         *,
-        others: Sequence[str],
+        others: Sequence[str] = (),
     ) -> Answer:
         number = self._pack.note_ids.index(note.id)
         return Answer(
@@ -159,7 +173,7 @@ class Assistant:
             read_as=retrieval.query.read_as,
             decision="answer",
             about=about,
-            text=direct_answer(note, about, step),
+            text=direct_answer(note, about, step, asked),
             note=note,
             safety=note.safety,
             steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id)),
@@ -169,16 +183,16 @@ class Assistant:
             pack=self._pack.digest,
             id=id,
             safety_first=verdict.safety_first and verdict.notes[:1] == (number,),
+            emergency=self._pack.emergency if verdict.harm_near or number in self._pack.harm else "",
         )
 
     def _options(self, ids: Sequence[str]) -> tuple[Option, ...]:
         return tuple(Option(note_id, self._pack.titles[note_id]) for note_id in ids)
 
 
-def _step_named(about: About, step: int) -> int:
-    if about == "next_step":
-        return step + 1
-    return 1 if about == "first_step" else step
+def _read(question: str) -> str:
+    """Return what is read of a question: cut before its characters are put in order, and again, since that can add some."""
+    return clean(question[:MAX_QUESTION])[:MAX_QUESTION]
 
 
 def _no_note(options: tuple[Option, ...]) -> str:

@@ -21,10 +21,12 @@ BlockKind = Literal[
     "safety",
     "step",
     "choice",
+    "emergency",
     "source",
     "option",
 ]
-_STEP_ABOUTS = frozenset({"first_step", "next_step"})
+_WHOLE = frozenset({"procedure", "back"})
+_SAFETY_FIRST = frozenset({"first_step", "next_step", "step", "item"})
 
 
 class Block(NamedTuple):
@@ -45,15 +47,18 @@ def card(answer: Answer) -> tuple[Block, ...]:
     """Return the blocks of a card, top to bottom.
 
     A safety message stands before the step that it belongs to, and all of a note's messages are on every card of it.
+    Where harm comes near, the line on whom to call stands above all but what was understood.
     """
     blocks = [Block("read_as", answer.read_as)] if answer.read_as else []
+    if answer.emergency:
+        blocks.append(Block("emergency", answer.emergency))
     note = answer.note
     if note is None:
         blocks.append(Block("text", answer.text))
         blocks += _options(answer, "" if answer.decision == "choose" else "nearest")
         return tuple(blocks)
     blocks += _head(note)
-    if answer.about == "procedure":
+    if answer.about in _WHOLE:
         blocks += _procedure(answer, note)
     else:
         blocks += _direct(answer, note)
@@ -93,7 +98,7 @@ def _direct(answer: Answer, note: Note) -> Iterator[Block]:
     if answer.about == "cautions" and answer.safety:
         yield from (_safety(message, named=True) for message in answer.safety)
         return
-    if answer.about in _STEP_ABOUTS:
+    if answer.about in _SAFETY_FIRST:
         yield from (_safety(message, named=True) for message in answer.safety)
         yield Block("text", answer.text)
         return

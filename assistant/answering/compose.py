@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
 from assistant.model import About, Note, ShownStep
 from assistant.ranking.score import FULL, scaled
 
-__all__ = ["ACTION_WORDS", "direct_answer", "matching_steps"]
+__all__ = ["ACTION_WORDS", "SMALL_TALK", "direct_answer", "matching_steps", "step_after"]
 
 ACTION_WORDS = {
     "clean": "Clean",
@@ -21,18 +22,21 @@ _LEAST_SHARE = 95
 _MOST_MARKED = 3
 
 
-def direct_answer(note: Note, about: About, step: int) -> str:
+SMALL_TALK = "Ready. Type what you see, hear or smell at the station; after an answer, ask on with a few words."
+
+
+def direct_answer(note: Note, about: About, step: int, asked: str = "") -> str:
     """Return the answer to one kind of question in the note's own words.
 
     Parameters
     ----------
     step
-        The step last named; ``next_step`` gives the one after it.
+        The step that is meant (see `step_after`).
+    asked
+        The turn, for the step, thing or wait that it names.
     """
-    if about == "parts":
-        return f"Parts: {', '.join(note.parts)}." if note.parts else "The note names no parts."
-    if about == "tools":
-        return f"Tools: {', '.join(note.tools)}." if note.tools else "The note names no tools."
+    if about in ("parts", "tools"):
+        return _needs(note, about)
     if about == "time":
         return f"About {note.minutes} minute{'s' if note.minutes != 1 else ''}."
     if about == "cautions":
@@ -41,13 +45,36 @@ def direct_answer(note: Note, about: About, step: int) -> str:
         return " ".join(f"{message.signal}: {message.text}" for message in note.safety)
     if about == "why":
         return note.why or "; ".join(note.cause) or note.condition
-    if about in ("first_step", "next_step"):
-        return _step_text(note, 1 if about == "first_step" else step + 1)
-    if about in ("after_that", "done_check"):
+    if about == "step" and steps_counted(asked):
+        return f"{len(note.steps)} step{'s' if len(note.steps) != 1 else ''}."
+    if about in ("first_step", "next_step", "step"):
+        return _step_text(note, step)
+    if about in ("after_that", "done_check", "mended"):
         return note.result
     if about in ("next_if_fails", "escalate"):
         return note.if_it_still_fails
+    if about == "wait":
+        return wait_answer(note)
+    if about == "item":
+        return item_answer(note, asked)
+    if about == "small_talk":
+        return SMALL_TALK
     return f"{ACTION_WORDS[note.action]}: {note.title}. About {note.minutes} min."
+
+
+def step_after(note: Note, about: About, step: int, asked: str) -> int:
+    """Return the step that is named once a turn is answered; ``step`` is the one named before it (0: none)."""
+    if about == "step" and not steps_counted(asked):
+        return step_meant(asked, step, len(note.steps))
+    if about == "next_step":
+        return step + 1
+    return 1 if about == "first_step" else step
+
+
+def _needs(note: Note, about: About) -> str:
+    parts = f"Parts: {', '.join(note.parts)}." if note.parts else "The note names no parts."
+    tools = f"Tools: {', '.join(note.tools)}." if note.tools else "The note names no tools."
+    return f"{parts} {tools}" if about == "parts" else f"{tools} {parts}"
 
 
 def _step_text(note: Note, n: int) -> str:

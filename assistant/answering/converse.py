@@ -1,23 +1,25 @@
-"""What a turn is about, and whether it goes on with the note in hand."""
+"""What a turn asks for, and whether it goes on with the note in hand."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple, cast
 
-from assistant.analysis.cues import CUE_CLASSES, NEW, cues
+from assistant.analysis.features import grams, word_features
 from assistant.analysis.tokens import tokenize
-from assistant.answering.decide import capped, logit
+from assistant.answering.decide import MOST_OPTIONS
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
+from assistant.pack.format import TURN_CLASSES, TURNS_MODEL
 from assistant.pack.reader import Pack
-from assistant.ranking.score import FULL, NONE, quotient
+from assistant.ranking.linear import linear_points, quotient, sides_of
 
-__all__ = ["TURN_SIGNS", "Conversation", "Turn", "goes_on", "picked_option", "read_turn", "turn_signs"]
+__all__ = ["Conversation", "Turn", "leaves", "picked_option", "read_turn"]
 
-TURN_SIGNS = ("margin", "tells", "right", "covered", "same", "share", "few_terms", "strange", "over_none", "foreign")
-
+_MOST_WORDS = 40
+"""Words of a turn that are read; a longer one is a question of its own."""
+_FULL = 1000
 _ORDINALS = {
     "first": 1,
     "1st": 1,
@@ -35,6 +37,7 @@ _ORDINALS = {
 _PICK_FILLER = frozenset("the it is option number no nr one i mean meant that this please ok yes a".split())  # noqa: SIM905
 _OTHER = frozenset({"other", "another", "different"})
 _LAST = frozenset({"last", "bottom"})
+_MOST_EARLIER = 8
 
 
 class Conversation(NamedTuple):
@@ -42,13 +45,14 @@ class Conversation(NamedTuple):
 
     ``note`` is the id of the note in hand, ``step`` the step last named (0: none), ``options`` the ids on the last
     card, in its order. ``asked_which`` tells that this card showed no note: the one in hand is then none of those to
-    pick from.
+    pick from. ``earlier`` are the notes in hand before, the last one last.
     """
 
     note: str | None = None
     step: int = 0
     options: tuple[str, ...] = ()
     asked_which: bool = False
+    earlier: tuple[str, ...] = ()
 
     def after(self, answer: Answer, step: int) -> Conversation:
         """Return the conversation after ``answer``.
@@ -59,80 +63,48 @@ class Conversation(NamedTuple):
         options = tuple(option.id for option in answer.options)
         if answer.note is None:
             likeliest = options[0] if answer.decision == "choose" else None
-            return Conversation(self.note or likeliest, self.step, options, asked_which=True)
-        return Conversation(answer.note.id, step, options)
+            return Conversation(self.note or likeliest, self.step, options, bool(options), self.earlier)
+        if answer.about == "back":
+            return Conversation(answer.note.id, step, options, earlier=self.earlier[:-1])
+        left = (self.note,) if self.note and self.note != answer.note.id else ()
+        return Conversation(answer.note.id, step, options, earlier=(*self.earlier, *left)[-_MOST_EARLIER:])
 
     def others(self, note_id: str) -> tuple[str, ...]:
         """Return what else could be meant once ``note_id`` is picked: the note shown until now, then the options."""
         shown = (self.note,) if self.note and not self.asked_which else ()
-        return tuple(other for other in (*shown, *self.options) if other != note_id)
+        return tuple(other for other in (*shown, *self.options) if other != note_id)[:MOST_OPTIONS]
 
 
 class Turn(NamedTuple):
-    """The likeliest kind of follow-up.
+    """The likeliest kind of turn.
 
-    ``margin`` is how far it stands above a new topic, in hundredths of a point for each cue of the turn; ``strange``
-    the share of its cues that no known turn has, in thousandths. ``tells`` is how far the phrase is one that goes on
-    with a note in hand, in thousandths of a logit before its bias; ``usual`` are the words that such phrases use more
-    than new topics do.
+    ``margin`` is how far it stands over a new topic, ``lead`` over showing the whole procedure, in thousandths.
     """
 
     about: About
     margin: int
-    strange: int = 0
-    tells: int = 0
-    usual: frozenset[str] = frozenset()
+    lead: int
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
-    """Classify the turn of phrase by the learned weights of its cues; cues that no known turn has count as 0."""
-    found = tuple(dict.fromkeys(cues(text)))
-    rows = pack.cue_rows(found)
-    totals = [sum(row[i] for row in rows.values()) for i in range(len(CUE_CLASSES))]
-    best = min((i for i, name in enumerate(CUE_CLASSES) if name != NEW), key=lambda i: (-totals[i], i))
-    new = CUE_CLASSES.index(NEW)
-    margin = totals[best] - totals[new]
-    count = len(found)
-    return Turn(
-        cast(About, CUE_CLASSES[best]),
-        quotient(margin, count),
-        1000 * (count - len(rows)) // count,
-        pack.tells("turn", found),
-        frozenset(cue for cue, row in rows.items() if max(w for i, w in enumerate(row) if i != new) > row[new]),
-    )
+    """Classify a turn by the linear model of turns; a turn that it cannot read begins a new topic."""
+    words = tokenize(text)
+    rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *(g for w in words for g in grams(w))]))
+    sides = sides_of(words, rows)
+    if len(words) > _MOST_WORDS or not any(side.values for side in sides):
+        return Turn("procedure", -_FULL, 0)
+    points = linear_points(sides, rows, pack.bias(TURNS_MODEL))
+    new = len(TURN_CLASSES) - 1
+    best = min((number for number in points if number != new), key=lambda number: (-points[number], number), default=0)
+    found = points.get(best, 0)
+    whole = points.get(TURN_CLASSES.index("procedure"), 0)
+    return Turn(cast(About, TURN_CLASSES[best]), found - points.get(new, 0), found - whole)
 
 
-def turn_signs(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> tuple[int, ...]:
-    """Return the signs, in thousandths, that tell a turn on the note in hand from a new topic (see `TURN_SIGNS`)."""
-    scores = retrieval.scores
-    first = scores.order[0] if scores.order else in_hand
-    top = scores.total.get(first, 0)
-    terms = len(retrieval.terms)
-    return (
-        10 * turn.margin,
-        turn.tells,
-        capped(logit(retrieval.features, settings["right"])),
-        capped(logit(retrieval.features, settings["covered"])),
-        1000 * (first == in_hand),
-        scores.total.get(in_hand, 0) * 1000 // top if top else 0,
-        1000 // (1 + terms),
-        turn.strange,
-        quotient(scores.learned.get(in_hand, 0) - scores.learned.get(NONE, 0), 1 + terms),
-        _foreign(turn, retrieval, in_hand),
-    )
-
-
-def _foreign(turn: Turn, retrieval: Retrieval, in_hand: int) -> int:
-    """Return the share, in thousandths, of the words that neither the note in hand nor usual turns have."""
-    asked = [term for term in retrieval.query.terms if term.weight >= FULL // 2]
-    held = {term for term, row in retrieval.rows.items() if any(note == in_hand for note, _ in row.learned)}
-    strange = [term for term in asked if term.term not in held and term.origin not in turn.usual]
-    return 1000 * len(strange) // (1 + len(asked))
-
-
-def goes_on(turn: Turn, retrieval: Retrieval, in_hand: int, settings: Mapping[str, Any]) -> bool:
-    """Tell whether a turn asks about the note in hand, number ``in_hand``."""
-    return logit(turn_signs(turn, retrieval, in_hand, settings), settings["turn"]) >= int(settings["turn_at"])
+def leaves(turn: Turn, retrieval: Retrieval, settings: Mapping[str, Any]) -> bool:
+    """Tell whether a turn leaves the note in hand: it reads like a new topic, or a note has many points for it."""
+    first = max((points for number, points in retrieval.scores.model.items() if number >= 0), default=-_FULL)
+    return quotient(first * int(settings["first_share"]), _FULL) - turn.margin > int(settings["leave_at"])
 
 
 def picked_option(text: str, conversation: Conversation) -> str | None:
@@ -153,6 +125,10 @@ def picked_option(text: str, conversation: Conversation) -> str | None:
         return options[-1]
     if re.fullmatch(r"\d", "".join(rest)) and 1 <= int(rest[0]) <= len(options):
         return options[int(rest[0]) - 1]
+    return _named(rest, options)
+
+
+def _named(rest: Sequence[str], options: Sequence[str]) -> str | None:
     named = [word for word in rest if word in _ORDINALS and word != "one"] or [w for w in rest if w in _ORDINALS]
     if named and all(word in _ORDINALS for word in rest) and _ORDINALS[named[0]] <= len(options):
         return options[_ORDINALS[named[0]] - 1]

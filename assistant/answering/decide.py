@@ -1,117 +1,109 @@
-"""Answer, ask which, or say that no note covers it: frozen logistic models over the signs of a retrieval."""
+"""Answer, ask which, or say that no note covers it: bars on three margins, and harm before everything else."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
 from assistant.answering.retrieve import Retrieval
 from assistant.model import Decision
+from assistant.ranking.score import NONE
 
-__all__ = ["DANGER_SIGNS", "MOST_OPTIONS", "Verdict", "capped", "danger_signs", "decide", "logit"]
+__all__ = ["MOST_OPTIONS", "Margins", "Verdict", "decide", "margins_of", "probability"]
 
-DANGER_SIGNS = ("alarm", "harm_share", "harm_first", "second_harm_share", "few_terms", "right", "covered")
-"""Names of the signs of `danger_signs`, all in thousandths."""
 MOST_OPTIONS = 4
-_UNIT = 1_000_000
-_MOST_LOGIT = 6000
+_NEAREST = 3
+_FAR = 10_000
+"""Margin over what is not there: another note, or a class for no note."""
+
+
+class Margins(NamedTuple):
+    """How far the first note stands, in thousandths.
+
+    ``lead`` is its score over that of the second note, ``over_none`` its points of the model over those of the class
+    for no note, ``points`` are these points themselves.
+    """
+
+    lead: int
+    over_none: int
+    points: int
 
 
 class Verdict(NamedTuple):
     """What to do with a retrieval.
 
     ``notes`` are note numbers, best first: the note and the next nearest with ``answer``, those to pick from with
-    ``choose``, the nearest with ``none``. ``confidence`` is the probability that the first note is right, ``danger``
-    the log-odds, in millionths, that the question tells of harm to somebody now.
+    ``choose``, the nearest with ``none``. ``confidence`` is the probability that the first note is right, with ``none``
+    that any note covers the question. ``harm_near`` tells that the question may tell of harm to somebody.
     """
 
     decision: Decision
     notes: tuple[int, ...]
     confidence: float
     safety_first: bool = False
-    danger: int = 0
+    harm_near: bool = False
 
 
-def logit(features: Sequence[int], model: Mapping[str, Any]) -> int:
-    """Return the log-odds in millionths: whole numbers, the same on every machine."""
-    total: int = model["bias"]
-    for value, weight in zip(features, model["weights"], strict=True):
-        total += value * weight
-    return total
+def margins_of(retrieval: Retrieval) -> Margins:
+    """Return how far the first note of a retrieval that has one stands."""
+    scores = retrieval.scores
+    first, *others = scores.order[:2]
+    lead = scores.total[first] - scores.total[others[0]] if others else _FAR
+    points = scores.model.get(first, -_FAR)
+    return Margins(lead, points - scores.model[NONE] if NONE in scores.model else _FAR, points)
 
 
-def decide(retrieval: Retrieval, settings: Mapping[str, Any], safety: Sequence[int]) -> Verdict:
+def probability(margins: Margins, calibration: Mapping[str, Any]) -> float:
+    """Return the probability that stands beside the weighed sum of the margins in a table of rising sums."""
+    total = sum(weight * margin for weight, margin in zip(calibration["weights"], margins, strict=True))
+    thousandths = 0
+    for least, stated in calibration["table"]:
+        if total < least:
+            break
+        thousandths = stated
+    return thousandths / 1000
+
+
+def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[int]) -> Verdict:
     """Decide on one retrieval.
 
     Parameters
     ----------
     settings
         ``pack.decision``.
-    safety
-        Numbers of the notes that deal with harm; one of them goes first where the question tells of danger, and none
-        that comes near is ever refused: the rep is asked which. Where one of them is surely right nobody is asked.
+    harmful
+        Numbers of the notes that deal with harm. An alarm word, or a sentence in which such a note has many points, puts
+        it first; where one comes near, nothing is refused.
     """
-    if not retrieval.scores.order:
+    order, harm = list(retrieval.scores.order), retrieval.harm
+    bars, near = settings["bars"], settings["harm"]
+    alarm = harm.alarm
+    if alarm is None and harm.note is not None and harm.points >= near["bar"] and harm.over_none >= 0:
+        alarm = harm.note
+    if alarm is not None:
+        order = [alarm, *(note for note in order if note != alarm)]
+        return Verdict("answer", tuple(order[:MOST_OPTIONS]), _sure(retrieval, alarm, settings), True, True)
+    if not order:
         return Verdict("none", (), 0.0)
-    right = logit(retrieval.features, settings["right"])
-    covered = logit(retrieval.features, settings["covered"])
-    confidence = round(1 / (1 + math.exp(-max(-30 * _UNIT, min(30 * _UNIT, right)) / _UNIT)), 3)
-    danger = logit(danger_signs(retrieval, right, covered, safety), settings["danger"])
-    harm = _best_harm(retrieval, safety)
-    order, total = _nearest(retrieval, settings)
-    if harm is not None and danger >= settings["danger_at"]:
-        order = [harm, *(note for note in order if note != harm)]
-        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, safety_first=True, danger=danger)
-    if harm is not None and danger >= settings["danger_mention_at"] and harm != order[0]:
-        order = [order[0], harm, *(note for note in order[1:] if note != harm)]
-    sure = right >= settings["answer_at"] and covered >= settings["answer_covered_at"]
-    if sure and (order[0] in safety or logit(retrieval.features, settings["vague"]) < settings["vague_at"]):
-        return Verdict("answer", tuple(order[:MOST_OPTIONS]), confidence, danger=danger)
-    if logit(retrieval.features, settings["fits"]) < settings["none_below"] and harm not in order[:2]:
-        return Verdict("none", tuple(order[:3]), confidence, danger=danger)
-    floor = total[order[0]] * settings["choose_share"] // 1000
-    close = [note for note in order[:MOST_OPTIONS] if total[note] >= floor]
-    return Verdict("choose", tuple(close if len(close) > 1 else order[:2]), confidence, danger=danger)
-
-
-def _nearest(retrieval: Retrieval, settings: Mapping[str, Any]) -> tuple[list[int], dict[int, int]]:
-    """Return the first note and, by their score, the others; those that the same questions fit are raised."""
-    scores = retrieval.scores
-    first = scores.order[0]
-    total = dict(scores.total)
-    for note, weight in retrieval.kin:
-        total[note] = total.get(note, 0) + scores.total[first] * weight * settings["kin_share"] // _UNIT
-    others = sorted((note for note in total if note != first), key=lambda note: (-total[note], note))
-    return [first, *others], total
-
-
-def danger_signs(retrieval: Retrieval, right: int, covered: int, safety: Sequence[int]) -> tuple[int, ...]:
-    """Return the signs, in thousandths, that tell of harm (see `DANGER_SIGNS`).
-
-    They are the turns of phrase, how near the notes on harm come to the first, and the log-odds, in millionths, that
-    the first note is right and that any covers the question.
-    """
-    total, order = retrieval.scores.total, retrieval.scores.order
-    top = total[order[0]] if order else 0
-    near = sorted((total.get(note, 0) for note in safety), reverse=True)[:2]
-    shares = [1000 * value // top if top > 0 else 0 for value in (*near, 0, 0)]
-    return (
-        retrieval.alarm,
-        shares[0],
-        1000 * bool(order and order[0] in safety),
-        shares[1],
-        1000 // (1 + len(retrieval.terms)),
-        capped(right),
-        capped(covered),
-    )
-
-
-def _best_harm(retrieval: Retrieval, safety: Sequence[int]) -> int | None:
+    harm_near = order[0] in harmful or (harm.note is not None and harm.points >= near["near"] and harm.over_none >= 0)
+    if harm_near and harm.note is not None and harm.note not in order[:2]:
+        order = [order[0], harm.note, *(note for note in order[1:] if note != harm.note)]
+    margins = margins_of(retrieval)
+    sure = probability(margins, settings["right"])
+    if all(
+        margin >= bar for margin, bar in zip(margins, (bars["lead"], bars["over_none"], bars["points"]), strict=True)
+    ):
+        return Verdict("answer", tuple(order[:MOST_OPTIONS]), sure, harm_near=harm_near)
+    if margins.over_none < settings["refuse_below"] and not harm_near:
+        return Verdict("none", tuple(order[:_NEAREST]), probability(margins, settings["covered"]))
     total = retrieval.scores.total
-    return min((note for note in safety if note in total), key=lambda note: (-total[note], note), default=None)
+    within = [note for note in order[:MOST_OPTIONS] if total[note] >= total[order[0]] - settings["choose_within"]]
+    return Verdict("choose", tuple(within if len(within) > 1 else order[:2]), sure, harm_near=harm_near)
 
 
-def capped(value: int) -> int:
-    """Return log-odds in millionths as a sign in thousandths, within bounds."""
-    return max(-_MOST_LOGIT, min(_MOST_LOGIT, value // 1000))
+def _sure(retrieval: Retrieval, alarm: int, settings: Mapping[str, Any]) -> float:
+    """Return the probability that a note put first by harm is right: its margins', and never below the alarm's own."""
+    stated: float = settings["harm"]["right"] / 1000
+    if retrieval.scores.order and retrieval.scores.order[0] == alarm:
+        return max(stated, probability(margins_of(retrieval), settings["right"]))
+    return stated

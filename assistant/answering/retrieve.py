@@ -1,56 +1,55 @@
-"""A question against an open pack: what was understood, the ranking, and the signs that the decision looks at."""
+"""A question against an open pack: what was understood, the ranking, and how near harm comes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
-from assistant.analysis.cues import cues
+from assistant.analysis.features import grams, sentences, word_features
+from assistant.analysis.tokens import tokenize
+from assistant.answering.alarm import rung
 from assistant.errors import PackError
 from assistant.model import ScoredNote
+from assistant.pack.format import NOTES_MODEL
 from assistant.pack.reader import Pack
-from assistant.ranking.score import FULL, NONE, Scores, TermRow, explain, quotient, score_terms
+from assistant.ranking.linear import FeatureRow, Side, linear_points, sides_of
+from assistant.ranking.score import NONE, Scores, TermRow, best_chunks, explain, sum_up
 
-__all__ = ["FEATURES", "Retrieval", "Retriever"]
-
-FEATURES = (
-    "gap",
-    "gap_to_third",
-    "learned_gap",
-    "learned_share",
-    "chunk_share",
-    "covered",
-    "unknown",
-    "over_none",
-    "nearest",
-    "nearest_over_rival",
-    "nearest_over_none",
-    "agree",
-    "few_terms",
-    "repaired",
-)
-"""Names of the signs, in the order in which `Retrieval.features` gives them; all in thousandths."""
+__all__ = ["Harm", "Retrieval", "Retriever"]
 
 _MOST_TERMS = 1000
-_FEWEST_TERMS = 3
+_MOST_WORDS = 300
+"""Words of a question that the linear model reads; a story of four thousand characters has some seven hundred."""
+
+
+class Harm(NamedTuple):
+    """How near harm comes.
+
+    ``alarm`` is the note that an alarm word puts first, or None; ``note`` the note on harm with most points of the
+    model in any sentence, ``points`` how many they are, ``over_none`` how far they stand over the class of no note there.
+    """
+
+    alarm: int | None
+    note: int | None
+    points: int
+    over_none: int
 
 
 class Retrieval(NamedTuple):
     """What one question led to; note numbers index ``pack.note_ids``.
 
-    ``alarm`` is how far the turns of phrase tell of harm, in thousandths of a logit before its bias; ``kin`` the notes
-    that questions fit as well which fit the first, with their weight in thousandths.
+    ``words`` are what the linear model reads, ``features`` its rows for them, ``sides`` the vectors of the whole.
     """
 
     query: ReadQuery
     terms: tuple[tuple[str, int], ...]
-    pairs: tuple[tuple[str, int], ...]
-    rows: dict[str, TermRow]
+    rows: Mapping[str, TermRow]
+    words: tuple[str, ...]
+    features: Mapping[str, FeatureRow]
+    sides: tuple[Side, ...]
     scores: Scores
-    features: tuple[int, ...]
-    alarm: int = 0
-    kin: Sequence[tuple[int, int]] = ()
+    harm: Harm
 
 
 class Retriever:
@@ -69,81 +68,56 @@ class Retriever:
         except TypeError as error:
             raise PackError(f"{pack.path}:1: pack of another version: {error}; compile it again") from error
         self._stems = Stems()
+        self._bias = pack.bias(NOTES_MODEL)
 
     def __call__(self, question: str) -> Retrieval:
         """Read and rank one question."""
-        return self.rank(question, read_query(question, self.pack, self._stems, self._settings))
-
-    def rank(self, question: str, query: ReadQuery) -> Retrieval:
-        """Rank one question that was read before, by this pack or by one with the same words."""
+        query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
-        pairs = tuple((pair, FULL) for pair in query.pairs[:_MOST_TERMS])
-        rows = self.pack.term_rows(term for term, _ in (*terms, *pairs))
-        scores = score_terms((*terms, *pairs), rows, self.pack.chunk_note, self.pack.example_note)
-        features = _features(query, terms, pairs, rows, scores, self.pack.rarest)
-        kin = self.pack.kin(scores.order[0]) if scores.order else ()
-        return Retrieval(query, terms, pairs, rows, scores, features, self.pack.tells("harm", cues(question)), kin)
+        rows = self.pack.term_rows(term for term, _ in terms)
+        words = tuple(tokenize(question)[:_MOST_WORDS])
+        features = self._features(words)
+        sides = sides_of(words, features)
+        model = linear_points(sides, features, self._bias) if any(side.values for side in sides) else {}
+        chunks = best_chunks(terms, rows, self.pack.chunk_note)
+        scores = sum_up(chunks, model, self.pack.decision["bm25f_share"] if self._bias else 0)
+        return Retrieval(
+            query, terms, rows, words, features, sides, scores, self._harm(question, query, features, model)
+        )
+
+    def _features(self, words: Sequence[str]) -> dict[str, FeatureRow]:
+        if not self._bias:
+            return {}
+        wanted = dict.fromkeys([*word_features(words), *(gram for word in words for gram in grams(word))])
+        return self.pack.feature_rows(NOTES_MODEL, wanted)
+
+    def _harm(
+        self, question: str, query: ReadQuery, features: Mapping[str, FeatureRow], whole: Mapping[int, int]
+    ) -> Harm:
+        told = sentences(question)
+        alarm = rung([tokenize(sentence) for sentence in told], self.pack, dict(query.repaired))
+        if not features or not self.pack.harm:
+            return Harm(alarm, None, 0, 0)
+        points = [whole] if len(told) == 1 else [self._points(sentence, features) for sentence in told]
+        loudest = max(
+            (row.get(note, 0), -note, row.get(note, 0) - row.get(NONE, 0)) for row in points for note in self.pack.harm
+        )
+        return Harm(alarm, -loudest[1], loudest[0], loudest[2])
+
+    def _points(self, text: str, features: Mapping[str, FeatureRow]) -> dict[int, int]:
+        return linear_points(sides_of(tokenize(text)[:_MOST_WORDS], features), features, self._bias)
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""
         return explain(
             note,
             self.pack.note_ids[note],
-            (*retrieval.terms, *retrieval.pairs),
+            retrieval.terms,
             retrieval.rows,
             retrieval.scores,
             self.pack.fields,
+            retrieval.words,
+            retrieval.sides,
+            retrieval.features,
+            self._bias.get(note, 0) if retrieval.scores.model else 0,
         )
-
-
-def _features(
-    query: ReadQuery,
-    terms: tuple[tuple[str, int], ...],
-    pairs: tuple[tuple[str, int], ...],
-    rows: dict[str, TermRow],
-    scores: Scores,
-    rarest: int,
-) -> tuple[int, ...]:
-    if not scores.order:
-        return (0,) * len(FEATURES)
-    first = scores.order[0]
-    totals = [scores.total[note] for note in scores.order[:3]] + [0, 0]
-    learned = scores.learned
-    rival_learned = max((v for n, v in learned.items() if n >= 0 and n != first), default=0)
-    best_learned = sum(
-        max((w for n, w in rows[t].learned if n >= 0), default=0) * p // FULL for t, p in (*terms, *pairs) if t in rows
-    )
-    best_chunk = sum(max((w for _, w, _ in rows[t].chunks), default=0) * p // FULL for t, p in terms if t in rows)
-    asked = [(t, p) for t, p in terms if p >= FULL // 2]
-    strange = [(t, p) for t, p in asked if t not in rows or not rows[t].chunks]
-    unknown = sum(p for _, p in strange)
-    mass = sum(rows[t].mass * p for t, p in asked if t in rows and rows[t].chunks) + rarest * unknown
-    chunk_number = scores.chunk.get(first, (0, None))[1]
-    held = sum(rows[t].mass * p for t, p in asked if t in rows and any(n == chunk_number for n, _, _ in rows[t].chunks))
-    near = scores.example.get(first, (0, 0))[0]
-    rival = max((v[0] for n, v in scores.example.items() if n >= 0 and n != first), default=0)
-    none = scores.example.get(NONE, (0, 0))[0]
-    best_by_chunk = min(scores.chunk, key=lambda n: (-scores.chunk[n][0], n), default=NONE)
-    best_by_learned = min((n for n in learned if n >= 0), key=lambda n: (-learned[n], n), default=NONE)
-    count = max(1, sum(p for _, p in asked) // FULL)
-    return (
-        _share(totals[0] - totals[1], totals[0]),
-        _share(totals[0] - totals[2], totals[0]),
-        _share(learned.get(first, 0) - rival_learned, best_learned),
-        _share(learned.get(first, 0), best_learned),
-        _share(scores.chunk.get(first, (0, 0))[0], best_chunk),
-        _share(held, mass),
-        _share(unknown, sum(p for _, p in asked)),
-        _share(learned.get(first, 0) - learned.get(NONE, 0), best_learned),
-        near,
-        near - rival,
-        near - none,
-        1000 * (best_by_chunk == first) // 2 + 1000 * (best_by_learned == first) // 2,
-        1000 // max(_FEWEST_TERMS, count),
-        _share(len(query.repaired), len(query.words)),
-    )
-
-
-def _share(part: int, whole: int) -> int:
-    """Return part / whole in thousandths, towards zero; 0 when there is no whole."""
-    return quotient(1000 * part, whole) if whole > 0 else 0

@@ -140,9 +140,9 @@ def _alike_lines(title: str, rows: Iterable[Alike]) -> Iterator[str]:
 
 def _watch(options: argparse.Namespace) -> int:
     from assistant.checking.registry import all_rules
+    from assistant.compiling.settings import default_settings
     from assistant.desk.watching import Watch
     from assistant.evaluation.labels import read_questions
-    from assistant.pack.settings import default_settings
 
     root = _root(options)
     path = Path(options.eval, "questions.jsonl")

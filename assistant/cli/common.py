@@ -8,8 +8,8 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from assistant.compiling.fresh import fresh_pack
 from assistant.errors import MissingExtraError, UsageError
-from assistant.pack.fresh import fresh_pack
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
 

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 from assistant.cli.authoring import add_authoring
 from assistant.cli.common import add_places, places_of, say, with_extra
+from assistant.compiling.fresh import compile_now
 from assistant.errors import ExitCode, UsageError
-from assistant.pack.fresh import compile_now
 from assistant.pack.reader import Pack
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def _compile(options: argparse.Namespace) -> int:
     compile_now(places, say)
     with Pack(places.pack) as pack:
         print(
-            f"{places.pack}: {pack.manifest['notes']} notes, {len(pack.example_note)} example questions, {pack.digest}"
+            f"{places.pack}: {pack.manifest['notes']} notes, {pack.manifest['lines']} lines learned from, {pack.digest}"
         )
     return ExitCode.DONE
 

@@ -58,7 +58,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_agree(acts)
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
-    tune.add_argument("--bars-only", action="store_true", help="keep the models and choose the bars alone")
     for act, function in (
         (run, _run),
         (versus, _compare),
@@ -224,11 +223,11 @@ def _judged(judged: Sequence[Judged]) -> int:
 
 
 def _run_collection(options: argparse.Namespace) -> int:
+    from assistant.compiling.settings import default_settings
     from assistant.evaluation.collection import compile_collection, read_collection
     from assistant.evaluation.compare import compare
     from assistant.evaluation.report import comparison_json, comparison_lines
     from assistant.pack.reader import Pack
-    from assistant.pack.settings import default_settings
 
     collection = read_collection(Path(options.collection))
     trec = _new_folder(options.trec)
@@ -282,9 +281,7 @@ def _tune(options: argparse.Namespace) -> int:
     questions = [q for q in labelled if q.split == "tune"]
     talks = [talk for talk in played if talk.split == "tune"]
     path = Path(options.settings)
-    text = tune(
-        read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say, models=not options.bars_only
-    )
+    text = tune(read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say)
     write_whole(path, text)
     print(f"settings written to {path}", file=sys.stderr)
     return ExitCode.DONE

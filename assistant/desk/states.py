@@ -10,11 +10,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.settings import default_settings
 from assistant.errors import AssistantError, UsageError
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import default_settings
 from assistant.progress import Progress, silent
 
 __all__ = ["open_state"]

@@ -1,7 +1,7 @@
 """The notes while an author writes: what the last save did to the rules and to the figures, within a second.
 
 The notes are compiled once. A changed note is then written into that pack, and those labelled questions are asked anew
-which it comes near, before or after. What hangs on all notes together (see `assistant.pack.patch`) stays as it was at
+which it comes near, before or after. What hangs on all notes together (see `assistant.compiling.patch`) stays as it was at
 the start: what is shown is near, and ``assistant corpus compile`` with ``assistant score run`` is exact.
 """
 
@@ -15,11 +15,12 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from assistant.analysis.analyzer import ReadQuery
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.checking.book import read_book
 from assistant.checking.check import Found, check, narrowed
 from assistant.checking.rule import Book, Rule
+from assistant.compiling.patch import PatchedPack
+from assistant.compiling.settings import CompileSettings
 from assistant.desk.impact import Change, change_of, worst_first
 from assistant.errors import NotesError
 from assistant.evaluation.labels import LabelledQuestion
@@ -27,19 +28,15 @@ from assistant.evaluation.run import Outcome, came_right, outcome_of, share_of, 
 from assistant.evaluation.statistics import Share
 from assistant.model import Corpus, Note
 from assistant.notes.stamp import corpus_stamp
-from assistant.pack.patch import PatchedPack
 from assistant.pack.reader import Pack
-from assistant.pack.settings import CompileSettings
 from assistant.progress import Progress, counted, silent
-from assistant.ranking.score import TermRow, score_terms
 
 __all__ = ["Look", "Watch"]
 
 _NEAR = 4
-"""A note among the first so many, which are those that a rep may be offered, has a part in what is decided."""
-_HARM = 2
-_FAR = 3
-"""A note on harm with less than one in so many of the first note's points tells little."""
+"""A note among the first so many, which are those that a rep may be offered, has a part in what is decided. One further
+down comes there only if the model gives it what the last of these has, less the most that BM25F adds."""
+_ANY = 10**9
 
 
 class Look(NamedTuple):
@@ -62,15 +59,12 @@ class Look(NamedTuple):
 
 
 class _Known(NamedTuple):
-    """What is kept of a question: its terms, the note numbers that matter to it, and the points that bring another
-    among them; ``strange`` are its words that were repaired or are unknown.
+    """What is kept of a question: the note numbers that matter to it, the points of the model from which another note
+    could come among them, and its words that were repaired.
     """
 
-    query: ReadQuery
-    terms: Sequence[tuple[str, int]]
     near: frozenset[int]
     bar: int
-    harm_bar: int
     strange: frozenset[str]
 
 
@@ -164,6 +158,7 @@ class Watch:
 
     def _begin(self, corpus: Corpus) -> None:
         self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)
+        self._points = self._patched.points([question.question for question in self._questions])
         self._known: list[_Known] = []
         self.outcomes: list[Outcome] = []
         with Pack(self._patched.path) as pack:
@@ -171,12 +166,13 @@ class Watch:
             asked = counted(self._questions, self._progress, f"asking {len(self._questions)} questions")
             for question in asked:
                 retrieval = retriever(question.question)
-                self._known.append(_known(retrieval, pack.urgent))
+                self._known.append(_known(retrieval, pack.decision["bm25f_share"]))
                 self.outcomes.append(outcome_of(pack, question, retrieval))
 
     def _replace(self, note: Note) -> int:
         """Write one note into the pack, ask those questions anew that it comes near, and return how many they are."""
-        rows = self._patched.replace(note)
+        self._patched.replace(note)
+        points = self._points(note.id)
         with Pack(self._patched.path) as pack:
             number = pack.note_ids.index(note.id)
             retriever = Retriever(pack)
@@ -184,14 +180,13 @@ class Watch:
                 place
                 for place, (known, question) in enumerate(zip(self._known, self._questions, strict=True))
                 if note.id in question.relevant
+                or number in known.near
                 or known.strange & self._patched.brought
-                or _comes_near(known, number, rows, pack)
+                or points[place] >= known.bar
             ]
             for place in places:
-                text, known = self._questions[place].question, self._known[place]
-                anew = known.strange & self._patched.brought
-                retrieval = retriever(text) if anew else retriever.rank(text, known.query)
-                self._known[place] = _known(retrieval, pack.urgent)
+                retrieval = retriever(self._questions[place].question)
+                self._known[place] = _known(retrieval, pack.decision["bm25f_share"])
                 self.outcomes[place] = outcome_of(pack, self._questions[place], retrieval)
         return len(places)
 
@@ -230,23 +225,10 @@ def _changed(before: Corpus, after: Corpus) -> tuple[Note, ...] | None:
     return tuple(new for old, new in pairs if old != new)
 
 
-def _known(retrieval: Retrieval, urgent: Sequence[int]) -> _Known:
+def _known(retrieval: Retrieval, share: int) -> _Known:
     total, near = retrieval.scores.total, retrieval.scores.order[:_NEAR]
-    least = total[near[0]] // _FAR if near else 0
-    harm = sorted((total[note], note) for note in urgent if total.get(note, -1) >= least)[-_HARM:]
     return _Known(
-        retrieval.query,
-        (*retrieval.terms, *retrieval.pairs),
-        frozenset((*near, *(note for _, note in harm))),
-        total[near[-1]] if len(near) == _NEAR else 0,
-        harm[0][0] if len(harm) == _HARM else least,
+        frozenset((*near, *(note for note in (retrieval.harm.note, retrieval.harm.alarm) if note is not None))),
+        total[near[-1]] - share if len(near) == _NEAR else -_ANY,
         frozenset(word for word, _ in retrieval.query.repaired),
     )
-
-
-def _comes_near(known: _Known, number: int, rows: Mapping[str, TermRow], pack: Pack) -> bool:
-    if number in known.near:
-        return True
-    own = {term: rows[term] for term, _ in known.terms if term in rows}
-    total = score_terms(known.terms, own, pack.chunk_note, ()).total.get(number, 0)
-    return total >= (known.harm_bar if number in pack.urgent else known.bar)

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from assistant.compiling.compiler import write_pack
+from assistant.compiling.settings import CompileSettings
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.jsonl import json_object
-from assistant.pack.compiler import write_pack
-from assistant.pack.settings import CompileSettings
 from assistant.ranking.chunks import Chunk
 from assistant.ranking.documents import Documents
 
-__all__ = ["Collection", "compile_collection", "read_collection"]
+__all__ = ["Collection", "collection_chunks", "compile_collection", "read_collection"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,14 +68,23 @@ def read_collection(folder: Path) -> Collection:
     return Collection(documents, questions, relevant)
 
 
-def compile_collection(collection: Collection, settings: CompileSettings, path: Path) -> None:
-    """Compile the documents by the code that compiles notes; a document is one chunk of title and text."""
-    ids = tuple(sorted(collection.documents))
-    chunks = tuple(
+def collection_chunks(collection: Collection) -> tuple[Chunk, ...]:
+    """Return the documents as chunks of title and text."""
+    return tuple(
         Chunk(document, "document", {"title": title, "condition": text})
         for document, (title, text) in sorted(collection.documents.items())
     )
-    write_pack(Documents(ids, chunks), settings, path, manifest={"corpus": "collection", "notes": str(len(ids))})
+
+
+def compile_collection(collection: Collection, settings: CompileSettings, path: Path) -> None:
+    """Compile the documents by the code that compiles notes; a document is one chunk of title and text."""
+    ids = tuple(sorted(collection.documents))
+    write_pack(
+        Documents(ids, collection_chunks(collection)),
+        settings,
+        path,
+        manifest={"corpus": "collection", "notes": str(len(ids))},
+    )
 
 
 def _json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:

@@ -9,6 +9,7 @@ from assistant.answering.retrieve import Retriever
 from assistant.evaluation.baselines import Ranking, baselines
 from assistant.evaluation.measures import Run, per_query
 from assistant.evaluation.statistics import sign_flip
+from assistant.evaluation.texts import Texts, texts_of_pack
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, counted, silent
 
@@ -57,6 +58,7 @@ def compare(
     qrels: Mapping[str, Mapping[str, int]],
     measures: Sequence[str],
     *,
+    texts: Texts | None = None,
     depth: int = 10,
     progress: Progress = silent,
 ) -> Comparison:
@@ -70,8 +72,10 @@ def compare(
         Judged documents by question id; a grade above 0 is relevant.
     measures
         Names of `assistant.evaluation.measures.MEASURES`; the first decides which baseline is best.
+    texts
+        What the baselines rank; what the pack holds of its notes where it is left out.
     """
-    rankings: list[Ranking] = [Ours(pack), *baselines(pack.chunks())]
+    rankings: list[Ranking] = [Ours(pack), *baselines(texts_of_pack(pack) if texts is None else texts)]
     judged = tuple(sorted(qrels))
     values: dict[str, dict[str, tuple[float, ...]]] = {}
     runs: dict[str, Run] = {}

@@ -13,8 +13,8 @@ from assistant.model import ABOUTS
 
 __all__ = ["ANSWERABLE", "MANNERS", "LabelledQuestion", "Talk", "TalkTurn", "read_questions", "read_talks"]
 
-ANSWERABLE = ("plain", "everyday", "noisy", "long")
-MANNERS = (*ANSWERABLE, "ambiguous", "forbidden", "uncovered")
+ANSWERABLE = ("short", "headword", "plain", "everyday", "noisy", "long")
+MANNERS = (*ANSWERABLE, "ambiguous", "forbidden", "uncovered", "cry", "look-alike")
 _KINDS = ("near", "off", "junk")
 _SPLITS = ("tune", "sealed")
 
@@ -150,8 +150,8 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
         return f"'split' must be one of {', '.join(_SPLITS)}"
     if not isinstance(notes, list) or not all(isinstance(note, str) for note in notes):
         return "'notes' must be a list of ids"
-    if (record["manner"] == "uncovered") != (not notes):
-        return "'notes' must be empty for uncovered questions and for no others"
+    if record["manner"] != "look-alike" and (record["manner"] == "uncovered") != (not notes):
+        return "'notes' must be empty for uncovered questions, may be for look-alikes, and for no others"
     if record["manner"] == "uncovered" and record.get("kind") not in _KINDS:
         return f"'kind' of an uncovered question must be one of {', '.join(_KINDS)}"
     if not _are_steps(record.get("steps", {})):

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
-from assistant.answering.decide import logit
+from assistant.answering.decide import margins_of
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import Outcome, came_right, right_first
@@ -164,11 +164,11 @@ def _unknown(retrieval: Retrieval) -> Iterator[Cause]:
 
 
 def _bar_not_reached(retrieval: Retrieval, pack: Pack) -> str:
-    settings = pack.decision
     if not retrieval.scores.order:
         return "no note shares a word"
-    if logit(retrieval.features, settings["right"]) < settings["answer_at"]:
-        return "confidence below the bar for answering"
-    if logit(retrieval.features, settings["covered"]) < settings["answer_covered_at"]:
-        return "too likely that no note covers it"
-    return "several notes may fit"
+    margins, bars = margins_of(retrieval), pack.decision["bars"]
+    if margins.over_none < bars["over_none"]:
+        return f"{margins.over_none} points over no note, {bars['over_none']} needed"
+    if margins.points < bars["points"]:
+        return f"{margins.points} points, {bars['points']} needed"
+    return f"{margins.lead} points over the second note, {bars['lead']} needed"

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from assistant.evaluation.baselines import Ranking, baselines
 from assistant.evaluation.compare import Ours
+from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 
 __all__ = ["MOST_CANDIDATES", "Candidates", "pool"]
@@ -50,7 +51,7 @@ class Candidates:
 
     def __init__(self, pack: Pack) -> None:
         self._ours = Ours(pack)
-        self._rankings = [self._ours, *baselines(pack.chunks())]
+        self._rankings = [self._ours, *baselines(texts_of_pack(pack))]
 
     def pool(self, question_id: str, question: str) -> tuple[str, ...]:
         """Return the ids of the candidates of a question, shuffled."""

@@ -28,6 +28,7 @@ from assistant.evaluation.run import (
 )
 from assistant.evaluation.sides import baseline_shares
 from assistant.evaluation.statistics import Share
+from assistant.evaluation.texts import Texts
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
@@ -69,14 +70,15 @@ def score_notes(
     talks: Sequence[Talk],
     split: str,
     progress: Progress = silent,
+    texts: Texts | None = None,
 ) -> Report:
-    """Score the questions and talks of one split, and the rankings of the three baselines beside ours."""
-    chosen = [q for q in questions if split in (q.split, "all")]
+    """Score the questions and talks of one split, and the rankings of three baselines over ``texts`` beside ours."""
+    chosen = [q for q in questions if q.split == split]
     found = outcomes(pack, chosen, progress)
     summary = summarize(found)
     judged_confidence = confidences(found)
     calibration = calibrate([c for c, _ in judged_confidence], [right for _, right in judged_confidence])
-    rows = talk_turns(Assistant(pack), [talk for talk in talks if split in (talk.split, "all")])
+    rows = talk_turns(Assistant(pack), [talk for talk in talks if talk.split == split])
     left = leavers(pack, chosen, progress)
     more = {**talk_tallies(rows), "new questions that leave the note in hand": left}
     shares = {**summary.shares, **{name: share_of(tally) for name, tally in more.items()}}
@@ -86,6 +88,7 @@ def score_notes(
         {q.id: q.question for q in judged},
         {q.id: dict.fromkeys(q.relevant, 1) for q in judged},
         MEASURES,
+        texts=texts,
         progress=progress,
     )
     return Report(pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows))

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from assistant.answering.assistant import Assistant
+from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.settings import settings_from_json
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.evaluation.breakdown import by_area, by_station, gold_note, stations_of
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
@@ -23,9 +25,7 @@ from assistant.evaluation.run import (
     tallies,
 )
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import settings_from_json
 from assistant.progress import Progress, silent
 
 __all__ = ["Labels", "Side", "baseline_shares", "read_side"]

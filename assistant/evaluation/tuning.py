@@ -1,12 +1,15 @@
-"""Learn the decision: models from example questions held out of the index, thresholds from the tune split."""
+"""Choose the bars of the decision and state probabilities: on the tune split, and on its questions of left-out notes.
+
+Whole notes are left out of the model, fold by fold, so that their questions are as unknown as what no note covers.
+"""
 
 from __future__ import annotations
 
 import hashlib
 import json
 import tempfile
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import product
 from pathlib import Path
@@ -14,72 +17,49 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from sklearn.isotonic import IsotonicRegression
 from sklearn.linear_model import LogisticRegression
-from sklearn.pipeline import make_pipeline
-from sklearn.preprocessing import StandardScaler
 
-from assistant.analysis.cues import NEW
-from assistant.analysis.tokens import tokenize
-from assistant.answering.assistant import ASKED_AT_ONCE, Assistant
-from assistant.answering.converse import TURN_SIGNS, read_turn, turn_signs
-from assistant.answering.decide import DANGER_SIGNS, danger_signs, logit
-from assistant.answering.retrieve import FEATURES, Retrieval, Retriever
+from assistant.answering.assistant import Assistant
+from assistant.answering.converse import leaves, read_turn
+from assistant.answering.decide import Margins, margins_of
+from assistant.answering.retrieve import Retrieval, Retriever
+from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.settings import CompileSettings, settings_from_json
+from assistant.errors import UsageError
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
-from assistant.evaluation.run import any_note, decided, right_first, talk_turns
+from assistant.evaluation.run import any_note, decided, talk_turns
 from assistant.model import Corpus
-from assistant.pack.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import CompileSettings, settings_from_json
 from assistant.progress import Progress, counted, silent
 
-__all__ = [
-    "Sample",
-    "fold_of",
-    "held_out_samples",
-    "learn_danger",
-    "learn_model",
-    "learn_vague",
-    "tune",
-    "without_fold",
-]
+__all__ = ["Asked", "fold_of", "left_out", "tune", "without_fold"]
 
 FOLDS = 5
-UNCOVERED_SHARE = 0.25
-"""Share of uncovered questions that the model is told to expect."""
-MOST_FALSE_ANSWERS = 0.07
-"""Share of uncovered questions that may be answered outright."""
-SHORT_TURN = 10
-"""Words up to which an example question serves as a turn that begins a new topic."""
-_MILLION = 1_000_000
-_BEGUN_WEIGHT = 0.4
-_FIRST_WEIGHT = 0.2
-_MISSED_DANGER = 3
-_WRONG_NO = 3.0
-_VAGUE_AGAIN = 2
-"""So many times more than others a question that fits several notes counts where the program learns when to say no."""
-Samples = tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_], npt.NDArray[np.float64]]
+FEWEST = 100
+"""So many labelled questions, some of them uncovered, are needed to choose bars."""
+MOST_LEFT_OUT = 0.13
+"""Share of the questions of left-out notes that may be answered outright."""
+MOST_UNCOVERED = 0.035
+"""Share of the uncovered questions that may be answered outright."""
+_LEFT_OUT_SHARE = 5
+"""One in so many questions of left-out notes counts where probabilities are stated: some 30 % are then uncovered."""
+_WRONG = 2.0
+_ALARM_COST = 3.0
+_REFUSED_COST = 3.0
+_LEAST_BAND = 60
+_SCALE = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Sample:
-    """One question asked of notes that had not seen it, and how it came out.
+class Asked:
+    """One question and how its ranking came out: ``right`` that the first note is, ``covered`` that any note does."""
 
-    ``vague`` questions fit several notes; ``harm`` tells that one on harm must be first, ``passing`` that the question
-    tells of harm in passing; ``safety`` are the numbers of the notes on harm.
-    """
-
-    retrieval: Retrieval
+    question: LabelledQuestion
+    margins: Margins
     right: bool
     covered: bool
-    vague: bool
-    harm: bool
-    passing: bool
-    safety: Sequence[int]
-
-    @property
-    def features(self) -> tuple[int, ...]:
-        """The signs of the retrieval."""
-        return self.retrieval.features
+    left_out: bool
 
 
 def tune(
@@ -88,10 +68,8 @@ def tune(
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
     progress: Progress = silent,
-    *,
-    models: bool = True,
 ) -> str:
-    """Return the settings file with its decision learned anew.
+    """Return the settings file with the bars and stated probabilities of its decision chosen anew.
 
     Parameters
     ----------
@@ -99,300 +77,223 @@ def tune(
         The present ``settings.json``; all but its decision is kept.
     questions, talks
         The tune split alone.
-    models
-        Learn the models too, and not only the bars.
+
+    Raises
+    ------
+    UsageError
+        If there are too few labelled questions to choose anything by.
     """
+    uncovered = sum(not question.notes for question in questions)
+    if len(questions) < FEWEST or not uncovered:
+        raise UsageError(
+            f"bars are chosen on {FEWEST} labelled questions or more, some of them uncovered; here are {len(questions)}, "
+            f"{uncovered} of them uncovered: the bars that ship stay"
+        )
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
     decision = dict(data["decision"])
-    if models:
-        samples = held_out_samples(corpus, settings, progress)
-        plain = [sample for sample in samples if not (sample.vague or sample.passing)]
-        decision["right"] = learn_model(plain, "right")
-        decision["covered"] = learn_model([sample for sample in samples if not sample.vague], "covered")
-        decision["fits"] = learn_model([*samples, *_VAGUE_AGAIN * [s for s in samples if s.vague]], "covered")
-        decision["vague"] = learn_vague(samples)
-        decision["danger"] = learn_danger(samples, decision)
-        progress("learning turns")
-        decision["turn"] = _learn_turns(corpus, settings, decision)
-    progress("choosing thresholds")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "tune.pack")
-        compile_corpus(corpus, replace(settings, decision=decision), path)
+        progress("compiling")
+        compile_corpus(corpus, settings, path)
         with Pack(path) as pack:
-            pack.decision.update(_best_danger(pack, questions))
-            pack.decision.update(_best_thresholds(pack, [*questions, *_first_turns(talks)]))
-            pack.decision.update(_best_turns(pack, talks, questions))
+            retriever = Retriever(pack)
+            retrievals = [retriever(q.question) for q in counted(questions, progress, "asking all questions")]
+            asked = [*_asked(pack, questions, retrievals), *left_out(corpus, settings, questions, progress)]
+            progress("choosing bars")
+            decision["bars"] = _best_bars(asked)
+            decision["right"] = _calibrated(asked, "right")
+            decision["covered"] = _calibrated(asked, "covered")
+            pack.decision.update(decision)
+            pack.decision.update(_best_harm(pack, questions, retrievals))
+            pack.decision.update(_best_refusal(pack, questions, retrievals))
+            progress("choosing bars of turns")
+            pack.decision["turn"] = _best_turns(pack, talks, questions)
             data["decision"] = {**pack.decision, "labelled": len(questions)}
-    return json.dumps(data, indent=2) + "\n"
+    return json.dumps(data, indent=1) + "\n"
 
 
-def held_out_samples(corpus: Corpus, settings: CompileSettings, progress: Progress = silent) -> list[Sample]:
-    """Ask every example question of a pack compiled without it and its fold."""
-    samples: list[Sample] = []
-    for fold in range(FOLDS):
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder, "fold.pack")
-            compile_corpus(without_fold(corpus, fold), settings, path)
-            with Pack(path) as pack:
-                held = counted(list(_held(corpus, fold)), progress, f"asking fold {fold + 1} of {FOLDS}")
-                samples += _ask(pack, held)
-    return samples
+def fold_of(text: str) -> int:
+    """Return the fold of a note's id: by its hash, so that it is the same on every machine."""
+    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16) % FOLDS
 
 
 def without_fold(corpus: Corpus, fold: int) -> Corpus:
-    """Return the corpus without the example questions, uncovered questions and phrases of one fold."""
-    return corpus._replace(
-        notes=tuple(
-            note._replace(examples=tuple(e for e in note.examples if fold_of(e.question) != fold))
-            for note in corpus.notes
-        ),
-        uncovered=tuple(q for q in corpus.uncovered if fold_of(q) != fold),
-        dangers=tuple((note, question) for note, question in corpus.dangers if fold_of(question) != fold),
-        ambiguous=tuple((notes, question) for notes, question in corpus.ambiguous if fold_of(question) != fold),
-        followups=tuple((about, phrase) for about, phrase in corpus.followups if fold_of(phrase) != fold),
-    )
+    """Return the corpus without the notes of one fold, and without what belongs to them alone."""
+    kept = {note.id for note in corpus.notes if fold_of(note.id) != fold}
 
+    def apart(note_id: str) -> bool:
+        return not note_id or note_id in kept
 
-def _held(corpus: Corpus, fold: int) -> Iterator[tuple[str, tuple[str, ...], str]]:
-    """Yield (kind, notes, question) of what is held out with one fold."""
-    for note in corpus.notes:
-        yield from (("example", (note.id,), e.question) for e in note.examples if fold_of(e.question) == fold)
-    yield from (("example", (), question) for question in corpus.uncovered if fold_of(question) == fold)
-    yield from (("passing", (note,), question) for note, question in corpus.dangers if fold_of(question) == fold)
-    yield from (("vague", notes, question) for notes, question in corpus.ambiguous if fold_of(question) == fold)
-
-
-def _ask(pack: Pack, questions: Iterator[tuple[str, tuple[str, ...], str]]) -> Iterator[Sample]:
-    retriever = Retriever(pack)
-    harmful = {pack.note_ids[n] for n in pack.urgent}
-    for kind, notes, question in questions:
-        retrieval = retriever(question)
-        first = [pack.note_ids[n] for n in retrieval.scores.order[:1]]
-        yield Sample(
-            retrieval,
-            right=first == list(notes[:1]),
-            covered=bool(notes),
-            vague=kind == "vague",
-            harm=kind != "vague" and bool(harmful & set(notes)),
-            passing=kind == "passing",
-            safety=pack.urgent,
+    notes = tuple(
+        note._replace(
+            phrases=note.phrases._replace(not_this=tuple(row for row in note.phrases.not_this if apart(row[1])))
         )
-
-
-def fold_of(question: str) -> int:
-    """Return the fold of a text: by its hash, so that it is the same on every machine."""
-    return int(hashlib.sha256(question.encode("utf-8")).hexdigest(), 16) % FOLDS
-
-
-def learn_model(samples: Sequence[Sample], target: str) -> dict[str, Any]:
-    """Return whole-number weights of a logistic model: log-odds in millionths from signs in thousandths.
-
-    Parameters
-    ----------
-    target
-        ``right`` (is the first note right?) or ``covered`` (does any note cover the question?).
-    """
-    x = np.array([sample.features for sample in samples], dtype=float)
-    y = np.array([getattr(sample, target) for sample in samples])
-    covered = np.array([sample.covered for sample in samples])
-    odds = UNCOVERED_SHARE / (1 - UNCOVERED_SHARE)
-    weight = np.where(covered, 1.0, odds * covered.sum() / max(1, (~covered).sum()))
-    return _fit(x, y, weight, FEATURES)
-
-
-def learn_vague(samples: Sequence[Sample]) -> dict[str, Any]:
-    """Return a model of whether a covered question fits several notes; both kinds with the same mass."""
-    judged = [sample for sample in samples if sample.vague or (sample.covered and sample.right)]
-    return _fit_balanced([sample.features for sample in judged], [sample.vague for sample in judged], FEATURES)
-
-
-def learn_danger(samples: Sequence[Sample], decision: dict[str, Any]) -> dict[str, Any]:
-    """Return a model of whether a question tells of harm; both kinds with the same mass."""
-    judged = [sample for sample in samples if not sample.vague]
-    right, covered = decision["right"], decision["covered"]
-    signs = [danger_signs(s.retrieval, logit(s.features, right), logit(s.features, covered), s.safety) for s in judged]
-    return _fit_balanced(signs, [sample.harm for sample in judged], DANGER_SIGNS)
-
-
-def _fit_balanced(rows: Sequence[tuple[int, ...]], target: Sequence[bool], signs: Sequence[str]) -> dict[str, Any]:
-    y = np.array(target)
-    weight = np.where(y, 0.5 / max(1, y.sum()), 0.5 / max(1, (~y).sum())) * len(y)
-    return _fit(np.array(rows, dtype=float), y, weight, signs)
-
-
-def _fit(
-    x: npt.NDArray[np.float64], y: npt.NDArray[np.bool_], weight: npt.NDArray[np.float64], signs: Sequence[str]
-) -> dict[str, Any]:
-    model = make_pipeline(StandardScaler(), LogisticRegression(C=1.0, max_iter=2000))
-    model.fit(x, y, logisticregression__sample_weight=weight)
-    scaler, logistic = model[0], model[1]
-    slopes = logistic.coef_[0] / scaler.scale_
-    bias = float(logistic.intercept_[0] - (slopes * scaler.mean_).sum())
-    return {
-        "signs": list(signs),
-        "bias": round(_MILLION * bias),
-        "weights": [round(_MILLION * float(slope)) for slope in slopes],
-    }
-
-
-def _learn_turns(corpus: Corpus, settings: CompileSettings, decision: dict[str, Any]) -> dict[str, Any]:
-    """Learn to tell turns on the note in hand from new topics, on phrases held out of the pack.
-
-    Where a follow-up names a trouble that the notes cover, the note in hand is the one on that trouble. Else any note
-    is: which one is drawn by the hash of the phrase, so that it is the same each time.
-    """
-    rows: list[tuple[int, ...]] = []
-    target: list[bool] = []
-    held = without_fold(corpus, 0)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder, "turns.pack")
-        compile_corpus(held, replace(settings, decision=decision), path)
-        with Pack(path) as pack:
-            retriever = Retriever(pack)
-            for stays, note, phrase in _turn_phrases(corpus):
-                retrieval = retriever(phrase)
-                in_hand = any_note(phrase, len(pack.note_ids))
-                if stays and logit(retrieval.features, decision["covered"]) > 0 and retrieval.scores.order:
-                    in_hand = retrieval.scores.order[0]
-                if pack.note_ids[in_hand] == note:
-                    continue
-                rows.append(turn_signs(read_turn(phrase, pack), retrieval, in_hand, decision))
-                target.append(stays)
-    return _fit_balanced(rows, target, TURN_SIGNS)
-
-
-def _turn_phrases(corpus: Corpus) -> Iterator[tuple[bool, str, str]]:
-    for about, phrase in corpus.followups:
-        if fold_of(phrase) == 0:
-            yield about != NEW, "", phrase
-    yield from ((False, notes[0], question) for notes, question in corpus.ambiguous if fold_of(question) == 0)
-    yield from (
-        (False, "", question)
-        for question in corpus.uncovered
-        if fold_of(question) == 0 and len(tokenize(question)) <= SHORT_TURN
+        for note in corpus.notes
+        if note.id in kept
     )
-    for note in corpus.notes:
-        for example in note.examples:
-            if fold_of(example.question) == 0 and len(tokenize(example.question)) <= SHORT_TURN:
-                yield False, note.id, example.question
+    ambiguous = ((tuple(id for id in ids if id in kept), question) for ids, question in corpus.ambiguous)
+    return corpus._replace(
+        notes=notes,
+        dangers=tuple(row for row in corpus.dangers if row[0] in kept),
+        alarms=tuple(alarm for alarm in corpus.alarms if alarm.note in kept),
+        ambiguous=tuple(row for row in ambiguous if row[0]),
+    )
 
 
-def _best_thresholds(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for answering, choosing and saying no.
+def left_out(
+    corpus: Corpus, settings: CompileSettings, questions: Sequence[LabelledQuestion], progress: Progress = silent
+) -> list[Asked]:
+    """Ask the answerable questions of each fold's notes of a pack that was compiled without these notes."""
+    found: list[Asked] = []
+    for fold in range(FOLDS):
+        rest = without_fold(corpus, fold)
+        kept = {note.id for note in rest.notes}
+        gone = [q for q in questions if q.manner in ANSWERABLE and not kept.intersection(q.relevant)]
+        progress(f"leaving notes out, fold {fold + 1} of {FOLDS}")
+        if not gone or not rest.notes:
+            continue
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder, "fold.pack")
+            compile_corpus(rest, settings, path)
+            with Pack(path) as pack:
+                retriever = Retriever(pack)
+                found += _asked(pack, gone, [retriever(q.question) for q in gone], left_out=True)
+    return found
 
-    The bars for answering are those with the highest (right - 2 wrong) on answerable questions, an ambiguous one that
-    is answered outright counting a quarter of a wrong one, among those that answer at most `MOST_FALSE_ANSWERS` of the
-    uncovered ones; the bar for saying no is the one that says it to most uncovered questions, a wrong no counting
-    thrice.
+
+def _asked(
+    pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval], *, left_out: bool = False
+) -> Iterable[Asked]:
+    for question, retrieval in zip(questions, retrievals, strict=True):
+        judged = question.manner in ANSWERABLE or question.manner == "uncovered"
+        if judged and retrieval.scores.order and retrieval.harm.alarm is None:
+            right = pack.note_ids[retrieval.scores.order[0]] in question.right_first
+            covered = bool(question.notes) and not left_out
+            yield Asked(question, margins_of(retrieval), right and not left_out, covered, left_out)
+
+
+def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
+    """Return the bars with most (right - 2 wrong) that answer few uncovered questions and few of left-out notes."""
+    margins = np.array([row.margins for row in asked])
+    right = np.array([row.right for row in asked])
+    covered = np.array([row.covered for row in asked])
+    left = np.array([row.left_out for row in asked])
+    uncovered = ~covered & ~left
+    best: tuple[float, dict[str, int]] | None = None
+    for lead, over, points in product(range(0, 601, 50), range(0, 1501, 50), range(-600, 401, 50)):
+        answered = (margins >= (lead, over, points)).all(axis=1)
+        if (answered & left).sum() > MOST_LEFT_OUT * left.sum():
+            continue
+        if (answered & uncovered).sum() > MOST_UNCOVERED * uncovered.sum():
+            continue
+        value = float((answered & right).sum() - _WRONG * (answered & covered & ~right).sum())
+        if best is None or value > best[0]:
+            best = (value, {"lead": lead, "over_none": over, "points": points})
+    if best is None:
+        raise UsageError("no bars answer few enough uncovered questions: add questions to uncovered.txt")
+    return best[1]
+
+
+def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any]:
+    """Return weights of the margins and a table from their weighed sum to a probability in thousandths.
+
+    The weights are those of a logistic model, the table that of an isotonic regression whose steps hold at least
+    `_LEAST_BAND` questions.
+
+    Source
+    ------
+    Zadrozny and Elkan, Transforming classifier scores into accurate multiclass probability estimates, KDD 2002 (from memory).
     """
-    retriever = Retriever(pack)
-    retrievals = [retriever(q.question) for q in questions]
-    pack.decision.update(_answer_bars(pack, questions, retrievals))
-    best = {name: pack.decision[name] for name in ("answer_at", "answer_covered_at", "vague_at")}
-    refusal: tuple[float, dict[str, int]] | None = None
-    for none_below, share in product(
-        range(-2_000_000, pack.decision["answer_covered_at"] + 1, 125_000), (300, 400, 500)
-    ):
-        trial = {"none_below": none_below, "choose_share": share}
+    judged = [row for row in asked if not row.left_out or _drawn(row.question.question)]
+    x = np.array([row.margins for row in judged], dtype=float).clip(-3000, 3000) / 1000
+    y = np.array([getattr(row, target) for row in judged])
+    model = LogisticRegression(C=10.0, max_iter=1000).fit(x, y)
+    weights = np.rint(_SCALE * model.coef_[0]).astype(int)
+    sums = np.array([row.margins for row in judged]) @ weights
+    order = np.argsort(sums, kind="stable")
+    fitted = IsotonicRegression(out_of_bounds="clip").fit_transform(sums[order], y[order].astype(float))
+    return {"weights": weights.tolist(), "table": _steps(sums[order], fitted, y[order])}
+
+
+def _steps(sums: npt.NDArray[np.int64], fitted: npt.NDArray[np.float64], y: npt.NDArray[np.bool_]) -> list[list[int]]:
+    """Return (least sum, thousandths) of the steps, neighbouring ones joined until each holds enough questions."""
+    table: list[list[int]] = []
+    start = 0
+    for end in range(1, len(sums) + 1):
+        ended = end == len(sums) or (fitted[end] != fitted[end - 1] and sums[end] != sums[end - 1])
+        if ended and end - start >= _LEAST_BAND and (end == len(sums) or len(sums) - end >= _LEAST_BAND):
+            table.append([int(sums[start]), round(1000 * float(y[start:end].mean()))])
+            start = end
+    table[0][0] = -(10**9)
+    return table
+
+
+def _drawn(text: str) -> bool:
+    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16) // FOLDS % _LEFT_OUT_SHARE == 0
+
+
+def _best_harm(
+    pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]
+) -> dict[str, Mapping[str, int]]:
+    """Return the bars for putting a note on harm first and for telling that harm is near.
+
+    First: a missed danger weighs as much as three false alarms. Near: the highest bar that leaves no cry of harm refused.
+    """
+    harmful = {pack.note_ids[number] for number in pack.harm}
+    told = [(q, r) for q, r in zip(questions, retrievals, strict=True) if q.manner not in ("ambiguous", "forbidden")]
+    best: tuple[float, int] | None = None
+    for bar in range(600, -801, -50):
+        pack.decision["harm"] = {**pack.decision["harm"], "bar": bar, "near": bar}
+        found = decided(pack, [q for q, _ in told], [r for _, r in told])
+        hits = sum(bool(o.order) and o.order[0][0] in o.question.relevant for o in found if o.question.danger)
+        alarms = sum(
+            o.safety_first and o.order[0][0] not in o.question.notes
+            for o in found
+            if not o.question.danger and not harmful & set(o.question.notes)
+        )
+        value = hits - _ALARM_COST * alarms / 2
+        if best is None or value > best[0]:
+            best = (value, bar)
+    bar = best[1] if best else 0
+    first = [o for o in decided(pack, questions, retrievals) if o.safety_first]
+    right = sum(o.order[0][0] in o.question.relevant for o in first)
+    stated = round(1000 * (right + 1) / (len(first) + 2))
+    return {"harm": {"bar": bar, "near": bar - 300, "right": stated}}
+
+
+def _best_refusal(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> dict[str, int]:
+    """Return the bar for saying no, a wrong no counting thrice, and how near the notes of a choice must be."""
+    best: tuple[float, dict[str, int]] | None = None
+    for below, within in product(range(-600, 601, 50), (600, 900, 1200)):
+        trial = {"refuse_below": below, "choose_within": within}
         pack.decision.update(trial)
         found = decided(pack, questions, retrievals)
-        said = [o.question.manner == "uncovered" for o in found if o.decision == "none"]
+        said = [not o.question.notes for o in found if o.decision == "none"]
         fitting = [o for o in found if o.question.manner == "ambiguous"]
         offered = sum(len(set(o.offered) & set(o.question.notes)) > 1 and o.decision != "none" for o in fitting)
-        value = sum(said) - _WRONG_NO * (len(said) - sum(said)) + offered
-        if refusal is None or value > refusal[0]:
-            refusal = (value, trial)
-    return {**best, **(refusal[1] if refusal else {})}
-
-
-def _first_turns(talks: Sequence[Talk]) -> list[LabelledQuestion]:
-    """Return the first turns of the talks as questions: mostly short, and yet to be answered outright."""
-    return [
-        LabelledQuestion(f"{talk.id}-1", talk.turns[0].question, "plain", talk.turns[0].notes, talk.split, "")
-        for talk in talks
-    ]
-
-
-def _answer_bars(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> dict[str, int]:
-    models = [pack.decision[name] for name in ("right", "covered", "vague")]
-    signs = np.array([[logit(r.features, model) for model in models] for r in retrievals])
-    found = decided(pack, questions, retrievals)
-    settled = np.array([o.safety_first for o in found])
-    good = np.array([right_first(o) for o in found])
-    manner = np.array([q.manner for q in questions])
-    answerable, uncovered, ambiguous = np.isin(manner, ANSWERABLE), manner == "uncovered", manner == "ambiguous"
-    best: tuple[float, dict[str, int]] | None = None
-    for at, covered, vague in product(
-        range(-500_000, 2_500_001, 125_000), range(-500_000, 2_000_001, 250_000), range(-1_000_000, 4_000_001, 250_000)
-    ):
-        answered = settled | ((signs[:, 0] >= at) & (signs[:, 1] >= covered) & (signs[:, 2] < vague))
-        if (answered & uncovered).sum() > MOST_FALSE_ANSWERS * uncovered.sum():
-            continue
-        told = answered & answerable
-        value = float((told & good).sum() - 2 * (told & ~good).sum() - (answered & ambiguous).sum() / 2)
+        value = sum(said) - _REFUSED_COST * (len(said) - sum(said)) + offered
         if best is None or value > best[0]:
-            best = (value, {"answer_at": at, "answer_covered_at": covered, "vague_at": vague})
+            best = (value, trial)
     return best[1] if best else {}
 
 
-def _best_danger(pack: Pack, questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for putting a safety note first, and second.
-
-    First: a missed danger weighs as much as three false alarms. Second: whatever brings most right safety notes under
-    the first three. Of bars that do equally well the strictest is taken.
-    """
-    retriever = Retriever(pack)
-    told = [q for q in questions if q.manner in (*ANSWERABLE, "uncovered")]
-    retrievals = [retriever(q.question) for q in told]
-    best: tuple[int, int] | None = None
-    for at in range(4 * _MILLION, -2 * _MILLION - 1, -_MILLION // 8):
-        pack.decision["danger_at"] = at
-        found = decided(pack, told, retrievals)
-        hits = sum(o.order[0][0] == o.question.danger for o in found if o.question.danger and o.order)
-        alarms = sum(
-            o.safety_first and not set(o.offered[:1]) & set(o.question.notes) for o in found if not o.question.danger
-        )
-        value = _MISSED_DANGER * hits - alarms
-        if best is None or value > best[0]:
-            best = (value, at)
-    pack.decision["danger_at"] = best[1] if best else 4 * _MILLION
-    second: tuple[int, int] | None = None
-    for at in range(pack.decision["danger_at"], -2 * _MILLION - 1, -_MILLION // 4):
-        pack.decision["danger_mention_at"] = at
-        shown = [(o.question.danger, o.offered[:3]) for o in decided(pack, told, retrievals)]
-        value = sum(danger in offered for danger, offered in shown if danger)
-        if second is None or value > second[0]:
-            second = (value, at)
-    return {"danger_at": pack.decision["danger_at"], "danger_mention_at": second[1] if second else 0}
-
-
 def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQuestion]) -> dict[str, int]:
-    """Return the bars for turns: right turns of the talks, and questions that must not be taken for turns.
-
-    Every labelled question is also asked with a note in hand that has nothing to do with it, and must leave that
-    note; and an answerable one, asked first, mostly wants the procedure.
-    """
+    """Return the bars for turns: right turns of the talks, and questions that must leave a note that is not theirs."""
     retriever = cache(Retriever(pack))
     assistant = Assistant(pack, retriever)
     begun = []
     for question in questions:
         in_hand = any_note(question.question, len(pack.note_ids))
-        if pack.note_ids[in_hand] not in question.notes:
-            turn = read_turn(question.question, pack)
-            signs = turn_signs(turn, retriever(question.question), in_hand, pack.decision)
-            begun.append(logit(signs, pack.decision["turn"]))
-    first_turns = [read_turn(q.question, pack) for q in questions if q.manner in ANSWERABLE]
+        if question.manner != "long" and pack.note_ids[in_hand] not in question.notes:
+            begun.append((read_turn(question.question, pack), retriever(question.question)))
     best: tuple[float, dict[str, int]] | None = None
-    for at, first, danger in product(
-        range(-2 * _MILLION, 2 * _MILLION + 1, _MILLION // 4), range(0, 121, 15), (_MILLION, 2 * _MILLION, 3 * _MILLION)
-    ):
-        trial = {"turn_at": at, "turn_first": first, "turn_danger_at": danger}
-        pack.decision.update(trial)
+    for share, at, asked_at in product((300, 500, 800), range(-500, 201, 100), (600,)):
+        trial = {"first_share": share, "leave_at": at, "asked_at": asked_at}
+        pack.decision["turn"] = trial
         right = sum(row.right for row in talk_turns(assistant, talks))
-        left = sum(value < at for value in begun)
-        plain = sum(turn.margin < first or turn.about not in ASKED_AT_ONCE for turn in first_turns)
-        value = right + _BEGUN_WEIGHT * left + _FIRST_WEIGHT * plain
+        left = sum(leaves(turn, retrieval, trial) for turn, retrieval in begun)
+        value = right + left / 2
         if best is None or value > best[0]:
             best = (value, trial)
-    return best[1] if best else {}
+    return best[1] if best else dict(pack.decision["turn"])

@@ -1,4 +1,4 @@
-"""A corpus folder -> `Corpus`: notes, example questions, uncovered questions, vocabulary."""
+"""A corpus folder -> `Corpus`: notes with their phrases and example questions, and what belongs to all of them."""
 
 from __future__ import annotations
 
@@ -8,13 +8,14 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-import yaml
-
 from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
+from assistant.notes.alarms import read_alarms
+from assistant.notes.phrases import read_phrases, stray_phrases
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
-from assistant.notes.text import nested_deeply, read_text
+from assistant.notes.text import read_text
+from assistant.notes.yaml_text import read_mapping
 
 __all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
 
@@ -72,16 +73,18 @@ def parse_corpus(root: Path) -> ParsedCorpus:
             text = read_text(path, shown)
             note = _parsed_note(text, shown)
             examples = _read_examples(path.with_suffix(".questions.txt"), root, len(note.steps))
+            phrases = read_phrases(path, root)
         except NotesError as error:
             faults += error.faults
         else:
-            notes.append(note._replace(examples=examples))
+            notes.append(note._replace(examples=examples, phrases=phrases))
             lines[shown] = tuple(text.split("\n"))
     faults += _twice(notes)
+    faults += stray_phrases(notes)
     faults += _strays(root)
     rest = Corpus(())
     ids = {note.id for note in notes} | {Path(fault.path).stem for fault in faults}
-    for read in (_with_uncovered, _with_followups, _with_dangers, _with_ambiguous, _with_vocabulary):
+    for read in (_with_uncovered, _with_followups, _with_dangers, _with_ambiguous, _with_alarms, _with_vocabulary):
         try:
             rest = read(rest, root, ids)
         except NotesError as error:
@@ -153,11 +156,12 @@ def _twice(notes: list[Note]) -> list[Fault]:
 
 
 def _strays(root: Path) -> list[Fault]:
+    beside = {".questions.txt": "example questions", ".phrases.yaml": "phrases"}
     return [
-        Fault(path.relative_to(root).as_posix(), 1, "example questions without their note")
+        Fault(path.relative_to(root).as_posix(), 1, f"{kind} without their note")
         for path in corpus_files(root)
-        if path.name.endswith(".questions.txt")
-        and not path.with_name(path.name.replace(".questions.txt", ".md")).exists()
+        for ending, kind in beside.items()
+        if path.name.endswith(ending) and not path.with_name(path.name.replace(ending, ".md")).exists()
     ]
 
 
@@ -192,6 +196,11 @@ def _with_ambiguous(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
     return corpus._replace(ambiguous=tuple(pairs))
 
 
+def _with_alarms(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    alarms, emergency = read_alarms(root, ids)
+    return corpus._replace(alarms=alarms, emergency=emergency)
+
+
 def _with_vocabulary(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
     return corpus._replace(vocabulary=_read_vocabulary(root))
 
@@ -222,22 +231,9 @@ def _read_vocabulary(root: Path) -> Vocabulary:
 
 @lru_cache(maxsize=8)
 def _vocabulary_of(text: str, shown: str) -> Vocabulary:
-    if nested_deeply(text):
-        raise NotesError([Fault(shown, 1, "is nested too deeply")])
-    try:
-        if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
-            raise NotesError([Fault(shown, 1, "must not use YAML aliases")])
-        loaded = yaml.safe_load(text)
-        node = yaml.compose(text, yaml.SafeLoader)
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
-        mark = getattr(error, "problem_mark", None)
-        message = getattr(error, "problem", None) or "cannot be parsed"
-        raise NotesError([Fault(shown, mark.line + 1 if mark else 1, f"not valid YAML: {message}")]) from error
-    if not isinstance(loaded, dict) or not isinstance(node, yaml.MappingNode):
-        raise NotesError([Fault(shown, 1, "must be 'word:' lines with a mapping of form to weight below")])
+    loaded, lines = read_mapping(text, shown, "must be 'word:' lines with a mapping of form to weight below")
     faults: list[Fault] = []
     forms: dict[str, list[tuple[str, int]]] = {}
-    lines = {str(key.value): key.start_mark.line + 1 for key, _ in node.value}
     for word, entries in loaded.items():
         line = lines.get(str(word), 1)
         if not isinstance(word, str) or not isinstance(entries, dict):

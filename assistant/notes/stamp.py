@@ -11,7 +11,9 @@ from assistant.errors import Fault, NotesError
 __all__ = ["corpus_digest", "corpus_files", "corpus_stamp"]
 
 _KINDS = (".md", ".txt", ".yaml")
-_AT_THE_TOP = frozenset({"uncovered.txt", "followups.txt", "danger.txt", "ambiguous.txt", "vocabulary.yaml"})
+_AT_THE_TOP = frozenset(
+    {"uncovered.txt", "followups.txt", "danger.txt", "ambiguous.txt", "vocabulary.yaml", "alarm.yaml"}
+)
 
 
 def corpus_files(root: Path) -> Iterator[Path]:
@@ -20,7 +22,7 @@ def corpus_files(root: Path) -> Iterator[Path]:
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):
             path = Path(folder, name)
-            is_note = name.endswith((".md", ".questions.txt")) and path.parent != root
+            is_note = name.endswith((".md", ".questions.txt", ".phrases.yaml")) and path.parent != root
             if is_note or (path.parent == root and name in _AT_THE_TOP):
                 yield path
 

@@ -1,11 +1,11 @@
-"""A note as JSON and back."""
+"""A note as JSON and back; its phrases and example questions, which a rep does not need, stay behind."""
 
 from __future__ import annotations
 
 import json
 from typing import Any
 
-from assistant.model import Branch, Example, Note, SafetyMessage, Step
+from assistant.model import Branch, Note, SafetyMessage, Step
 
 __all__ = ["note_from_json", "note_to_json"]
 
@@ -16,7 +16,7 @@ def note_to_json(note: Note) -> str:
     """Return the note as one JSON object."""
     data = note._asdict()
     data["safety"] = [message._asdict() for message in note.safety]
-    data["examples"] = [example._asdict() for example in note.examples]
+    del data["examples"], data["phrases"]
     data["steps"] = [
         {**step._asdict(), "branches": [branch._asdict() for branch in step.branches]} for step in note.steps
     ]
@@ -34,7 +34,6 @@ def note_from_json(text: str) -> Note:
     data: dict[str, Any] = json.loads(text)
     for name in _TUPLES:
         data[name] = tuple(data[name])
-    data["examples"] = tuple(Example(example["question"], tuple(example["steps"])) for example in data["examples"])
     data["safety"] = tuple(SafetyMessage(**message) for message in data["safety"])
     data["steps"] = tuple(
         Step(

@@ -4,15 +4,34 @@ from __future__ import annotations
 
 import sys
 from array import array
+from collections.abc import Sequence
 
-__all__ = ["APPLICATION_ID", "FIELDS", "FORMAT", "SCHEMA", "pack_numbers", "unpack_numbers"]
+__all__ = [
+    "APPLICATION_ID",
+    "FIELDS",
+    "FORMAT",
+    "NOTES_MODEL",
+    "SCHEMA",
+    "TURNS_MODEL",
+    "TURN_CLASSES",
+    "pack_numbers",
+    "pack_weights",
+    "unpack_numbers",
+    "unpack_weights",
+]
 
-FORMAT = 2
+from assistant.model import ABOUTS
+
+FORMAT = 3
 APPLICATION_ID = 0x53744173
 """``PRAGMA application_id`` that tells a pack from any other SQLite file."""
 
 FIELDS = ("title", "examples", "condition", "steps", "rest")
 """Fields of a chunk; a blob stores the place in this tuple."""
+NOTES_MODEL, TURNS_MODEL = "note", "turn"
+"""The two linear models: one class a note and one for none, and one class a kind of turn."""
+TURN_CLASSES: tuple[str, ...] = (*ABOUTS, "new")
+"""Kinds of turns by class number; the last leaves the note in hand."""
 
 SCHEMA = """
 CREATE TABLE manifest (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
@@ -22,47 +41,61 @@ CREATE TABLE note (
     title TEXT NOT NULL,
     content TEXT NOT NULL        -- the note as JSON
 );
-CREATE TABLE chunk (number INTEGER PRIMARY KEY, note INTEGER NOT NULL, kind TEXT NOT NULL, content TEXT NOT NULL);
-CREATE TABLE example (number INTEGER PRIMARY KEY, note INTEGER NOT NULL, content TEXT NOT NULL);  -- note -1: none
-CREATE TABLE owner (kind TEXT PRIMARY KEY, notes BLOB NOT NULL) WITHOUT ROWID;  -- note of every chunk, example
 CREATE TABLE term (
     term TEXT PRIMARY KEY,
-    mass INTEGER NOT NULL,       -- idf in thousandths
-    chunks BLOB NOT NULL,        -- chunk, weight, field; thrice an int32
-    learned BLOB NOT NULL,       -- note, weight
-    examples BLOB NOT NULL       -- example, weight
+    chunks BLOB NOT NULL         -- chunk, weight, field; thrice an int32
+) WITHOUT ROWID;
+CREATE TABLE feature (
+    model TEXT NOT NULL,         -- which of the linear models
+    feature TEXT NOT NULL,       -- a word, two words, or ~ and a run of letters
+    idf INTEGER NOT NULL,        -- thousandths
+    weights BLOB NOT NULL,       -- class, weight in thousandths; twice an int16
+    PRIMARY KEY (model, feature)
+) WITHOUT ROWID;
+CREATE TABLE alarm (
+    first TEXT NOT NULL,         -- first word of the phrase
+    phrase TEXT NOT NULL,
+    note INTEGER NOT NULL,       -- the note that goes first, lower ranks before higher
+    rank INTEGER NOT NULL,
+    lifts INTEGER NOT NULL,      -- 1: lifts the words of this note's alarm that it holds
+    PRIMARY KEY (first, phrase, note, lifts)
 ) WITHOUT ROWID;
 CREATE TABLE form (form TEXT PRIMARY KEY, term TEXT NOT NULL, count INTEGER NOT NULL) WITHOUT ROWID;
 CREATE TABLE meaning (form TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;  -- JSON [[word, percent], ...]
 CREATE TABLE step (note INTEGER PRIMARY KEY, weights TEXT NOT NULL);  -- JSON {term: [[step, weight], ...]}
-CREATE TABLE cue (cue TEXT PRIMARY KEY, weights BLOB NOT NULL) WITHOUT ROWID;  -- one int32 a class of turns
-CREATE TABLE tell (
-    kind TEXT NOT NULL,          -- what a turn of phrase tells of: harm, or a turn on the note in hand
-    cue TEXT NOT NULL,
-    points INTEGER NOT NULL,     -- hundredths, as is the mass
-    mass INTEGER NOT NULL,
-    PRIMARY KEY (kind, cue)
-) WITHOUT ROWID;
-CREATE TABLE kin (
-    note INTEGER NOT NULL,
-    other INTEGER NOT NULL,      -- a note that the same questions fit
-    weight INTEGER NOT NULL,     -- how often, log1p in thousandths
-    PRIMARY KEY (note, other)
-) WITHOUT ROWID;
 """
 
 
-def pack_numbers(numbers: list[int]) -> bytes:
+def pack_numbers(numbers: Sequence[int]) -> bytes:
     """Return the numbers as little-endian signed 32-bit values."""
-    values = array("i", numbers)
+    return _bytes("i", numbers)
+
+
+def unpack_numbers(blob: bytes) -> array[int]:
+    """Return the numbers of a blob written by `pack_numbers`."""
+    return _values("i", blob)
+
+
+def pack_weights(weights: Sequence[tuple[int, int]]) -> bytes:
+    """Return (class, weight) pairs as little-endian signed 16-bit values."""
+    return _bytes("h", [value for pair in weights for value in pair])
+
+
+def unpack_weights(blob: bytes) -> list[tuple[int, int]]:
+    """Return the pairs of a blob written by `pack_weights`."""
+    values = _values("h", blob)
+    return list(zip(values[::2], values[1::2], strict=True))
+
+
+def _bytes(kind: str, numbers: Sequence[int]) -> bytes:
+    values = array(kind, numbers)
     if sys.byteorder == "big":
         values.byteswap()
     return values.tobytes()
 
 
-def unpack_numbers(blob: bytes) -> array[int]:
-    """Return the numbers of a blob written by `pack_numbers`."""
-    values = array("i")
+def _values(kind: str, blob: bytes) -> array[int]:
+    values: array[int] = array(kind)
     values.frombytes(blob)
     if sys.byteorder == "big":
         values.byteswap()

@@ -3,26 +3,36 @@
 from __future__ import annotations
 
 import json
-import math
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 from types import TracebackType
 from typing import Any, NoReturn, Self
 
-from assistant.analysis.cues import CUE_CLASSES
 from assistant.analysis.spelling import pieces, repairs, slips_allowed
 from assistant.errors import PackError
 from assistant.model import Note
 from assistant.pack.codec import note_from_json
-from assistant.pack.format import APPLICATION_ID, FORMAT, unpack_numbers
-from assistant.ranking.score import NONE, TermRow, quotient
+from assistant.pack.format import APPLICATION_ID, FORMAT, NOTES_MODEL, TURN_CLASSES, unpack_numbers, unpack_weights
+from assistant.ranking.linear import FeatureRow
+from assistant.ranking.score import NONE, TermRow
 
 __all__ = ["Pack"]
 
-_MOST_CUES = 1000
-_NEEDED = ("format", "corpus", "compiled_by", "notes", "fields", "analysis", "decision", "urgent", "rarest")
+_NEEDED = (
+    "format",
+    "corpus",
+    "compiled_by",
+    "notes",
+    "fields",
+    "analysis",
+    "decision",
+    "harm",
+    "emergency",
+    "owner",
+    "bias",
+)
 
 
 def _is_pair(value: object) -> bool:
@@ -135,21 +145,39 @@ class Pack:
             raise self._damaged(ValueError("manifest holds no object"))
         return value
 
-    @cached_property
-    def urgent(self) -> list[int]:
-        """Numbers of the notes that go first when somebody is in danger."""
+    def _numbers(self, key: str) -> list[int]:
+        """Return the note numbers that stand under ``key`` of the manifest."""
         try:
-            return [range(len(self.note_ids))[number] for number in json.loads(self.manifest["urgent"])]
-        except (ValueError, TypeError, IndexError) as error:
+            return [range(len(self.note_ids))[number] for number in json.loads(self.manifest[key])]
+        except (ValueError, TypeError, IndexError, RecursionError) as error:
             raise self._damaged(error) from error
 
     @cached_property
-    def rarest(self) -> int:
-        """The idf, in thousandths, of a term that one chunk alone holds."""
-        try:
-            return int(self.manifest["rarest"])
-        except ValueError as error:
-            raise self._damaged(error) from error
+    def harm(self) -> list[int]:
+        """Numbers of the notes that deal with harm to somebody."""
+        return self._numbers("harm")
+
+    @cached_property
+    def chunk_note(self) -> Sequence[int]:
+        """Note number of each chunk."""
+        return self._numbers("owner")
+
+    @property
+    def emergency(self) -> str:
+        """The line on whom to call where harm comes near."""
+        return self.manifest["emergency"]
+
+    @cached_property
+    def _bias(self) -> dict[str, Any]:
+        return self._json(self.manifest["bias"])
+
+    def bias(self, model: str) -> dict[int, int]:
+        """Return the bias of every class of a linear model, in thousandths."""
+        pairs = self._bias[model]
+        if not isinstance(pairs, list) or not all(map(_is_pair, pairs)):
+            raise self._damaged(ValueError("a class has no bias"))
+        self._check_classes(model, [number for number, _ in pairs])
+        return dict(pairs)
 
     @cached_property
     def fields(self) -> tuple[str, ...]:
@@ -165,23 +193,6 @@ class Pack:
     def titles(self) -> dict[str, str]:
         """Title by id."""
         return dict(self._rows("SELECT id, title FROM note ORDER BY number"))
-
-    @cached_property
-    def chunk_note(self) -> Sequence[int]:
-        """Note number of each chunk."""
-        return self._owners("chunk")
-
-    @cached_property
-    def example_note(self) -> Sequence[int]:
-        """Note number of each example question, -1 for those that no note covers."""
-        return self._owners("example")
-
-    def _owners(self, kind: str) -> Sequence[int]:
-        rows = self._rows("SELECT notes FROM owner WHERE kind = ?", (kind,))
-        try:
-            return unpack_numbers(rows[0][0])
-        except (IndexError, ValueError, TypeError) as error:
-            raise self._damaged(error) from error
 
     def note(self, note_id: str) -> Note | None:
         """Return the note of that id, or None."""
@@ -202,77 +213,59 @@ class Pack:
                 raise self._damaged(ValueError("a step has no weights"))
         return weights
 
-    def chunks(self) -> list[tuple[str, str]]:
-        """Return (note id, text) of every chunk in order."""
-        return self._rows(
-            "SELECT note.id, chunk.content FROM chunk JOIN note ON note.number = chunk.note ORDER BY chunk.number"
-        )
-
     def term_rows(self, terms: Iterable[str]) -> dict[str, TermRow]:
         """Return the stored weights of the terms that the pack knows."""
         wanted = tuple(terms)
         marks = ",".join("?" * len(wanted))
         rows = {}
-        for term, mass, chunks, learned, examples in self._rows(
-            f"SELECT term, mass, chunks, learned, examples FROM term WHERE term IN ({marks})", wanted
-        ):
+        for term, chunks in self._rows(f"SELECT term, chunks FROM term WHERE term IN ({marks})", wanted):
             try:
-                c, n, e = unpack_numbers(chunks), unpack_numbers(learned), unpack_numbers(examples)
-                row = TermRow(
-                    mass,
-                    list(zip(c[::3], c[1::3], c[2::3], strict=True)),
-                    list(zip(n[::2], n[1::2], strict=True)),
-                    list(zip(e[::2], e[1::2], strict=True)),
-                )
+                values = unpack_numbers(chunks)
+                row = TermRow(list(zip(values[::3], values[1::3], values[2::3], strict=True)))
             except (ValueError, TypeError) as error:
                 raise self._damaged(error) from error
-            self._check_range(c[::3], 0, len(self.chunk_note))
-            self._check_range(c[2::3], 0, len(self.fields))
-            self._check_range(n[::2], NONE, len(self.note_ids))
-            self._check_range(e[::2], 0, len(self.example_note))
+            self._check_range(values[::3], 0, len(self.chunk_note))
+            self._check_range(values[2::3], 0, len(self.fields))
             rows[term] = row
         return rows
 
-    def _check_range(self, numbers: Sequence[int], least: int, end: int) -> None:
-        if numbers and not (least <= min(numbers) and max(numbers) < end):
-            raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
-
-    def cue_rows(self, cues: Iterable[str]) -> dict[str, Sequence[int]]:
-        """Return one weight a class of turns for each cue that the pack knows."""
-        wanted = tuple(dict.fromkeys(cues))
+    def feature_rows(self, model: str, features: Iterable[str]) -> dict[str, FeatureRow]:
+        """Return idf and weights of the features that a linear model knows."""
+        wanted = tuple(features)
         marks = ",".join("?" * len(wanted))
-        rows = self._rows(f"SELECT cue, weights FROM cue WHERE cue IN ({marks})", wanted)
+        sql = f"SELECT feature, idf, weights FROM feature WHERE model = ? AND feature IN ({marks})"
         try:
-            weights: dict[str, Sequence[int]] = {cue: unpack_numbers(blob) for cue, blob in rows}
+            rows = {
+                feature: FeatureRow(idf, unpack_weights(weights))
+                for feature, idf, weights in self._rows(sql, (model, *wanted))
+            }
         except (ValueError, TypeError) as error:
             raise self._damaged(error) from error
-        if any(len(row) != len(CUE_CLASSES) for row in weights.values()):
-            raise self._damaged(ValueError("a cue has not one weight a class"))
-        return weights
+        if any(type(row.idf) is not int for row in rows.values()):
+            raise self._damaged(ValueError("an idf is no whole number"))
+        self._check_classes(model, {number for row in rows.values() for number, _ in row.weights})
+        return rows
 
-    def tells(self, kind: str, cues: Iterable[str]) -> int:
-        """Return how far the cues tell of ``harm`` or of a ``turn``: thousandths of a logit, before its bias.
+    def _check_classes(self, model: str, numbers: Collection[int]) -> None:
+        least, end = (NONE, len(self.note_ids)) if model == NOTES_MODEL else (0, len(TURN_CLASSES))
+        self._check_range(numbers, least, end)
 
-        The sum of their stored points over the length of the vector of their masses.
+    def alarms(self, words: Iterable[str]) -> list[tuple[str, int, int]]:
+        """Return (phrase, note number, 1 where it lifts) of the alarm phrases that begin with one of ``words``.
+
+        Phrases of notes that go first come first.
         """
-        wanted = tuple(dict.fromkeys(cues))[:_MOST_CUES]
+        wanted = tuple(dict.fromkeys(words))
         marks = ",".join("?" * len(wanted))
-        rows = self._whole(
-            self._rows(f"SELECT points, mass FROM tell WHERE kind = ? AND cue IN ({marks})", (kind, *wanted))
-        )
-        length = math.isqrt(sum(mass * mass for _, mass in rows)) or 1
-        return quotient(1000 * sum(points for points, _ in rows), length)
+        found = self._rows(f"SELECT phrase, note, lifts FROM alarm WHERE first IN ({marks}) ORDER BY rank", wanted)
+        if any(type(note) is not int or type(phrase) is not str for phrase, note, _ in found):
+            raise self._damaged(ValueError("an alarm has no note"))
+        self._check_range([note for _, note, _ in found], 0, len(self.note_ids))
+        return found
 
-    def kin(self, note: int) -> list[tuple[int, int]]:
-        """Return (note number, weight in thousandths) of the notes that the same questions fit, by number."""
-        rows = self._whole(self._rows("SELECT other, weight FROM kin WHERE note = ? ORDER BY other", (note,)))
-        self._check_range([other for other, _ in rows], 0, len(self.note_ids))
-        return rows
-
-    def _whole(self, rows: list[tuple[Any, ...]]) -> list[tuple[int, int]]:
-        if any(type(value) is not int for row in rows for value in row):
-            raise self._damaged(ValueError("a weight is no whole number"))
-        return rows
+    def _check_range(self, numbers: Collection[int], least: int, end: int) -> None:
+        if numbers and not (least <= min(numbers) and max(numbers) < end):
+            raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""

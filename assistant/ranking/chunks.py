@@ -26,10 +26,12 @@ class Chunk:
 def chunk_note(note: Note) -> list[Chunk]:
     """Return the chunks of a note: its trouble, its steps, and the rest.
 
-    Each carries the title and the example questions, so that a question which mixes both meets them in one place.
+    Each carries the title, the phrases and the example questions, so that a question which mixes them meets all in one
+    place.
     """
     sections = note_sections(note)
-    head = {"title": note.title, "examples": "\n".join(example.question for example in note.examples)}
+    phrases = (*note.phrases.things, *note.phrases.troubles, *note.phrases.plain)
+    head = {"title": note.title, "examples": "\n".join((*phrases, *(example.question for example in note.examples)))}
     return [
         Chunk(note.id, kind, {**head, name: sections[kind]})
         for kind, name in (("condition", "condition"), ("steps", "steps"), ("rest", "rest"))

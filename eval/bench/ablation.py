@@ -20,9 +20,9 @@ from assistant.evaluation.statistics import Share, holm, sign_flip
 from assistant.evaluation.tuning import fold_of, without_fold
 from assistant.model import Corpus, Vocabulary
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
+from assistant.compiling.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import CompileSettings, default_settings
+from assistant.compiling.settings import CompileSettings, default_settings
 
 OUTER_FOLDS = 5
 Asked = tuple[str, tuple[str, ...]]

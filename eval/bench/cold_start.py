@@ -17,7 +17,7 @@ import time
 from pathlib import Path
 
 from assistant.cli.common import say
-from assistant.pack.fresh import fresh_pack
+from assistant.compiling.fresh import fresh_pack
 from assistant.pack.places import find_places
 
 QUESTION = "controller stick cap broken?"

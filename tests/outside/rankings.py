@@ -8,7 +8,7 @@ from assistant.evaluation.collection import Collection, compile_collection
 from assistant.evaluation.compare import Comparison, compare
 from assistant.evaluation.report import comparison_lines
 from assistant.pack.reader import Pack
-from assistant.pack.settings import default_settings
+from assistant.compiling.settings import default_settings
 
 
 def ranked(collection: Collection, folder: Path, measures: tuple[str, ...]) -> Comparison:

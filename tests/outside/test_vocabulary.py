@@ -12,9 +12,9 @@ from assistant.answering.retrieve import Retriever
 from assistant.evaluation.labels import LabelledQuestion, read_questions
 from assistant.model import Corpus, Vocabulary
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
+from assistant.compiling.compiler import compile_corpus
 from assistant.pack.reader import Pack
-from assistant.pack.settings import default_settings
+from assistant.compiling.settings import default_settings
 
 ROOT = Path(__file__).parents[2]
 

@@ -17,7 +17,7 @@ from assistant.errors import NotesError
 from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import outcomes
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
+from assistant.compiling.compiler import compile_corpus
 from assistant.pack.reader import Pack
 from tests.making import plain_settings
 

@@ -10,7 +10,7 @@ from assistant.errors import NotesError
 from assistant.evaluation.collection import Collection, compile_collection, read_collection
 from assistant.evaluation.compare import Ours
 from assistant.pack.reader import Pack
-from assistant.pack.settings import default_settings
+from assistant.compiling.settings import default_settings
 from tests.unit.evaluation.making import write_lines
 
 HEADER = "query-id\tcorpus-id\tscore"

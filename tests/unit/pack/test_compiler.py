@@ -23,8 +23,8 @@ from assistant.errors import PackError
 from assistant.model import Corpus
 from assistant.notes.corpus import read_corpus
 from assistant.pack import compiler
-from assistant.pack.compiler import compile_corpus
-from assistant.pack.lexicon import CompileLexicon, build_lexicon
+from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.lexicon import CompileLexicon, build_lexicon
 from assistant.pack.reader import Pack
 from assistant.ranking.documents import documents_of
 from tests.making import Told, changed, plain_settings

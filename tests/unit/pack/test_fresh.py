@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import MissingExtraError, NotesError, PackError
-from assistant.pack.fresh import compile_now, fresh_pack
+from assistant.compiling.fresh import compile_now, fresh_pack
 from assistant.pack.places import Places, find_places
-from assistant.pack.settings import default_settings, settings_from_json
+from assistant.compiling.settings import default_settings, settings_from_json
 from tests.making import NOTE_TEXT, Told
 
 
@@ -106,7 +106,7 @@ def test_folder_of_notes_that_is_not_there(places: Places) -> None:
 
 
 def test_missing_package_is_named_with_its_remedy(places: Places, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "assistant.pack.compiler", None)
+    monkeypatch.setitem(sys.modules, "assistant.compiling.compiler", None)
     with pytest.raises(MissingExtraError, match=r"pip install 'station-assistant\[desk\]'"):
         fresh_pack(places)
 

@@ -14,9 +14,9 @@ from assistant.answering.retrieve import Retriever
 from assistant.errors import PackError
 from assistant.model import Corpus, Example, Note
 from assistant.notes.corpus import read_corpus
-from assistant.pack.compiler import compile_corpus
+from assistant.compiling.compiler import compile_corpus
 from assistant.pack.format import unpack_numbers
-from assistant.pack.patch import PatchedPack
+from assistant.compiling.patch import PatchedPack
 from assistant.pack.reader import Pack
 from tests.making import plain_settings
 

@@ -6,8 +6,8 @@ import pytest
 
 from assistant.model import Example
 from assistant.notes.reader import read_note
-from assistant.pack.settings import StepSettings
-from assistant.pack.steps import PRIOR, step_weights
+from assistant.compiling.settings import StepSettings
+from assistant.compiling.steps import PRIOR, step_weights
 from tests.making import NOTE_PATH, NOTE_TEXT
 
 NOTE = read_note(NOTE_TEXT, NOTE_PATH)

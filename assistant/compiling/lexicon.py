@@ -56,7 +56,7 @@ def _common_words() -> set[str]:
 
 
 def build_lexicon(documents: Documents) -> CompileLexicon:
-    """Count the word forms of documents and vocabulary, and those that example questions use often."""
+    """Count the word forms of documents, vocabulary and alarms, and those that phrases and questions use often."""
     trusted: Counter[str] = Counter()
     for chunk in documents.chunks:
         for name, text in chunk.fields.items():
@@ -65,9 +65,12 @@ def build_lexicon(documents: Documents) -> CompileLexicon:
     for form, meanings in documents.vocabulary.forms.items():
         for text in (form, *(word for word, _ in meanings)):
             trusted.update(tokenize(text))
+    for alarm in documents.alarms:
+        for text in alarm.words:
+            trusted.update(set(tokenize(text)))
     asked: Counter[str] = Counter()
-    for _, question in documents.examples:
-        asked.update(tokenize(question))
+    for text in {chunk.document: chunk.fields.get("examples", "") for chunk in documents.chunks}.values():
+        asked.update(tokenize(text))
     counts = {
         form: trusted[form] + asked[form]
         for form in trusted.keys() | asked.keys()

@@ -46,9 +46,9 @@ def fresh_pack(places: Places, progress: Progress = silent) -> Pack:
 def compile_now(places: Places, progress: Progress = silent) -> None:
     """Compile the notes into the pack, whatever stands there."""
     try:
+        from assistant.compiling.compiler import compile_corpus
+        from assistant.compiling.settings import default_settings
         from assistant.notes.corpus import read_corpus
-        from assistant.pack.compiler import compile_corpus
-        from assistant.pack.settings import default_settings
     except ImportError as error:
         raise MissingExtraError(
             f"compiling notes needs the package '{error.name}': pip install 'station-assistant[desk]'"

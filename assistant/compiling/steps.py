@@ -6,8 +6,8 @@ import math
 from collections import Counter, defaultdict
 from collections.abc import Callable, Mapping, Sequence
 
+from assistant.compiling.settings import StepSettings
 from assistant.model import Note
-from assistant.pack.settings import StepSettings
 
 __all__ = ["PRIOR", "step_weights"]
 

@@ -1,0 +1,44 @@
+"""What a linear model reads in a text: words, pairs of neighbours, and runs of letters inside words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import pairwise
+
+from assistant.analysis.tokens import tokenize
+
+__all__ = ["features", "grams", "sentences", "word_features"]
+
+GRAM = "~"
+"""Stands before a run of letters, so that it is no word."""
+_SHORTEST, _LONGEST = 2, 5
+_BORDER = re.compile(r"(?<=[.!?;])\s+|\s+(?:but|and then|so then)\s+")
+_LEAST_WORDS = 2
+
+
+def word_features(words: Sequence[str]) -> list[str]:
+    """Return the words, then each two neighbours with a blank between them."""
+    return [*words, *(f"{left} {right}" for left, right in pairwise(words))]
+
+
+def grams(word: str) -> list[str]:
+    """Return the runs of 2 to 5 letters of a word with a blank before and after it, the whole where it is shorter."""
+    edged = f" {word} "
+    return [
+        f"{GRAM}{edged[start : start + length]}"
+        for length in range(_SHORTEST, min(_LONGEST, len(edged)) + 1)
+        for start in range(len(edged) - length + 1)
+    ]
+
+
+def features(text: str) -> list[str]:
+    """Return all features of a text, each as often as it stands there."""
+    words = tokenize(text)
+    return [*word_features(words), *(gram for word in words for gram in grams(word))]
+
+
+def sentences(text: str) -> list[str]:
+    """Return the sentences of a story; those of one word, and a text that is one sentence, count as the whole."""
+    parts = [part for part in _BORDER.split(text) if len(part.split()) >= _LEAST_WORDS]
+    return parts if len(parts) > 1 else [text]

@@ -1,0 +1,47 @@
+"""Alarm words: a closed list that puts a safety note first, whatever else was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from assistant.pack.reader import Pack
+
+__all__ = ["rung"]
+
+
+def rung(sentences: Sequence[Sequence[str]], pack: Pack, repaired: Mapping[str, str]) -> int | None:
+    """Return the number of the note that an alarm puts first, None where none rings.
+
+    Parameters
+    ----------
+    sentences
+        The words of each sentence; a phrase lifts an alarm in its own sentence alone, and only the words that it holds.
+    repaired
+        What words with a slip were taken for; an alarm rings in either spelling.
+    """
+    for spelled in dict.fromkeys(
+        (tuple(map(tuple, sentences)), tuple(tuple(repaired.get(w, w) for w in s) for s in sentences))
+    ):
+        phrases = [
+            (phrase.split(" "), note, lifts) for phrase, note, lifts in pack.alarms(w for s in spelled for w in s)
+        ]
+        for note in dict.fromkeys(note for _, note, lifts in phrases if not lifts):
+            words = [phrase for phrase, other, lifts in phrases if other == note and not lifts]
+            lifted_by = [phrase for phrase, other, lifts in phrases if other == note and lifts]
+            if any(_rings(sentence, words, lifted_by) for sentence in spelled):
+                return note
+    return None
+
+
+def _rings(sentence: Sequence[str], words: Sequence[Sequence[str]], lifted_by: Sequence[Sequence[str]]) -> bool:
+    lifted = {place for phrase in lifted_by for start in _starts(sentence, phrase) for place in _span(start, phrase)}
+    return any(not lifted.issuperset(_span(start, phrase)) for phrase in words for start in _starts(sentence, phrase))
+
+
+def _starts(sentence: Sequence[str], phrase: Sequence[str]) -> list[int]:
+    size = len(phrase)
+    return [i for i in range(len(sentence) - size + 1) if list(sentence[i : i + size]) == list(phrase)]
+
+
+def _span(start: int, phrase: Sequence[str]) -> range:
+    return range(start, start + len(phrase))

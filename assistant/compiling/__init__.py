@@ -1,0 +1,1 @@
+"""Notes -> pack: everything that writes a pack, with the heavy libraries."""

@@ -1,0 +1,33 @@
+"""The texts that baselines rank: every chunk of the notes, with phrases and example questions where they are at hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from assistant.model import Corpus, Note
+from assistant.pack.reader import Pack
+from assistant.ranking.chunks import Chunk, chunk_note
+
+__all__ = ["Texts", "texts_of_chunks", "texts_of_corpus", "texts_of_pack"]
+
+Texts = list[tuple[str, str]]
+"""(document id, text) of every chunk in order."""
+
+
+def texts_of_corpus(corpus: Corpus) -> Texts:
+    """Return what the notes' own ranking indexes."""
+    return _texts(corpus.notes)
+
+
+def texts_of_pack(pack: Pack) -> Texts:
+    """Return the same from a pack alone, which holds neither phrases nor example questions."""
+    return _texts(note for id in pack.note_ids if (note := pack.note(id)))
+
+
+def texts_of_chunks(chunks: Iterable[Chunk]) -> Texts:
+    """Return the texts of chunks."""
+    return [(chunk.document, chunk.text) for chunk in chunks]
+
+
+def _texts(notes: Iterable[Note]) -> Texts:
+    return texts_of_chunks(chunk for note in notes for chunk in chunk_note(note))
