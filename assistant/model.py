@@ -96,7 +96,7 @@ class Example(NamedTuple):
 
 
 class Phrases(NamedTuple):
-    """What hurried people call a note's trouble: every pair of a thing and a trouble, and every plain line, asks for it.
+    """What hurried people call a note's trouble: each pair of a thing and a trouble, and each plain line, asks for it.
 
     ``not_this`` are (line, id) of what sounds near and belongs to another note, to none where the id is empty.
     """

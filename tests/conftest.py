@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import fcntl
 import socket
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NoReturn
 
 import pytest
+from hypothesis import HealthCheck, settings
 
-from assistant.notes.corpus import read_corpus
 from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.settings import default_settings
+from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from tests.making import plain_settings, write_corpus
 
+# How long an example takes says how busy the machine is, and nothing of the product.
+settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("unhurried")
+
 MINI = Path(__file__).parent / "data" / "mini"
+settings.register_profile("no clock", deadline=None)
+settings.load_profile("no clock")
+SHIPPED = Path(__file__).parents[1] / "corpus"
 
 
 class _ClosedSocket(socket.socket):
@@ -51,6 +61,26 @@ def mini_pack_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("mini") / "mini.pack"
     compile_corpus(read_corpus(MINI), plain_settings(), path)
     return path
+
+
+@pytest.fixture(scope="session")
+def shipped_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """Pack of the notes as they ship, compiled once for all processes that run the tests."""
+    base = tmp_path_factory.getbasetemp()
+    folder = base if worker_id == "master" else base.parent
+    path = folder / "shipped.pack"
+    with (folder / "shipped.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not path.exists():
+            compile_corpus(read_corpus(SHIPPED), default_settings(), path)
+    return path
+
+
+@pytest.fixture
+def shipped_pack(shipped_pack_path: Path) -> Iterator[Pack]:
+    """The compiled pack of the notes as they ship, open."""
+    with Pack(shipped_pack_path) as pack:
+        yield pack
 
 
 @pytest.fixture

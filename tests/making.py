@@ -10,11 +10,8 @@ from typing import TypeVar
 from hypothesis import strategies as st
 
 from assistant.analysis.analyzer import AnalysisSettings
-from assistant.answering.converse import TURN_SIGNS
-from assistant.answering.decide import DANGER_SIGNS
-from assistant.answering.retrieve import FEATURES
+from assistant.compiling.settings import CompileSettings, LinearSettings, StepSettings
 from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
-from assistant.compiling.settings import CompileSettings, default_settings
 from assistant.ranking.bm25f import Bm25fSettings
 
 T = TypeVar("T")
@@ -114,36 +111,13 @@ def line_of(text: str, marker: str) -> int:
     return next(number for number, line in enumerate(text.split("\n"), start=1) if marker in line)
 
 
-def _weights(signs: tuple[str, ...], bias: int, **weight: int) -> dict[str, object]:
-    return {"signs": list(signs), "bias": bias, "weights": [weight.get(sign, 0) for sign in signs]}
-
-
 def plain_settings() -> CompileSettings:
     """Return settings that do not move with tuning.
 
-    A first note three tenths above the second is answered, one nearer to no note than to any is not; one sign each.
+    A first note three tenths above the second is answered, one nearer to no note than to any is not.
     """
-    decision = {
-        **default_settings().decision,
-        "right": _weights(FEATURES, -3_000_000, gap=10_000),
-        "covered": _weights(FEATURES, -5_000_000, over_none=10_000),
-        "fits": _weights(FEATURES, -5_000_000, over_none=10_000),
-        "answer_at": 0,
-        "answer_covered_at": 0,
-        "none_below": 0,
-        "choose_share": 600,
-        "vague": _weights(FEATURES, -1),
-        "vague_at": 0,
-        "kin_share": 200,
-        "danger": _weights(DANGER_SIGNS, 0, alarm=1000),
-        "danger_at": 100_000,
-        "danger_mention_at": 10**9,
-        "turn": _weights(TURN_SIGNS, -2_000_000, margin=1000),
-        "turn_at": 0,
-        "turn_first": 300,
-    }
-    return changed(
-        default_settings(),
+    table = [[-(10**9), 100], [0, 500], [300_000, 900]]
+    return CompileSettings(
         analysis=AnalysisSettings(),
         bm25f=Bm25fSettings(
             1.5,
@@ -151,10 +125,21 @@ def plain_settings() -> CompileSettings:
             {"title": 0.75, "examples": 0.5, "condition": 0.75, "steps": 0.75, "rest": 0.75},
         ),
         chunk_points=100,
-        learned_points=300,
-        alpha=0.001,
-        cue_alpha=0.001,
-        decision=decision,
+        linear=LinearSettings(
+            inverse_penalty=1.0, tolerance=0.0001, least_weight=10, word_texts=2, gram_texts=3, pairs=60
+        ),
+        steps=StepSettings(alpha=0.001, prior=1.0),
+        decision={
+            "bm25f_share": 500,
+            "bars": {"lead": 300, "over_none": 0, "points": -1000},
+            "refuse_below": 0,
+            "choose_within": 300,
+            "harm": {"bar": 0, "near": -600, "right": 900},
+            "right": {"weights": [1000, 0, 0], "table": table},
+            "covered": {"weights": [0, 1000, 0], "table": table},
+            "turn": {"lead_share": 300, "leave_at": 0, "own_at": -900, "asked_at": 500},
+            "labelled": 0,
+        },
     )
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Sequence
-from itertools import pairwise
 from typing import NamedTuple, Protocol
 
 import Stemmer
@@ -14,18 +13,24 @@ from assistant.analysis.words import KEPT, QUESTION_WORDS
 
 __all__ = [
     "FULL",
+    "MOST_REPAIRED",
+    "MOST_WORDS",
     "AnalysisSettings",
     "Lexicon",
     "QueryTerm",
     "ReadQuery",
+    "Spelling",
     "Stems",
     "is_question_word",
     "read_query",
-    "term_pairs",
 ]
 
 FULL = 100
 """Weight in percent of a term that was asked for in so many words."""
+MOST_REPAIRED = 30
+"""Unknown words of a question that are repaired; more of them are no question."""
+MOST_WORDS = 300
+"""Words of a question that are read; a story of four thousand characters has some seven hundred."""
 _LONGEST_PHRASE = 3
 
 
@@ -40,8 +45,8 @@ class Stems:
         return form if CODE.match(form) or form.isdigit() else self._stem(form)
 
 
-class Lexicon(Protocol):
-    """What reading a question needs to know of the corpus."""
+class Spelling(Protocol):
+    """What tells slips from words."""
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""
@@ -49,6 +54,18 @@ class Lexicon(Protocol):
 
     def near(self, form: str) -> Sequence[str]:
         """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
+        ...
+
+
+class Lexicon(Spelling, Protocol):
+    """What reading a question needs to know of the corpus."""
+
+    def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
+        """Make ready to be asked for these: a question is read in few looks into a file."""
+        ...
+
+    def parts(self, form: str) -> Sequence[str]:
+        """Return the two corpus words of which an unknown compound is made, or nothing."""
         ...
 
     def meanings(self, phrase: str) -> Sequence[tuple[str, int]]:
@@ -68,11 +85,10 @@ class ReadQuery(NamedTuple):
     """A question as it was understood.
 
     ``terms`` are in order of first appearance, each once; ``words`` the words searched for; ``repaired`` pairs a word
-    as typed with the first word it was taken for; ``pairs`` are neighbouring terms, question words left out.
+    as typed with the first word it was taken for.
     """
 
     terms: tuple[QueryTerm, ...]
-    pairs: tuple[str, ...]
     words: tuple[str, ...]
     repaired: tuple[tuple[str, str], ...]
 
@@ -116,14 +132,20 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
     ReadQuery
         Without terms when the text holds nothing to search for.
     """
-    forms = _join_codes(tokenize(text), lexicon)
+    forms = tokenize(text)[:MOST_WORDS]
+    lexicon.look_up(forms, _phrases(forms))
+    forms = _join_codes(forms, lexicon)
     weights: dict[str, QueryTerm] = {}
     words: list[str] = []
     repaired: list[tuple[str, str]] = []
-    for form in forms:
+    unknown: set[str] = set()
+    for form in _without_compounds(forms, lexicon):
         if settings.question_words and is_question_word(form):
             continue
-        near = () if not settings.repair or lexicon.known(form) or lexicon.meanings(form) else lexicon.near(form)
+        near: Sequence[str] = ()
+        if settings.repair and not lexicon.known(form) and not lexicon.meanings(form):
+            unknown.add(form)
+            near = lexicon.near(form) if len(unknown) <= MOST_REPAIRED else ()
         for place, word in enumerate(near):
             weight = settings.second_repair_weight if place else settings.repair_weight
             _add(weights, QueryTerm(stems(word), weight, form))
@@ -137,18 +159,12 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
         for meaning, percent in lexicon.meanings(phrase):
             for part in tokenize(meaning):
                 _add(weights, QueryTerm(stems(part), percent * settings.vocabulary_weight // FULL, phrase))
-    pairs = dict.fromkeys(term_pairs([stems(word) for word in words if not is_question_word(word)]))
-    return ReadQuery(tuple(weights.values()), tuple(pairs), tuple(words), tuple(repaired))
+    return ReadQuery(tuple(weights.values()), tuple(words), tuple(repaired))
 
 
 def is_question_word(form: str) -> bool:
     """Tell whether a form says how a question is asked and not what it is about."""
     return form in QUESTION_WORDS and form not in KEPT
-
-
-def term_pairs(terms: Sequence[str]) -> list[str]:
-    """Return neighbouring terms joined by ``_``; ``not charging`` says more than its two words."""
-    return [f"{left}_{right}" for left, right in pairwise(terms)]
 
 
 def _phrases(words: list[str]) -> list[str]:
@@ -164,6 +180,19 @@ def _add(weights: dict[str, QueryTerm], new: QueryTerm) -> None:
     old = weights.get(new.term)
     if new.weight and (old is None or old.weight < new.weight):
         weights[new.term] = new
+
+
+def _without_compounds(forms: Sequence[str], lexicon: Lexicon) -> list[str]:
+    """Cut the first unknown words that are made of two corpus words (``thumbpad``) in their parts."""
+    found: list[str] = []
+    left = MOST_REPAIRED
+    for form in forms:
+        parts: Sequence[str] = ()
+        if left and form.isalpha() and not lexicon.known(form) and not lexicon.meanings(form):
+            left -= 1
+            parts = lexicon.parts(form)
+        found += parts or [form]
+    return found
 
 
 def _join_codes(forms: list[str], lexicon: Lexicon) -> list[str]:

@@ -13,7 +13,7 @@ __all__ = ["features", "grams", "sentences", "word_features"]
 GRAM = "~"
 """Stands before a run of letters, so that it is no word."""
 _SHORTEST, _LONGEST = 2, 5
-_BORDER = re.compile(r"(?<=[.!?;])\s+|\s+(?:but|and then|so then)\s+")
+_BORDER = re.compile(r"(?<=[.!?;])\s+|\s+(?:but|and then|so then)\s+", re.IGNORECASE)
 _LEAST_WORDS = 2
 
 
@@ -39,6 +39,17 @@ def features(text: str) -> list[str]:
 
 
 def sentences(text: str) -> list[str]:
-    """Return the sentences of a story; those of one word, and a text that is one sentence, count as the whole."""
-    parts = [part for part in _BORDER.split(text) if len(part.split()) >= _LEAST_WORDS]
+    """Return the sentences of a story, each of two words or more; a shorter one goes with the next one.
+
+    The last goes with the one before. Nothing of the text is left out but the words that part sentences.
+    """
+    parts: list[str] = []
+    held = ""
+    for part in _BORDER.split(text):
+        held = f"{held} {part}".strip()
+        if len(held.split()) >= _LEAST_WORDS:
+            parts.append(held)
+            held = ""
+    if held and parts:
+        parts[-1] = f"{parts[-1]} {held}"
     return parts if len(parts) > 1 else [text]

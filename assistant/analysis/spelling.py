@@ -3,18 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from itertools import pairwise
 
-__all__ = ["SpellingIndex", "distance", "pieces", "repairs", "slips_allowed"]
+__all__ = [
+    "SpellingIndex",
+    "deletion_keys",
+    "deletions",
+    "distance",
+    "is_repairable",
+    "repairs",
+    "slips_allowed",
+    "splits",
+]
 
 LONG_WORD = 7
-SHORTEST_REPAIRED = 3
+SHORTEST_REPAIRED = 4
 SHORTEST_KNOWN = 3
+SHORTEST_PART = 3
 MOST_REPAIRS = 3
+_NEGATIONS = ("un", "non", "dis")
+"""A word that begins so is never taken for the same word without it, nor the other way round."""
 
 
 def slips_allowed(word: str) -> int:
-    """Return how many slips of the finger are repaired: 2 from 7 letters, 1 from 3, none in codes."""
+    """Return how many slips of the finger are repaired: 2 from 7 letters, 1 from 4, none in codes."""
     if len(word) < SHORTEST_REPAIRED or not word.isalpha():
         return 0
     return 2 if len(word) >= LONG_WORD else 1
@@ -56,8 +67,7 @@ def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
     candidates
         (known word, how often it stands in the corpus). The nearest come first; of these those made of the same letters
         or with a letter missing, then those with the same first letter, then the most frequent, then by alphabet.
-        Words at two slips count only where no word is at one. A word of three letters is taken for one with
-        swapped letters or with a letter more, and for no other.
+        Words at two slips count only where no word is at one.
     """
     limit = slips_allowed(word)
     if not limit:
@@ -65,12 +75,18 @@ def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
     found = sorted(
         (d, _unlikely(word, known), known[0] != word[0], -count, known)
         for known, count in candidates
-        if len(known) >= SHORTEST_KNOWN
-        and known.isalpha()
-        and (d := distance(word, known, limit)) <= limit
-        and not (len(word) == SHORTEST_REPAIRED and (len(known) < len(word) or _unlikely(word, known)))
+        if is_repairable(known) and not _negates(word, known) and (d := distance(word, known, limit)) <= limit
     )
     return [entry[-1] for entry in found if entry[0] == found[0][0]][:MOST_REPAIRS]
+
+
+def is_repairable(known: str) -> bool:
+    """Tell whether a known word is one that slips are repaired to: letters, and not too few."""
+    return len(known) >= SHORTEST_KNOWN and known.isalpha()
+
+
+def _negates(left: str, right: str) -> bool:
+    return any(left == f"{prefix}{right}" or right == f"{prefix}{left}" for prefix in _NEGATIONS)
 
 
 def _unlikely(typed: str, meant: str) -> bool:
@@ -78,18 +94,31 @@ def _unlikely(typed: str, meant: str) -> bool:
     return len(typed) == len(meant) and sorted(typed) != sorted(meant)
 
 
-def pieces(word: str) -> list[tuple[int, str]]:
-    """Cut ``word`` so that any word within the allowed slips holds at least one piece unharmed.
+def splits(word: str) -> list[tuple[str, str]]:
+    """Return the ways to cut a word in two parts of three letters or more, the longest first part first."""
+    return [(word[:at], word[at:]) for at in range(len(word) - SHORTEST_PART, SHORTEST_PART - 1, -1)]
 
-    One slip harms two neighbouring pieces at most (a swap across their border), so 3 pieces serve one slip and 5 two.
 
-    Returns
-    -------
-    list of (offset, piece)
+def deletion_keys(form: str) -> set[str]:
+    """Return the keys under which a known word is found: what up to two deleted letters leave, one in short words."""
+    return deletions(form, 2 if len(form) >= LONG_WORD - 2 else 1)
+
+
+def deletions(word: str, depth: int) -> set[str]:
+    """Return a word and all that up to ``depth`` deleted letters leave of it.
+
+    Two words at ``depth`` slips from one another have one of these in common.
+
+    Source
+    ------
+    Mor and Fraenkel, A hash code method for detecting and correcting spelling errors, CACM 25(12), 1982 (from memory).
     """
-    count = 2 * slips_allowed(word) + 1
-    bounds = [len(word) * i // count for i in range(count + 1)]
-    return [(a, word[a:b]) for a, b in pairwise(bounds)]
+    keys = {word}
+    frontier = {word}
+    for _ in range(depth):
+        frontier = {w[:i] + w[i + 1 :] for w in frontier for i in range(len(w))}
+        keys |= frontier
+    return keys
 
 
 class SpellingIndex:
@@ -99,20 +128,11 @@ class SpellingIndex:
         self._counts = counts
         self._by_key: dict[str, list[str]] = {}
         for form in sorted(counts):
-            if len(form) >= SHORTEST_KNOWN and form.isalpha():
-                for key in _deletions(form, 2 if len(form) >= LONG_WORD - 2 else 1):
+            if is_repairable(form):
+                for key in deletion_keys(form):
                     self._by_key.setdefault(key, []).append(form)
 
     def near(self, word: str) -> list[str]:
         """Return the repairs of ``word``, likeliest first."""
-        found = {form for key in _deletions(word, slips_allowed(word)) for form in self._by_key.get(key, ())}
+        found = {form for key in deletions(word, slips_allowed(word)) for form in self._by_key.get(key, ())}
         return repairs(word, [(form, self._counts[form]) for form in found])
-
-
-def _deletions(word: str, depth: int) -> set[str]:
-    keys = {word}
-    frontier = {word}
-    for _ in range(depth):
-        frontier = {w[:i] + w[i + 1 :] for w in frontier for i in range(len(w))}
-        keys |= frontier
-    return keys

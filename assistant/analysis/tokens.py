@@ -12,7 +12,7 @@ from assistant.analysis.words import CONTRACTIONS
 __all__ = ["CODE", "clean", "json_line", "printable", "tokenize"]
 
 CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
-_TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
+_TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*|%")
 _APOSTROPHES = str.maketrans("", "", "'\u2019\u2018\u02bc`")
 
 

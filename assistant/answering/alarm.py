@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from assistant.pack.reader import Pack
 
-__all__ = ["rung"]
+__all__ = ["heard", "rung"]
 
 
 def rung(sentences: Sequence[Sequence[str]], pack: Pack, repaired: Mapping[str, str]) -> int | None:
@@ -22,20 +22,30 @@ def rung(sentences: Sequence[Sequence[str]], pack: Pack, repaired: Mapping[str, 
     for spelled in dict.fromkeys(
         (tuple(map(tuple, sentences)), tuple(tuple(repaired.get(w, w) for w in s) for s in sentences))
     ):
-        phrases = [
-            (phrase.split(" "), note, lifts) for phrase, note, lifts in pack.alarms(w for s in spelled for w in s)
-        ]
-        for note in dict.fromkeys(note for _, note, lifts in phrases if not lifts):
-            words = [phrase for phrase, other, lifts in phrases if other == note and not lifts]
-            lifted_by = [phrase for phrase, other, lifts in phrases if other == note and lifts]
-            if any(_rings(sentence, words, lifted_by) for sentence in spelled):
-                return note
+        found = heard(spelled, pack.alarms(w for s in spelled for w in s))
+        if found:
+            return found[0]
     return None
 
 
-def _rings(sentence: Sequence[str], words: Sequence[Sequence[str]], lifted_by: Sequence[Sequence[str]]) -> bool:
-    lifted = {place for phrase in lifted_by for start in _starts(sentence, phrase) for place in _span(start, phrase)}
-    return any(not lifted.issuperset(_span(start, phrase)) for phrase in words for start in _starts(sentence, phrase))
+def heard(sentences: Sequence[Sequence[str]], alarms: Iterable[tuple[str, int, int]]) -> tuple[int, str] | None:
+    """Return the note that rings in ``sentences``, and its phrase; None where none rings.
+
+    Parameters
+    ----------
+    alarms
+        (phrase, note, 1 where it lifts); of two notes that ring the one that stands first here goes first.
+    """
+    phrases = [(phrase.split(" "), note, lifts) for phrase, note, lifts in alarms]
+    for note in dict.fromkeys(note for _, note, lifts in phrases if not lifts):
+        words = [phrase for phrase, other, lifts in phrases if other == note and not lifts]
+        lifted_by = [phrase for phrase, other, lifts in phrases if other == note and lifts]
+        for sentence in sentences:
+            lifted = {n for phrase in lifted_by for start in _starts(sentence, phrase) for n in _span(start, phrase)}
+            for phrase in words:
+                if any(not lifted.issuperset(_span(start, phrase)) for start in _starts(sentence, phrase)):
+                    return note, " ".join(phrase)
+    return None
 
 
 def _starts(sentence: Sequence[str], phrase: Sequence[str]) -> list[int]:

@@ -66,23 +66,32 @@ class Assistant:
             )
             return answer, before.after(answer, 0)
         turn = read_turn(asked, self._pack)
-        if verdict.safety_first or leaves(turn, retrieval, self._pack.decision["turn"]):
+        in_hand = self._pack.note_ids.index(before.note) if before.note else None
+        settings = self._pack.decision["turn"]
+        if verdict.safety_first and verdict.notes[0] != in_hand:
             return self._new_topic(turn, retrieval, verdict, asked, id, before)
-        if turn.about == "back" and before.earlier:
-            note = self._note(before.earlier[-1])
+        if turn.about == "back" and before.earlier and turn.margin >= settings["sure_at"]:
+            note = self._note(self._meant(before.earlier, retrieval))
             answer = self._from_note(note, "back", retrieval, verdict, asked, id, 0)
-            return answer, before.after(answer, 0)
+            return answer, before.back_to(answer)
+        if leaves(turn, retrieval, in_hand, settings):
+            return self._new_topic(turn, retrieval, verdict, asked, id, before)
         if before.note:
             note = self._note(before.note)
             step = step_after(note, turn.about, before.step, asked)
             answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step)
             return answer, before.after(answer, step)
-        if turn.about == "small_talk" and verdict.decision != "answer":
+        if turn.about == "small_talk" and turn.margin >= settings["sure_at"]:
             answer = self._without_note(retrieval, verdict, asked, id, SMALL_TALK)._replace(
                 decision="answer", about="small_talk"
             )
             return answer, before
         return self._new_topic(turn, retrieval, verdict, asked, id, before)
+
+    def _meant(self, earlier: Sequence[str], retrieval: Retrieval) -> str:
+        """Return the earlier note that a turn back names: the likeliest of all notes if it is one, else the last."""
+        first = self._pack.note_ids[retrieval.scores.order[0]] if retrieval.scores.order else ""
+        return first if first in earlier else earlier[-1]
 
     def show(
         self, note_id: str, *, question: str = "", others: Sequence[str] = (), id: str = ""
@@ -120,7 +129,7 @@ class Assistant:
     ) -> tuple[Answer, Conversation]:
         if verdict.decision == "answer":
             note = self._note(self._pack.note_ids[verdict.notes[0]])
-            sure = turn.about in ASKED_AT_ONCE and turn.lead >= self._pack.decision["turn"]["asked_at"]
+            sure = turn.about in ASKED_AT_ONCE and turn.margin >= self._pack.decision["turn"]["asked_at"]
             about: About = turn.about if sure and not verdict.safety_first else "procedure"
             step = step_after(note, about, 0, asked)
             others = tuple(self._pack.note_ids[n] for n in verdict.notes[1:MOST_OPTIONS])
@@ -191,7 +200,7 @@ class Assistant:
 
 
 def _read(question: str) -> str:
-    """Return what is read of a question: cut before its characters are put in order, and again, since that can add some."""
+    """Return what is read of a question: cut again once its characters are put in order, since that can add some."""
     return clean(question[:MAX_QUESTION])[:MAX_QUESTION]
 
 

@@ -47,8 +47,11 @@ def card(answer: Answer) -> tuple[Block, ...]:
     """Return the blocks of a card, top to bottom.
 
     A safety message stands before the step that it belongs to, and all of a note's messages are on every card of it.
-    Where harm comes near, the line on whom to call stands above all but what was understood.
+    Where harm comes near, the line on whom to call stands above all but what was understood. Small talk is answered in
+    a line, which is no card of the note in hand.
     """
+    if answer.about == "small_talk":
+        return (Block("text", answer.text),)
     blocks = [Block("read_as", answer.read_as)] if answer.read_as else []
     if answer.emergency:
         blocks.append(Block("emergency", answer.emergency))

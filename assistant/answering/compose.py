@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
 from assistant.model import About, Note, ShownStep
@@ -35,31 +35,14 @@ def direct_answer(note: Note, about: About, step: int, asked: str = "") -> str:
     asked
         The turn, for the step, thing or wait that it names.
     """
-    if about in ("parts", "tools"):
-        return _needs(note, about)
-    if about == "time":
-        return f"About {note.minutes} minute{'s' if note.minutes != 1 else ''}."
-    if about == "cautions":
-        if not note.safety:
-            return "The note names no hazard. Local rules come first."
-        return " ".join(f"{message.signal}: {message.text}" for message in note.safety)
-    if about == "why":
-        return note.why or "; ".join(note.cause) or note.condition
     if about == "step" and steps_counted(asked):
         return f"{len(note.steps)} step{'s' if len(note.steps) != 1 else ''}."
     if about in ("first_step", "next_step", "step"):
         return _step_text(note, step)
-    if about in ("after_that", "done_check", "mended"):
-        return note.result
-    if about in ("next_if_fails", "escalate"):
-        return note.if_it_still_fails
-    if about == "wait":
-        return wait_answer(note)
     if about == "item":
         return item_answer(note, asked)
-    if about == "small_talk":
-        return SMALL_TALK
-    return f"{ACTION_WORDS[note.action]}: {note.title}. About {note.minutes} min."
+    told = _TOLD.get(about)
+    return told(note) if told else f"{ACTION_WORDS[note.action]}: {note.title}. About {note.minutes} min."
 
 
 def step_after(note: Note, about: About, step: int, asked: str) -> int:
@@ -71,10 +54,34 @@ def step_after(note: Note, about: About, step: int, asked: str) -> int:
     return 1 if about == "first_step" else step
 
 
-def _needs(note: Note, about: About) -> str:
-    parts = f"Parts: {', '.join(note.parts)}." if note.parts else "The note names no parts."
-    tools = f"Tools: {', '.join(note.tools)}." if note.tools else "The note names no tools."
-    return f"{parts} {tools}" if about == "parts" else f"{tools} {parts}"
+def _parts(note: Note) -> str:
+    return f"Parts: {', '.join(note.parts)}." if note.parts else "The note names no parts."
+
+
+def _tools(note: Note) -> str:
+    return f"Tools: {', '.join(note.tools)}." if note.tools else "The note names no tools."
+
+
+def _cautions(note: Note) -> str:
+    if not note.safety:
+        return "The note names no hazard. Local rules come first."
+    return " ".join(f"{message.signal}: {message.text}" for message in note.safety)
+
+
+_TOLD: Mapping[str, Callable[[Note], str]] = {
+    "parts": lambda note: f"{_parts(note)} {_tools(note)}",
+    "tools": lambda note: f"{_tools(note)} {_parts(note)}",
+    "time": lambda note: f"About {note.minutes} minute{'s' if note.minutes != 1 else ''}.",
+    "wait": wait_answer,
+    "cautions": _cautions,
+    "why": lambda note: note.why or "; ".join(note.cause) or note.condition,
+    "after_that": lambda note: note.result,
+    "done_check": lambda note: note.result,
+    "mended": lambda note: note.result,
+    "next_if_fails": lambda note: note.if_it_still_fails,
+    "escalate": lambda note: note.if_it_still_fails,
+    "small_talk": lambda _: SMALL_TALK,
+}
 
 
 def _step_text(note: Note, n: int) -> str:

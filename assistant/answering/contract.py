@@ -39,6 +39,7 @@ def answer_to_json(answer: Answer) -> dict[str, Any]:
         "steps": [{"n": step.n, "text": step.text, "matches": step.matches} for step in answer.steps],
         "options": [{"id": option.id, "title": option.title} for option in answer.options],
         "confidence": answer.confidence,
+        "emergency": answer.emergency,
         "why": [{"term": reason.term, "field": reason.field, "points": reason.points} for reason in answer.why],
         "pack": answer.pack,
     }

@@ -64,10 +64,13 @@ class Conversation(NamedTuple):
         if answer.note is None:
             likeliest = options[0] if answer.decision == "choose" else None
             return Conversation(self.note or likeliest, self.step, options, bool(options), self.earlier)
-        if answer.about == "back":
-            return Conversation(answer.note.id, step, options, earlier=self.earlier[:-1])
         left = (self.note,) if self.note and self.note != answer.note.id else ()
         return Conversation(answer.note.id, step, options, earlier=(*self.earlier, *left)[-_MOST_EARLIER:])
+
+    def back_to(self, answer: Answer) -> Conversation:
+        """Return the conversation after a turn back to an earlier note: what came after it is forgotten."""
+        note = answer.note.id if answer.note else ""
+        return Conversation(note, 0, earlier=self.earlier[: self.earlier.index(note)])
 
     def others(self, note_id: str) -> tuple[str, ...]:
         """Return what else could be meant once ``note_id`` is picked: the note shown until now, then the options."""
@@ -78,12 +81,11 @@ class Conversation(NamedTuple):
 class Turn(NamedTuple):
     """The likeliest kind of turn.
 
-    ``margin`` is how far it stands over a new topic, ``lead`` over showing the whole procedure, in thousandths.
+    ``margin`` is how far it stands over a new topic, in thousandths.
     """
 
     about: About
     margin: int
-    lead: int
 
 
 def read_turn(text: str, pack: Pack) -> Turn:
@@ -92,19 +94,24 @@ def read_turn(text: str, pack: Pack) -> Turn:
     rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *(g for w in words for g in grams(w))]))
     sides = sides_of(words, rows)
     if len(words) > _MOST_WORDS or not any(side.values for side in sides):
-        return Turn("procedure", -_FULL, 0)
+        return Turn("procedure", -_FULL)
     points = linear_points(sides, rows, pack.bias(TURNS_MODEL))
     new = len(TURN_CLASSES) - 1
     best = min((number for number in points if number != new), key=lambda number: (-points[number], number), default=0)
-    found = points.get(best, 0)
-    whole = points.get(TURN_CLASSES.index("procedure"), 0)
-    return Turn(cast(About, TURN_CLASSES[best]), found - points.get(new, 0), found - whole)
+    return Turn(cast(About, TURN_CLASSES[best]), points.get(best, 0) - points.get(new, 0))
 
 
-def leaves(turn: Turn, retrieval: Retrieval, settings: Mapping[str, Any]) -> bool:
-    """Tell whether a turn leaves the note in hand: it reads like a new topic, or a note has many points for it."""
-    first = max((points for number, points in retrieval.scores.model.items() if number >= 0), default=-_FULL)
-    return quotient(first * int(settings["first_share"]), _FULL) - turn.margin > int(settings["leave_at"])
+def leaves(turn: Turn, retrieval: Retrieval, in_hand: int | None, settings: Mapping[str, Any]) -> bool:
+    """Tell whether a turn leaves the note in hand, number ``in_hand``, or begins a talk where there is none.
+
+    It does where it reads like a new topic, the more so the further another note stands over the one in hand.
+    """
+    total = retrieval.scores.total
+    first = retrieval.scores.order[0] if retrieval.scores.order else None
+    if first is None or first == in_hand:
+        return turn.margin < int(settings["own_at"])
+    lead = total[first] - total.get(in_hand, 0) if in_hand is not None else max(0, total[first])
+    return quotient(lead * int(settings["lead_share"]), _FULL) - turn.margin > int(settings["leave_at"])
 
 
 def picked_option(text: str, conversation: Conversation) -> str | None:

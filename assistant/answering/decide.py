@@ -72,8 +72,8 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[
     settings
         ``pack.decision``.
     harmful
-        Numbers of the notes that deal with harm. An alarm word, or a sentence in which such a note has many points, puts
-        it first; where one comes near, nothing is refused.
+        Numbers of the notes that deal with harm. An alarm word, or a sentence in which such a note has many points,
+        puts it first; where one comes near, nothing is refused.
     """
     order, harm = list(retrieval.scores.order), retrieval.harm
     bars, near = settings["bars"], settings["harm"]

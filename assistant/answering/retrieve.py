@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from assistant.analysis.analyzer import AnalysisSettings, ReadQuery, Stems, read_query
+from assistant.analysis.analyzer import MOST_REPAIRED, MOST_WORDS, AnalysisSettings, ReadQuery, Stems, read_query
 from assistant.analysis.features import grams, sentences, word_features
 from assistant.analysis.tokens import tokenize
 from assistant.answering.alarm import rung
@@ -19,15 +19,14 @@ from assistant.ranking.score import NONE, Scores, TermRow, best_chunks, explain,
 __all__ = ["Harm", "Retrieval", "Retriever"]
 
 _MOST_TERMS = 1000
-_MOST_WORDS = 300
-"""Words of a question that the linear model reads; a story of four thousand characters has some seven hundred."""
 
 
 class Harm(NamedTuple):
     """How near harm comes.
 
     ``alarm`` is the note that an alarm word puts first, or None; ``note`` the note on harm with most points of the
-    model in any sentence, ``points`` how many they are, ``over_none`` how far they stand over the class of no note there.
+    model in any sentence, ``points`` how many they are, ``over_none`` how far they stand there over the class of no
+    note.
     """
 
     alarm: int | None
@@ -75,8 +74,7 @@ class Retriever:
         query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in terms)
-        words = tuple(tokenize(question)[:_MOST_WORDS])
-        features = self._features(words)
+        words, features = self._features(tokenize(question)[:MOST_WORDS])
         sides = sides_of(words, features)
         model = linear_points(sides, features, self._bias) if any(side.values for side in sides) else {}
         chunks = best_chunks(terms, rows, self.pack.chunk_note)
@@ -85,11 +83,15 @@ class Retriever:
             query, terms, rows, words, features, sides, scores, self._harm(question, query, features, model)
         )
 
-    def _features(self, words: Sequence[str]) -> dict[str, FeatureRow]:
+    def _features(self, words: Sequence[str]) -> tuple[tuple[str, ...], dict[str, FeatureRow]]:
+        """Return the words that the model reads, and its rows: unknown words past the first few are left out."""
         if not self._bias:
-            return {}
-        wanted = dict.fromkeys([*word_features(words), *(gram for word in words for gram in grams(word))])
-        return self.pack.feature_rows(NOTES_MODEL, wanted)
+            return (), {}
+        known = self.pack.feature_rows(NOTES_MODEL, dict.fromkeys(words))
+        strange = list(dict.fromkeys(word for word in words if word not in known))[MOST_REPAIRED:]
+        read = tuple(word for word in words if word not in strange) if strange else tuple(words)
+        more = dict.fromkeys([*word_features(read)[len(read) :], *(gram for word in set(read) for gram in grams(word))])
+        return read, known | self.pack.feature_rows(NOTES_MODEL, more)
 
     def _harm(
         self, question: str, query: ReadQuery, features: Mapping[str, FeatureRow], whole: Mapping[int, int]
@@ -105,7 +107,7 @@ class Retriever:
         return Harm(alarm, -loudest[1], loudest[0], loudest[2])
 
     def _points(self, text: str, features: Mapping[str, FeatureRow]) -> dict[int, int]:
-        return linear_points(sides_of(tokenize(text)[:_MOST_WORDS], features), features, self._bias)
+        return linear_points(sides_of(tokenize(text)[:MOST_WORDS], features), features, self._bias)
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""

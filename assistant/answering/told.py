@@ -42,7 +42,7 @@ def steps_counted(text: str) -> bool:
 
 
 def step_meant(text: str, step: int, count: int) -> int:
-    """Return the number of the step that a turn means, from 1 to ``count``; ``step`` is the one last named (0: none)."""
+    """Return the number of the step that a turn means, 1 to ``count``; ``step`` is the one last named (0: none)."""
     words = tokenize(text)
     named = next((int(word) for word in words if word.isdecimal() and len(word) < 4), 0)
     named = named or next((_PLACES[word] for word in words if word in _PLACES), 0)
@@ -77,7 +77,7 @@ def item_answer(note: Note, text: str, stems: Callable[[str], str] | None = None
     lines += [("", other) for other in (*note.before_you_start, note.if_it_still_fails, note.why)]
     found = _holding(wanted, lines, stem)
     if not found:
-        return f"The note does not name {' '.join(asked) or 'it'}. Use what the note names, and ask the support desk first."
+        return f"The note does not name {' '.join(asked) or 'it'}. Use what it names; ask the support desk first."
     return " ".join(f"{head}{line}" for head, line in found)
 
 

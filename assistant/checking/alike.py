@@ -6,8 +6,8 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
-from assistant.analysis.analyzer import term_pairs
 from assistant.analysis.tokens import tokenize
 
 __all__ = ["alike"]
@@ -50,4 +50,4 @@ def alike(texts: Sequence[str], least: float) -> list[tuple[int, int, float]]:
 @lru_cache(maxsize=1 << 13)
 def _counted(text: str) -> Mapping[str, int]:
     words = tokenize(text)
-    return Counter([*words, *term_pairs(words)])
+    return Counter([*words, *(f"{left} {right}" for left, right in pairwise(words))])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from assistant.checking.asked import phrases_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.waivers import WAIVERS, read_waivers
 from assistant.model import Note
@@ -50,7 +51,7 @@ def check(book: Book, rules: Sequence[Rule]) -> list[Found]:
 
 def narrowed(book: Book, note: Note) -> Book:
     """Return the book of one note: all that rules find in its files which do not look across notes."""
-    own = {note.path, note.path.removesuffix(".md") + ".questions.txt"}
+    own = {note.path, note.path.removesuffix(".md") + ".questions.txt", phrases_of(note)}
     return book._replace(
         corpus=book.corpus._replace(notes=(note,)),
         texts={path: lines for path, lines in book.texts.items() if path in own or path == WAIVERS},

@@ -15,9 +15,25 @@ Severity = Literal["error", "warning", "note"]
 """The levels of SARIF 2.1.0, worst first."""
 
 Place = Literal[
-    "front", "condition", "steps", "result", "fails", "why", "questions", "vocabulary", "waivers", "note", "line"
+    "front",
+    "condition",
+    "steps",
+    "result",
+    "fails",
+    "why",
+    "questions",
+    "phrases",
+    "plain",
+    "uncovered",
+    "vocabulary",
+    "waivers",
+    "note",
+    "line",
 ]
-"""Where the examples of a rule stand: a part of a note, a file beside the notes, a whole note, or any line."""
+"""Where the examples of a rule stand: a part of a note, a file beside the notes, a whole note, or any line.
+
+``phrases`` is the whole file of phrases, ``plain`` one of its plain lines.
+"""
 
 
 class Edit(NamedTuple):

@@ -22,7 +22,7 @@ _KNOWN = frozenset({*_NEEDED, "words"})
 class Waiver(NamedTuple):
     """One entry: findings of ``rule`` in ``note`` are kept, those alone whose message holds ``words``.
 
-    ``note`` is a note's id, which covers its file of questions too, or the path of a file below the corpus folder.
+    ``note`` is a note's id, which covers its questions and phrases too, or the path of a file below the corpus folder.
     """
 
     rule: str
@@ -33,7 +33,9 @@ class Waiver(NamedTuple):
 
     def covers(self, code: str, path: str, message: str) -> bool:
         """Tell whether a finding is waived."""
-        name = path.rpartition("/")[2].removesuffix(".md").removesuffix(".questions.txt")
+        name = path.rpartition("/")[2]
+        for ending in (".md", ".questions.txt", ".phrases.yaml"):
+            name = name.removesuffix(ending)
         return code == self.rule and self.note in {path, name} and self.words in message
 
 

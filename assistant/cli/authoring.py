@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
@@ -17,7 +17,7 @@ from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
     from assistant.checking.check import Found
-    from assistant.desk.similar import Alike, Similar
+    from assistant.desk.similar import Alike, Apart, Similar
     from assistant.desk.watching import Look
     from assistant.model import Note
 
@@ -38,6 +38,8 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     )
     for field in ("id", "title", "station", "action", "minutes"):
         new.add_argument(f"--{field}", metavar=field.upper())
+    new.add_argument("--things", metavar="TEXTS", help="what people call it, with commas")
+    new.add_argument("--troubles", metavar="TEXTS", help="what they say of it, with commas; each pair is a phrase")
     new.add_argument(
         "--question", action="append", default=[], metavar="TEXT", help="an example question; may be repeated"
     )
@@ -109,6 +111,7 @@ def _similar(options: argparse.Namespace) -> int:
 
 def _note(name: str, notes: Iterable[Note]) -> Note:
     """Return the note of that id, or read the file of that name."""
+    from assistant.notes.phrases import read_phrases
     from assistant.notes.reader import read_note
     from assistant.notes.text import read_text
 
@@ -119,7 +122,8 @@ def _note(name: str, notes: Iterable[Note]) -> Note:
     if path.suffix != ".md" or not path.is_file():
         raise UsageError(f"no note '{printable(name)[:60]}', and no file of a note")
     area = path.stem.partition("-")[0]
-    return read_note(read_text(path, name), f"{area}/{path.name}")
+    note = read_note(read_text(path, name), f"{area}/{path.name}")
+    return note._replace(phrases=read_phrases(path, path.parent))
 
 
 def _similar_lines(found: Similar) -> Iterator[str]:
@@ -128,14 +132,23 @@ def _similar_lines(found: Similar) -> Iterator[str]:
         yield f"  {one.cosine:.2f}  {one.note}  {printable(one.title)}  ({', '.join(one.words)})"
     yield from _alike_lines("Steps that another note has nearly alike", found.steps)
     yield from _alike_lines("Example questions that another note has nearly alike", found.questions)
+    yield from _alike_lines("Plain lines that another note has nearly alike", found.plain)
+    yield from _alike_lines("Things with their troubles that another note has nearly alike", found.pairs)
+    yield from _apart_lines("Lines that lead from it to another note", found.leads_away)
+    yield from _apart_lines("Lines of other notes that lead to it", found.leads_here)
 
 
-def _alike_lines(title: str, rows: Iterable[Alike]) -> Iterator[str]:
-    rows = list(rows)
+def _alike_lines(title: str, rows: Sequence[Alike]) -> Iterator[str]:
     yield title if rows else f"{title}: none"
     for one in rows:
         yield f"  {one.cosine:.2f}  {printable(one.text)}"
         yield f"        {one.place}: {printable(one.other)}"
+
+
+def _apart_lines(title: str, rows: Sequence[Apart]) -> Iterator[str]:
+    yield title if rows else f"{title}: none"
+    for one in rows:
+        yield f"  {printable(one.text)}: {one.note} -> {one.other or 'no note'}"
 
 
 def _watch(options: argparse.Namespace) -> int:

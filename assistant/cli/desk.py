@@ -32,7 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     take.add_argument("group", help="the name of the group, as 'desk unanswered' shows it")
     _add_journals(take)
     into = take.add_mutually_exclusive_group(required=True)
-    into.add_argument("--example-of", metavar="NOTE", help="add its questions to the examples of a note")
+    into.add_argument("--example-of", metavar="NOTE", help="add its questions to the phrases and examples of a note")
     into.add_argument("--word", metavar="FORM=WORD", help="let a form that reps type stand for a word of the notes")
     into.add_argument("--new-note", metavar="ID", help="write the skeleton of a new note with its questions")
     take.add_argument("--weight", type=float, default=0.8, help="of a word: how surely the form means it, 0 to 1")
@@ -40,6 +40,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     take.add_argument("--station", default="all", help="of a new note: kinds of station, with commas")
     take.add_argument("--action", default="inform", help="of a new note")
     take.add_argument("--minutes", default="10", help="of a new note")
+    take.add_argument("--things", default="", help="of a new note: what people call it, with commas")
+    take.add_argument("--troubles", default="", help="of a new note: what they say of it, with commas")
     impact = acts.add_parser("impact", help="which questions change between two states of the notes")
     impact.add_argument("before", help="a pack, a folder of notes, or a git revision")
     impact.add_argument("after", nargs="?", help="the same; the notes as they are now where not given")
@@ -94,7 +96,7 @@ def _unanswered(options: argparse.Namespace) -> int:
 
 def _take(options: argparse.Namespace) -> int:
     from assistant.desk.skeleton import draft_of, new_note
-    from assistant.desk.taking import add_examples, add_vocabulary
+    from assistant.desk.taking import add_questions, add_vocabulary
     from assistant.journal.store import now
 
     corpus = places_of(options).corpus
@@ -109,7 +111,7 @@ def _take(options: argparse.Namespace) -> int:
             note = pack.note(options.example_of)
         if note is None:
             raise UsageError(f"no note '{printable(options.example_of)[:60]}'")
-        print(f"{note.id}: {add_examples(corpus, note, questions)} of {len(questions)} questions are new examples.")
+        print(f"{note.id}: {add_questions(corpus, corpus / note.path, questions)}, of {len(questions)} questions.")
     elif options.word:
         form, equals, word = options.word.partition("=")
         if not equals:
@@ -123,9 +125,12 @@ def _take(options: argparse.Namespace) -> int:
             "station": options.station,
             "action": options.action,
             "minutes": options.minutes,
+            "things": options.things,
+            "troubles": options.troubles,
         }
-        path = new_note(corpus, draft_of(answers), now().date(), questions)
-        print(f"{path}: written, with {len(questions)} example questions. Fill it in, then: assistant corpus check")
+        path = new_note(corpus, draft_of(answers), now().date())
+        taken = add_questions(corpus, path, questions)
+        print(f"{path}: written, with {taken}. Fill it in, then: assistant corpus check")
     return ExitCode.DONE
 
 

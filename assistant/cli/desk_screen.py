@@ -43,13 +43,12 @@ def show_groups(options: argparse.Namespace) -> int:
 def show_release(options: argparse.Namespace) -> int:
     """Score the notes and show the figures until the screen is left; ``options`` as of ``score report``.
 
-    The bars are those of ``--gate``, or else ``bars.json`` in the folder of labelled questions where it is of the
-    split that is scored.
+    The bars are those of ``--gate``, or else ``bars.json`` in the folder of labelled questions.
 
     Raises
     ------
     UsageError
-        If there is no terminal, or the bars of ``--gate`` are of another split.
+        If there is no terminal.
     NotesError, PackError
         If labelled questions, bars, notes or pack are refused.
     """
@@ -64,13 +63,9 @@ def show_release(options: argparse.Namespace) -> int:
     folder = Path(options.eval)
     path = Path(options.gate) if options.gate else folder / "bars.json"
     bars = read_bars(path) if options.gate or path.exists() else None
-    if bars and bars.split != options.split:
-        if options.gate:
-            raise UsageError(f"{options.gate}: bars of the split '{bars.split}', not of '{options.split}'")
-        bars = None
     questions, talks = read_questions(folder / "questions.jsonl"), read_talks(folder / "dialogues.jsonl")
     with open_pack(options) as pack:
-        found = study(pack, score_notes(pack, questions, talks, options.split, say), bars)
+        found = study(pack, score_notes(pack, questions, talks, "tune", say), bars)
         app = ReleaseApp(found, Assistant(pack))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)

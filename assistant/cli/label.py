@@ -113,4 +113,4 @@ def _agree(options: argparse.Namespace) -> int:
     else:
         found = agreement_of_labels(*(read_labels(Path(path)) for path in (options.first, options.second)))
     print(json.dumps(found, indent=1) if options.format == "json" else agreement_text(found))
-    return ExitCode.DONE
+    return ExitCode.NOTHING if found["unmatched"] else ExitCode.DONE

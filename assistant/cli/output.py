@@ -75,6 +75,8 @@ def _draw(block: Block, width: int) -> Iterable[str]:
         return _wrap(f"{block.head}: {block.text}", width)
     if block.kind == "label":
         return ["", f"{block.text}:"]
+    if block.kind == "emergency":
+        return [*_wrap(f"! {block.text}", width, "  "), ""]
     if block.kind == "safety":
         return ["", *_wrap(f"! {block.head}: {block.text}", width, "  "), ""]
     if block.kind == "step":

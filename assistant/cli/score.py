@@ -22,17 +22,18 @@ if TYPE_CHECKING:
     from assistant.evaluation.bars import Judged
     from assistant.evaluation.labels import LabelledQuestion, Talk
     from assistant.evaluation.report import Report
+    from assistant.evaluation.texts import Texts
 
 __all__ = ["add_arguments"]
 
-_SPLITS = ("tune", "sealed", "all")
+TUNE = "tune"
+"""The split that all commands but ``sealed`` read."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
     acts = parser.add_subparsers(dest="act", metavar="act", required=True)
     run = acts.add_parser("run", help="score the labelled questions, or an open collection")
-    run.add_argument("--split", choices=_SPLITS, default="tune")
     run.add_argument("--collection", metavar="DIR", help="corpus.jsonl, queries.jsonl and qrels/NAME.tsv")
     run.add_argument("--baseline", metavar="FILE", help="leave with exit code 1 where a figure fell below this file's")
     run.add_argument("--save-baseline", metavar="FILE", help="write the figures as the new baseline")
@@ -41,18 +42,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     versus = acts.add_parser("compare", help="hold two packs, settings files or saved baselines against one another")
     versus.add_argument("first", metavar="A", help="a pack, a settings.json, or a saved baseline")
     versus.add_argument("second", metavar="B", help="the same")
-    versus.add_argument("--split", choices=_SPLITS, default="tune")
     page = acts.add_parser("report", help="write the figures as one page with plots, and as JSON beside it")
     shown = page.add_mutually_exclusive_group(required=True)
     shown.add_argument("--output", metavar="FILE.html", help="the page; FILE.json is written beside it")
     shown.add_argument("--screen", action="store_true", help="look through figures and misses on the terminal")
-    page.add_argument("--split", choices=_SPLITS, default="tune")
     page.add_argument(
         "--gate", metavar="FILE", help="leave with exit code 1 where a figure misses its bar in this file"
     )
     gate = acts.add_parser("gate", help="leave with exit code 1 where a figure misses its bar")
     gate.add_argument("--bars", metavar="FILE", help="the bars; bars.json in the folder of labelled questions")
     gate.add_argument("--baseline", metavar="FILE", help="and where a figure fell below this saved baseline")
+    sealed = acts.add_parser("sealed", help="score the sealed questions, and write down that they were opened")
+    sealed.add_argument("--why", metavar="TEXT", required=True, help="the reason, kept in the ledger beside them")
     check = acts.add_parser("check", help="check that the labelled questions are fair")
     add_label(acts)
     add_agree(acts)
@@ -63,6 +64,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         (versus, _compare),
         (page, _report),
         (gate, _gate),
+        (sealed, _sealed),
         (check, _check),
         (tune, _tune),
     ):
@@ -92,7 +94,7 @@ def _run(options: argparse.Namespace) -> int:
     questions, talks = _labels(options)
     folder = _new_folder(options.trec)
     with open_pack(options) as pack:
-        report = reports.score_notes(pack, questions, talks, options.split, say)
+        report = reports.score_notes(pack, questions, talks, TUNE, say, _texts(options))
         misses = reports.misses(pack, report) if options.misses else []
     _print(reports.report_json(report), "\n".join([reports.report_text(report), *misses]), options)
     if folder:
@@ -102,9 +104,7 @@ def _run(options: argparse.Namespace) -> int:
         saved: dict[str, Any] = {"splits": {}}
         with suppress(OSError, ValueError, TypeError, KeyError):
             saved = {"splits": dict(json.loads(path.read_text("utf-8"))["splits"])}
-        saved["splits"][options.split] = {
-            name: round(share.value, 4) for name, share in report.shares.items() if share.n
-        }
+        saved["splits"][TUNE] = {name: round(share.value, 4) for name, share in report.shares.items() if share.n}
         write_whole(path, json.dumps(saved, indent=1, sort_keys=True) + "\n")
         print(f"baseline written to {path}", file=sys.stderr)
     return ExitCode.NOTHING if _below(report, options.baseline) else ExitCode.DONE
@@ -136,11 +136,7 @@ def _compare(options: argparse.Namespace) -> int:
     from assistant.evaluation.sides import Labels, read_side
 
     questions, talks = _labels(options)
-    labels = Labels(
-        [q for q in questions if options.split in (q.split, "all")],
-        [talk for talk in talks if options.split in (talk.split, "all")],
-        options.split,
-    )
+    labels = Labels(questions, talks, TUNE)
     corpus = places_of(options).corpus
     first, second = (read_side(Path(path), labels, corpus, say) for path in (options.first, options.second))
     say("drawing")
@@ -162,11 +158,9 @@ def _report(options: argparse.Namespace) -> int:
         raise ModuleNotFoundError("the plots are drawn last", name="matplotlib")
     page, twin = _new_files(Path(options.output))
     bars = read_bars(Path(options.gate)) if options.gate else None
-    if bars and bars.split != options.split:
-        raise UsageError(f"{options.gate}: bars of the split '{bars.split}', not of '{options.split}'")
     questions, talks = _labels(options)
     with open_pack(options) as pack:
-        found = study(pack, score_notes(pack, questions, talks, options.split, say), bars)
+        found = study(pack, score_notes(pack, questions, talks, TUNE, say, _texts(options)), bars)
     say("drawing")
     write_whole(page, study_page(found))
     write_whole(twin, json.dumps(study_json(found), indent=1) + "\n")
@@ -194,7 +188,7 @@ def _gate(options: argparse.Namespace) -> int:
     bars = read_bars(Path(options.bars) if options.bars else Path(options.eval, "bars.json"))
     questions, talks = _labels(options)
     with open_pack(options) as pack:
-        report = score_notes(pack, questions, talks, bars.split, say)
+        report = score_notes(pack, questions, talks, TUNE, say, _texts(options))
     judged = judge(bars.bars, figures_of(report))
     _print(gate_json(judged), gate_text(judged), options)
     worse, code = _below(report, options.baseline), _judged(judged)
@@ -224,9 +218,10 @@ def _judged(judged: Sequence[Judged]) -> int:
 
 def _run_collection(options: argparse.Namespace) -> int:
     from assistant.compiling.settings import default_settings
-    from assistant.evaluation.collection import compile_collection, read_collection
+    from assistant.evaluation.collection import collection_chunks, compile_collection, read_collection
     from assistant.evaluation.compare import compare
     from assistant.evaluation.report import comparison_json, comparison_lines
+    from assistant.evaluation.texts import texts_of_chunks
     from assistant.pack.reader import Pack
 
     collection = read_collection(Path(options.collection))
@@ -237,11 +232,44 @@ def _run_collection(options: argparse.Namespace) -> int:
         say(f"compiling {len(collection.documents)} documents")
         compile_collection(collection, default_settings(), path)
         with Pack(path) as pack:
-            comparison = compare(pack, collection.questions, collection.qrels, measures, depth=1000, progress=say)
+            comparison = compare(
+                pack,
+                collection.questions,
+                collection.qrels,
+                measures,
+                texts=texts_of_chunks(collection_chunks(collection)),
+                depth=1000,
+                progress=say,
+            )
     _print(comparison_json(comparison), "\n".join(comparison_lines(comparison)), options)
     if trec:
         _write_trec(trec, collection.qrels, comparison.runs)
     return ExitCode.DONE
+
+
+def _sealed(options: argparse.Namespace) -> int:
+    from assistant.evaluation.report import report_json, report_text, score_notes
+    from assistant.evaluation.sealed import ledger_line, read_sealed, write_ledger
+    from assistant.journal.store import now
+
+    folder = Path(options.eval, "sealed")
+    questions, talks, digest = read_sealed(folder)
+    with open_pack(options) as pack:
+        report = score_notes(pack, questions, talks, "sealed", say, _texts(options))
+    shares = {name: (share.k, share.n) for name, share in report.shares.items() if share.n}
+    opened = len(write_ledger(folder, ledger_line(now(), report.pack, digest, shares, options.why)))
+    print(f"opened {opened} times by the ledger in {folder}", file=sys.stderr)
+    _print(report_json(report), report_text(report), options)
+    return ExitCode.DONE
+
+
+def _texts(options: argparse.Namespace) -> Texts | None:
+    """Return the texts of the notes' chunks for the baselines; None where only a pack is at hand."""
+    from assistant.evaluation.texts import texts_of_corpus
+    from assistant.notes.corpus import read_corpus
+
+    corpus = places_of(options).corpus
+    return texts_of_corpus(read_corpus(corpus)) if corpus else None
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -277,9 +305,7 @@ def _tune(options: argparse.Namespace) -> int:
     places = places_of(options)
     if places.corpus is None:
         raise UsageError("tuning reads the notes: name their folder with --corpus")
-    labelled, played = _labels(options)
-    questions = [q for q in labelled if q.split == "tune"]
-    talks = [talk for talk in played if talk.split == "tune"]
+    questions, talks = _labels(options)
     path = Path(options.settings)
     text = tune(read_corpus(places.corpus), path.read_text("utf-8"), questions, talks, say)
     write_whole(path, text)

@@ -14,7 +14,8 @@ from typing import Any, NamedTuple
 
 import sklearn
 
-from assistant.analysis.analyzer import Lexicon, Stems, is_question_word
+from assistant.analysis.analyzer import Spelling, Stems, is_question_word
+from assistant.analysis.spelling import deletion_keys, is_repairable
 from assistant.analysis.tokens import tokenize
 from assistant.compiling.lexicon import CompileLexicon, build_lexicon
 from assistant.compiling.linear import ClassWeights, LinearModel, Vectors, learn_linear
@@ -31,7 +32,7 @@ from assistant.pack.format import (
     NOTES_MODEL,
     SCHEMA,
     TURNS_MODEL,
-    pack_numbers,
+    pack_postings,
     pack_weights,
 )
 from assistant.progress import Progress, silent
@@ -44,6 +45,7 @@ __all__ = [
     "compile_corpus",
     "content_terms",
     "read_words",
+    "slip_rows",
     "step_rows",
     "term_masses",
     "write_pack",
@@ -95,7 +97,7 @@ def compile_corpus(
     model = learn_linear(lines, settings.linear, progress, keep=keep)
     turns = learn_linear(turn_lines(corpus), settings.linear)
     number = {note.id: place for place, note in enumerate(corpus.notes)}
-    harm = sorted({number[id] for id in (*(a.note for a in corpus.alarms), *(id for id, _ in corpus.dangers))})
+    harm = sorted({number[note] for note in (*(a.note for a in corpus.alarms), *(note for note, _ in corpus.dangers))})
     manifest |= {"lines": str(len(lines)), "emergency": corpus.emergency, "harm": json.dumps(harm)}
     tables = _tables(documents, words, settings, model, turns)
     tables["note"] = [(number[note.id], note.id, note.title, note_to_json(note)) for note in corpus.notes]
@@ -123,7 +125,7 @@ def read_words(documents: Documents, settings: CompileSettings, progress: Progre
     return Words(lexicon, chunks, bm25f_statistics(chunks, settings.bm25f))
 
 
-def chunk_terms(fields: Mapping[str, str], lexicon: Lexicon) -> dict[str, list[str]]:
+def chunk_terms(fields: Mapping[str, str], lexicon: Spelling) -> dict[str, list[str]]:
     """Return the terms of a chunk by field."""
     stems = Stems()
     return {
@@ -155,7 +157,7 @@ def _tables(
     lexicon = words.lexicon
     terms = chunk_weights(words.chunks, settings, words.statistics)
     return {
-        "term": [(term, pack_numbers([v for row in rows for v in row])) for term, rows in sorted(terms.items())],
+        "term": [(term, pack_postings(rows)) for term, rows in sorted(terms.items())],
         "feature": [
             (name, feature, row.idf, pack_weights(row.weights))
             for name, learned in ((NOTES_MODEL, model), (TURNS_MODEL, turns))
@@ -164,12 +166,23 @@ def _tables(
         "form": [
             (form, stems(form), lexicon.counts.get(form, 0)) for form in sorted({*lexicon.counts, *lexicon.plain})
         ],
+        "slip": slip_rows(lexicon.counts),
         "meaning": [(form, json.dumps(meant)) for form, meant in documents.vocabulary.forms.items()],
     }
 
 
+def slip_rows(forms: Iterable[str]) -> list[tuple[str, str]]:
+    """Return the rows of the table of slips for some word forms."""
+    keys: dict[str, list[str]] = {}
+    for form in sorted(forms):
+        if is_repairable(form):
+            for key in deletion_keys(form):
+                keys.setdefault(key, []).append(form)
+    return [(key, " ".join(found)) for key, found in sorted(keys.items())]
+
+
 def step_rows(
-    note: Note, number: int, lexicon: Lexicon, masses: Mapping[str, int], settings: CompileSettings
+    note: Note, number: int, lexicon: Spelling, masses: Mapping[str, int], settings: CompileSettings
 ) -> tuple[int, str]:
     """Return the row of the table of steps."""
     return number, json.dumps(step_weights(note, content_terms(lexicon, Stems()), masses, settings.steps))
@@ -212,7 +225,7 @@ def _write(tables: Mapping[str, Iterable[tuple[Any, ...]]], manifest: Mapping[st
         temporary.unlink(missing_ok=True)
 
 
-def content_terms(lexicon: Lexicon, stems: Stems) -> Callable[[str], list[str]]:
+def content_terms(lexicon: Spelling, stems: Stems) -> Callable[[str], list[str]]:
     """Return the function that turns an example question into terms: slips repaired, question words dropped."""
 
     def terms(text: str) -> list[str]:
@@ -221,7 +234,7 @@ def content_terms(lexicon: Lexicon, stems: Stems) -> Callable[[str], list[str]]:
     return terms
 
 
-def _repaired(text: str, lexicon: Lexicon) -> list[str]:
+def _repaired(text: str, lexicon: Spelling) -> list[str]:
     return [form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)]
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
+from functools import cache
 
 from spellchecker import SpellChecker
 
@@ -15,7 +16,9 @@ from assistant.ranking.documents import Documents
 __all__ = ["CompileLexicon", "build_lexicon"]
 
 TRUSTED_EXAMPLES = 3
-"""A word that stands in example questions alone is trusted from so many on; rarer ones may be slips."""
+"""A word that stands in phrases and questions alone is trusted from so many on; rarer ones may be slips."""
+TRUSTED_SLIPS = 12
+"""So many where no list of English words has it either: a slip that many make is still a slip."""
 
 
 COMMON_WORD = 1000
@@ -23,14 +26,14 @@ COMMON_WORD = 1000
 
 
 class CompileLexicon:
-    """Word forms with counts, in memory; a `Lexicon` for reading example questions.
+    """Word forms with counts, in memory; what reading example questions needs of a `Lexicon`.
 
-    ``plain`` holds common English words that the corpus lacks: they are no slips of other words.
+    ``plain`` holds words that the corpus lacks and that are no slips of others: common English ones, and ``lifting``.
     """
 
-    def __init__(self, counts: Mapping[str, int], vocabulary: Vocabulary) -> None:
+    def __init__(self, counts: Mapping[str, int], vocabulary: Vocabulary, lifting: Set[str] = frozenset()) -> None:
         self.counts = counts
-        self.plain = _common_words() - counts.keys()
+        self.plain = (_common_words() | lifting) - counts.keys()
         self._vocabulary = vocabulary
         self._spelling = SpellingIndex(counts)
         self._near: dict[str, list[str]] = {}
@@ -50,13 +53,21 @@ class CompileLexicon:
         return self._vocabulary.forms.get(phrase, ())
 
 
-def _common_words() -> set[str]:
+@cache
+def _dictionary() -> Mapping[str, int]:
     words: Mapping[str, int] = SpellChecker(language="en").word_frequency.dictionary
-    return {word for word, count in words.items() if count >= COMMON_WORD and word.isalpha() and word.isascii()}
+    return words
+
+
+def _common_words() -> set[str]:
+    return {w for w, count in _dictionary().items() if count >= COMMON_WORD and w.isalpha() and w.isascii()}
 
 
 def build_lexicon(documents: Documents) -> CompileLexicon:
-    """Count the word forms of documents, vocabulary and alarms, and those that phrases and questions use often."""
+    """Count the word forms of documents, vocabulary and alarms, and those that phrases and questions use often.
+
+    Words that lift an alarm are known as they stand: one that was taken for a slip of an alarm word would ring.
+    """
     trusted: Counter[str] = Counter()
     for chunk in documents.chunks:
         for name, text in chunk.fields.items():
@@ -71,9 +82,11 @@ def build_lexicon(documents: Documents) -> CompileLexicon:
     asked: Counter[str] = Counter()
     for text in {chunk.document: chunk.fields.get("examples", "") for chunk in documents.chunks}.values():
         asked.update(tokenize(text))
+    words = _dictionary()
     counts = {
         form: trusted[form] + asked[form]
         for form in trusted.keys() | asked.keys()
-        if form in trusted or asked[form] >= TRUSTED_EXAMPLES
+        if form in trusted or asked[form] >= (TRUSTED_EXAMPLES if form in words else TRUSTED_SLIPS)
     }
-    return CompileLexicon(counts, documents.vocabulary)
+    lifting = {form for alarm in documents.alarms for text in alarm.lifted_by for form in tokenize(text)}
+    return CompileLexicon(counts, documents.vocabulary, lifting)

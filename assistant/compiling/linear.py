@@ -83,10 +83,14 @@ class LinearModel:
 def learn_class(matrix: Any, target: Sequence[bool], settings: LinearSettings) -> ClassWeights:
     """Learn one class against all other lines; the same rows give the same weights, whatever was learned before.
 
+    A class that every line stands for has a bias alone.
+
     Source
     ------
     Fan and others, LIBLINEAR: a library for large linear classification, JMLR 9, 2008, as scikit-learn's `LinearSVC`.
     """
+    if all(target):
+        return ClassWeights((), (), UNIT)
     model = LinearSVC(C=settings.inverse_penalty, random_state=0, tol=settings.tolerance)
     model.fit(matrix, np.asarray(target))
     weights = np.rint(UNIT * model.coef_[0]).astype(int)

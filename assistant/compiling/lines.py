@@ -44,7 +44,7 @@ def lines_of(corpus: Corpus, pairs: int) -> Lines:
     told += [(question, ("",)) for question in corpus.uncovered]
     lines: dict[str, set[int]] = {}
     for line, notes in told:
-        lines.setdefault(line.lower(), set()).update(number.get(id, NONE) for id in notes)
+        lines.setdefault(line.lower(), set()).update(number.get(note, NONE) for note in notes)
     return {line: frozenset(classes - {NONE}) or frozenset({NONE}) for line, classes in lines.items()}
 
 

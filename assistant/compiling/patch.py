@@ -1,8 +1,8 @@
 """One changed note into a compiled pack, in a fraction of a second: for an author who watches figures while writing.
 
-What hangs on all notes together stays as it was when the pack was compiled: idf, mean lengths, the words that slips are
-repaired to, the features, and the classes of all other notes. What hangs on the note alone is made anew: its chunks, its
-class of the linear model and its steps.
+What hangs on all notes together stays as it was when the pack was compiled: idf, mean lengths, the words that slips
+are repaired to, the features, and the classes of all other notes. What hangs on the note alone is made anew: its
+chunks, its class of the linear model and its steps.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from scipy.sparse import vstack
 
 from assistant.analysis.analyzer import Stems
 from assistant.analysis.tokens import tokenize
-from assistant.compiling.compiler import chunk_terms, chunk_weights, compile_corpus, step_rows, term_masses
+from assistant.compiling.compiler import chunk_terms, chunk_weights, compile_corpus, slip_rows, step_rows, term_masses
 from assistant.compiling.lexicon import CompileLexicon
 from assistant.compiling.linear import ClassWeights, Vectors, learn_class
 from assistant.compiling.lines import lines_of
@@ -25,11 +25,15 @@ from assistant.compiling.settings import CompileSettings
 from assistant.errors import PackError
 from assistant.model import Corpus, Note
 from assistant.pack.codec import note_to_json
-from assistant.pack.format import NOTES_MODEL, pack_numbers, pack_weights, unpack_numbers, unpack_weights
+from assistant.pack.format import NOTES_MODEL, pack_postings, pack_weights, unpack_postings, unpack_weights
 from assistant.progress import Progress, silent
 from assistant.ranking.chunks import chunk_note
 
 __all__ = ["PatchedPack"]
+
+
+_ADD_SLIPS = """INSERT INTO slip VALUES (?, ?)
+    ON CONFLICT (key) DO UPDATE SET forms = forms || ' ' || excluded.forms"""
 
 
 class _Grown:
@@ -44,9 +48,6 @@ class _Grown:
 
     def near(self, form: str) -> list[str]:
         return self.base.near(form)
-
-    def meanings(self, phrase: str) -> tuple[tuple[str, int], ...]:
-        return self.base.meanings(phrase)
 
 
 class PatchedPack:
@@ -85,7 +86,9 @@ class PatchedPack:
         self._lines = lines_of(corpus, settings.linear.pairs)
         self._number = {note.id: number for number, note in enumerate(corpus.notes)}
         owners = [note.id for note in corpus.notes for _ in chunk_note(note)]
-        self._chunks = {id: [place for place, owner in enumerate(owners) if owner == id] for id in self._number}
+        self._chunks = {
+            note.id: [place for place, owner in enumerate(owners) if owner == note.id] for note in corpus.notes
+        }
         self._terms = {
             note.id: set(chunk_weights(self._note_terms(note), settings, self._statistics)) for note in corpus.notes
         }
@@ -100,7 +103,7 @@ class PatchedPack:
     def points(self, questions: Sequence[str]) -> Callable[[str], Sequence[int]]:
         """Return a function from a note's id to the points of the linear model that each question gives it now."""
         if self._vectors is None:
-            return lambda id: [0] * len(questions)
+            return lambda _: [0] * len(questions)
         rows = self._vectors.rows(questions)
 
         def of(id: str) -> Sequence[int]:
@@ -137,6 +140,7 @@ class PatchedPack:
                 db.execute("INSERT OR REPLACE INTO step VALUES (?, ?)", steps)
                 known = [(form, stems(form)) for form in sorted(forms)]
                 db.executemany("INSERT OR REPLACE INTO form VALUES (?, ?, 1)", known)
+                db.executemany(_ADD_SLIPS, slip_rows(forms))
                 self._write_terms(db, note.id, terms)
                 if learned:
                     self._write_class(db, number, learned)
@@ -147,13 +151,15 @@ class PatchedPack:
         self.corpus = corpus
 
     def _learn(self, corpus: Corpus, number: int) -> ClassWeights | None:
-        """Learn one class anew, from its lines as they are now and the other lines as they were."""
+        """Learn one class anew, from its lines as they are now and the lines of others as they were."""
         if self._vectors is None:
             return None
         lines = lines_of(corpus, self._settings.linear.pairs)
-        own = [number in lines[line] if line in lines else False for line in self._lines]
+        gone = {line for line, classes in self._lines.items() if line not in lines and classes == {number}}
+        kept = [place for place, line in enumerate(self._lines) if line not in gone]
+        own = [number in lines.get(line, ()) for line in self._lines if line not in gone]
         new = [line for line, classes in lines.items() if number in classes and line not in self._lines]
-        matrix = vstack([self._vectors.matrix, self._vectors.rows(new)], format="csr") if new else self._vectors.matrix
+        matrix = vstack([self._vectors.matrix[kept], *([self._vectors.rows(new)] if new else [])], format="csr")
         return learn_class(matrix, [*own, *(True for _ in new)], self._settings.linear)
 
     def _write_class(self, db: sqlite3.Connection, number: int, learned: ClassWeights) -> None:
@@ -185,7 +191,7 @@ class PatchedPack:
                 *_others(blob, chunks),
                 *((chunks[chunk], weight, field) for chunk, weight, field in terms.get(term, ())),
             ]
-            changed.append((term, pack_numbers([value for row in sorted(rows) for value in row])))
+            changed.append((term, pack_postings(sorted(rows))))
         db.executemany("INSERT OR REPLACE INTO term VALUES (?, ?)", changed)
 
 
@@ -195,7 +201,6 @@ def _with_bias(text: str, number: int, bias: int) -> str:
     return json.dumps(models)
 
 
-def _others(blob: bytes, chunks: Collection[int]) -> list[tuple[int, ...]]:
-    """Return the rows of a blob that belong to none of ``chunks``."""
-    values = unpack_numbers(blob)
-    return [row for row in zip(values[::3], values[1::3], values[2::3], strict=True) if row[0] not in chunks]
+def _others(blob: bytes, chunks: Collection[int]) -> list[tuple[int, int, int]]:
+    """Return the postings of a blob that belong to none of ``chunks``."""
+    return [row for row in unpack_postings(blob) if row[0] not in chunks]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import product
+from pathlib import Path
 from typing import NamedTuple
 
 from sklearn.feature_extraction.text import TfidfVectorizer
@@ -10,13 +12,15 @@ from sklearn.feature_extraction.text import TfidfVectorizer
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.model import Note
+from assistant.notes.phrases import phrase_lines, phrases_path
 from assistant.ranking.chunks import note_sections
 
-__all__ = ["Alike", "Near", "Similar", "similar"]
+__all__ = ["Alike", "Apart", "Near", "Similar", "similar"]
 
 _SHARED = 6
 _LEAST_STEP = 0.6
 _LEAST_QUESTION = 0.7
+_LEAST_PHRASE = 0.8
 
 
 class Near(NamedTuple):
@@ -38,18 +42,34 @@ class Alike(NamedTuple):
     cosine: float
 
 
+class Apart(NamedTuple):
+    """A ``not_this`` line of ``note``, and the note that it leads to; none where ``other`` is empty."""
+
+    text: str
+    note: str
+    other: str
+
+
 class Similar(NamedTuple):
-    """The nearest notes, and the steps and example questions that are alike, each nearest first."""
+    """The nearest notes, and the texts that are alike, each nearest first; ``pairs`` are one a thing.
+
+    ``leads_away`` are the lines by which the note leads to others, ``leads_here`` those by which others lead to it.
+    """
 
     near: tuple[Near, ...]
     steps: tuple[Alike, ...]
     questions: tuple[Alike, ...]
+    plain: tuple[Alike, ...]
+    pairs: tuple[Alike, ...]
+    leads_away: tuple[Apart, ...]
+    leads_here: tuple[Apart, ...]
 
 
 class _Text(NamedTuple):
     text: str
     note: str
     place: str
+    thing: str = ""
 
 
 def similar(note: Note, others: Sequence[Note], most: int = 5) -> Similar:
@@ -63,10 +83,15 @@ def similar(note: Note, others: Sequence[Note], most: int = 5) -> Similar:
         So many of each kind are returned.
     """
     rest = [other for other in others if other.id != note.id]
+    phrases = [text for other in rest for text in _phrases(other, phrase_lines(other))]
     return Similar(
         _near(note, rest, most),
         _alike(_steps(note), [text for other in rest for text in _steps(other)], _LEAST_STEP, most),
         _alike(_questions(note), [text for other in rest for text in _questions(other)], _LEAST_QUESTION, most),
+        _alike(_phrases(note, note.phrases.plain), phrases, _LEAST_PHRASE, most),
+        _alike(_pairs(note), phrases, _LEAST_PHRASE, most),
+        tuple(_apart(note))[:most],
+        tuple(line for other in rest for line in _apart(other) if line.other == note.id)[:most],
     )
 
 
@@ -77,6 +102,20 @@ def _steps(note: Note) -> list[_Text]:
 def _questions(note: Note) -> list[_Text]:
     path = note.path.removesuffix(".md") + ".questions.txt"
     return [_Text(example.question, note.id, path) for example in note.examples]
+
+
+def _phrases(note: Note, lines: Sequence[str]) -> list[_Text]:
+    place = phrases_path(Path(note.path)).as_posix()
+    return [_Text(line, note.id, place) for line in lines]
+
+
+def _pairs(note: Note) -> list[_Text]:
+    pairs = product(note.phrases.things, note.phrases.troubles)
+    return [_Text(f"{thing} {trouble}", note.id, "", thing) for thing, trouble in pairs]
+
+
+def _apart(note: Note) -> Iterator[Apart]:
+    return (Apart(line, note.id, other) for line, other in note.phrases.not_this)
 
 
 def _vectorizer() -> TfidfVectorizer:
@@ -118,10 +157,11 @@ def _alike(own: Sequence[_Text], others: Sequence[_Text], least: float, most: in
     except ValueError:
         return ()
     cosines = (matrix[: len(own)] @ matrix[len(own) :].T).tocoo()
-    pairs = sorted(zip(-cosines.data.round(6), cosines.row, cosines.col, strict=True))
-    best: dict[int, Alike] = {}
-    for value, row, column in pairs:
-        if -value >= least and int(row) not in best:
-            other = others[int(column)]
-            best[int(row)] = Alike(own[int(row)].text, other.text, other.note, other.place, round(float(-value), 3))
+    values = cosines.data.round(6)
+    near = values >= least
+    best: dict[str | int, Alike] = {}
+    for value, row, column in sorted(zip(-values[near], cosines.row[near], cosines.col[near], strict=True)):
+        text, other = own[int(row)], others[int(column)]
+        found = Alike(text.text, other.text, other.note, other.place, round(float(-value), 3))
+        best.setdefault(text.thing or int(row), found)
     return tuple(best.values())[:most]

@@ -1,4 +1,4 @@
-"""A new note as a complete, valid skeleton."""
+"""A new note as a complete, valid skeleton, with its phrases and example questions."""
 
 from __future__ import annotations
 
@@ -10,8 +10,10 @@ from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.errors import NotesError, UsageError
-from assistant.model import ACTIONS, STATIONS
+from assistant.model import ACTIONS, STATIONS, Phrases
+from assistant.notes.phrases import phrases_path, phrases_text
 from assistant.notes.reader import read_note
+from assistant.notes.text import forbidden_characters
 from assistant.notes.writing import write_whole
 
 __all__ = ["ASKED", "Draft", "draft_of", "example_line", "new_note", "note_text"]
@@ -19,6 +21,7 @@ __all__ = ["ASKED", "Draft", "draft_of", "example_line", "new_note", "note_text"
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 _MOST_TITLE_WORDS = 9
 _MOST_MINUTES = 90
+_MAY_BE_EMPTY = ("things", "troubles")
 
 
 class Draft(NamedTuple):
@@ -29,6 +32,8 @@ class Draft(NamedTuple):
     station: tuple[str, ...]
     action: str
     minutes: int
+    things: tuple[str, ...] = ()
+    troubles: tuple[str, ...] = ()
 
 
 def _id(text: str) -> str:
@@ -62,12 +67,18 @@ def _minutes(text: str) -> int:
     return int(text)
 
 
+def _phrases(text: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(filter(None, map(example_line, text.split(",")))))
+
+
 ASKED: Mapping[str, tuple[str, Callable[[str], object]]] = {
     "id": ("id, such as pad-stick-cap", _id),
     "title": ("title, the condition in a rep's words", _title),
     "station": (f"kinds of station, with commas ({', '.join(STATIONS)})", _station),
     "action": (f"action ({', '.join(ACTIONS)})", _action),
     "minutes": ("minutes for a trained rep", _minutes),
+    "things": ("what people call the thing, with commas; may be empty", _phrases),
+    "troubles": ("what they say of it, such as came off, with commas; may be empty", _phrases),
 }
 """What is asked for: field -> (what to ask, what takes the answer and raises `UsageError` where it will not do)."""
 
@@ -80,7 +91,7 @@ def draft_of(answers: Mapping[str, str]) -> Draft:
     UsageError
         If an answer is missing or will not do.
     """
-    missing = [field for field in ASKED if field not in answers]
+    missing = [field for field in ASKED if field not in answers and field not in _MAY_BE_EMPTY]
     if missing:
         raise UsageError(f"a new note needs {', '.join(missing)}")
     return Draft(
@@ -89,6 +100,7 @@ def draft_of(answers: Mapping[str, str]) -> Draft:
         _station(answers["station"]),
         _action(answers["action"].strip()),
         _minutes(answers["minutes"].strip()),
+        *(_phrases(answers.get(field, "")) for field in _MAY_BE_EMPTY),
     )
 
 
@@ -141,29 +153,33 @@ The reason behind the rule (to write). What happens otherwise (to write).
 
 
 def example_line(text: str) -> str:
-    """Return a question as a line of example questions: no comment, no steps named before it."""
-    return printable(text).lstrip("#[").strip()
+    """Return a question as a line beside a note: no comment, no steps named before it, no character that is refused."""
+    return "".join(c for c in printable(text) if not forbidden_characters(c)).lstrip("#[").strip()
 
 
 def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = ()) -> Path:
-    """Write a new note with its example questions into its folder and return its path.
+    """Write a new note into its folder, with its phrases and example questions beside it, and return its path.
 
     Raises
     ------
     UsageError
-        If the note is there already, or the notes' form does not hold the title.
+        If one of the files is there already, or the notes' form does not hold the title.
     """
     area = draft.id.partition("-")[0]
     path = root / area / f"{draft.id}.md"
-    if path.exists():
-        raise UsageError(f"{path}: is there already")
+    asked, phrases = path.with_suffix(".questions.txt"), phrases_path(path)
+    for file in (path, asked, phrases):
+        if file.exists():
+            raise UsageError(f"{file}: is there already")
     text = note_text(draft, today)
     try:
         read_note(text, f"{area}/{draft.id}.md")
     except NotesError as error:
         raise UsageError("; ".join(fault.message for fault in error.faults)) from error
     lines = [f"# {draft.title}: questions that reps ask", *filter(None, map(example_line, questions))]
+    said = Phrases(draft.things, draft.troubles, (draft.title.lower(),))
     path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(path.with_suffix(".questions.txt"), "\n".join(lines) + "\n")
+    write_whole(asked, "\n".join(lines) + "\n")
+    write_whole(phrases, f"# {draft.title}: what people call it, what they say of it\n{phrases_text(said)}")
     write_whole(path, text)
     return path

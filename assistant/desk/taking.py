@@ -1,29 +1,65 @@
-"""A group of unanswered questions into the notes: as examples, as a word of the vocabulary, as a new note."""
+"""A group of unanswered questions into the notes: as lines beside a note, or as a word of the vocabulary."""
 
 from __future__ import annotations
 
 import json
 import re
 from collections.abc import Sequence
+from itertools import takewhile
 from pathlib import Path
+from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.desk.skeleton import example_line
 from assistant.errors import UsageError
-from assistant.model import Note
 from assistant.notes.corpus import read_corpus
+from assistant.notes.phrases import phrases_path, phrases_text, read_phrases
 from assistant.notes.text import read_text
-from assistant.notes.writing import add_line, write_whole
+from assistant.notes.writing import add_line, write_read_back
 
-__all__ = ["add_examples", "add_vocabulary"]
+__all__ = ["Taken", "add_questions", "add_vocabulary"]
+
+_MOST_WORDS = 6
+"""Of a plain line; a longer question is an example question."""
 
 
-def add_examples(root: Path, note: Note, questions: Sequence[str]) -> int:
-    """Add questions to the examples of a note and return how many were new."""
-    path = (root / note.path).with_suffix(".questions.txt")
+class Taken(NamedTuple):
+    """How many questions became new plain lines, and how many new example questions."""
+
+    plain: int
+    examples: int
+
+    def __str__(self) -> str:
+        return f"{self.plain} new plain lines, {self.examples} new example questions"
+
+
+def add_questions(root: Path, note: Path, questions: Sequence[str]) -> Taken:
+    """Add short questions to the plain lines of the note at ``note``, longer ones to its example questions.
+
+    Raises
+    ------
+    NotesError
+        If the phrases cannot be read, before or afterwards; they stay as they were.
+    """
+    lines = list(filter(None, map(example_line, questions)))
+    long = [line for line in lines if len(line.split()) > _MOST_WORDS]
+    plain = _add_plain(root, note, [line for line in lines if line not in long])
+    path = note.with_suffix(".questions.txt")
     shown = path.relative_to(root).as_posix()
-    wanted = filter(None, map(example_line, questions))
-    return sum(add_line(path, question, shown=shown) for question in wanted)
+    return Taken(plain, sum(add_line(path, line, shown=shown) for line in long))
+
+
+def _add_plain(root: Path, note: Path, lines: Sequence[str]) -> int:
+    phrases = read_phrases(note, root)
+    known = {line.lower() for line in phrases.plain}
+    new = {line.lower(): line for line in reversed(lines) if line.lower() not in known}
+    if new:
+        path = phrases_path(note)
+        before = read_text(path, path.relative_to(root).as_posix()) if path.exists() else ""
+        head = "".join(takewhile(lambda row: row.startswith("#"), before.splitlines(keepends=True)))
+        wanted = phrases._replace(plain=(*phrases.plain, *reversed(new.values())))
+        write_read_back(path, head + phrases_text(wanted), lambda: read_phrases(note, root))
+    return len(new)
 
 
 def add_vocabulary(root: Path, form: str, word: str, weight: float) -> None:
@@ -52,9 +88,4 @@ def add_vocabulary(root: Path, form: str, word: str, weight: float) -> None:
     else:
         ended = before if not before or before.endswith("\n") else f"{before}\n"
         text = f"{ended}{json.dumps(word, ensure_ascii=False)}: {{{entry}}}\n"
-    write_whole(path, text)
-    try:
-        read_corpus(root)
-    except BaseException:
-        write_whole(path, before)
-        raise
+    write_read_back(path, text, lambda: read_corpus(root))

@@ -1,8 +1,8 @@
 """The notes while an author writes: what the last save did to the rules and to the figures, within a second.
 
 The notes are compiled once. A changed note is then written into that pack, and those labelled questions are asked anew
-which it comes near, before or after. What hangs on all notes together (see `assistant.compiling.patch`) stays as it was at
-the start: what is shown is near, and ``assistant corpus compile`` with ``assistant score run`` is exact.
+which it comes near, before or after. What hangs on all notes together (see `assistant.compiling.patch`) stays as it
+was at the start: what is shown is near, and ``assistant corpus compile`` with ``assistant score run`` is exact.
 """
 
 from __future__ import annotations

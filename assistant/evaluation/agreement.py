@@ -45,13 +45,15 @@ def agreement(questions: Path, second: Path) -> dict[str, Any]:
 def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
     """Return kappa on the best first note over the questions that both labelled, in the order of the second.
 
-    The best note of the second labeller agrees with any note of the first: a labeller names several where they would
-    serve equally.
+    Leniently, the best note of the second labeller agrees with any note of the first: a labeller names several where
+    they would serve equally. Strictly, the best note of one is held against the best of the other.
 
     Returns
     -------
     dict
-        ``questions``, ``agreed``, ``kappa``, ``interval`` (95 % bootstrap), ``apart``: what was labelled differently.
+        ``questions``, ``agreed``, ``kappa``, ``interval`` (95 % bootstrap), ``apart``: what was labelled differently,
+        all lenient; ``strict``: ``agreed`` and ``kappa``; ``unmatched``: questions of the second labeller that the
+        first does not have.
 
     Raises
     ------
@@ -60,6 +62,7 @@ def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
     """
     ours: list[str] = []
     theirs: list[str] = []
+    strict: list[str] = []
     apart = []
     for question, notes in second.items():
         if question not in first:
@@ -67,6 +70,7 @@ def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
         best = notes[0] if notes else _NONE
         right = tuple(first[question]) or (_NONE,)
         ours.append(best if best in right else right[0])
+        strict.append(right[0])
         theirs.append(best)
         if ours[-1] != best:
             apart.append({"question": question, "first": list(right), "second": list(notes)})
@@ -78,7 +82,12 @@ def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
         "agreed": len(ours) - len(apart),
         "kappa": round(cohen_kappa(ours, theirs), 4),
         "interval": [round(low, 4), round(high, 4)],
+        "strict": {
+            "agreed": sum(a == b for a, b in zip(strict, theirs, strict=True)),
+            "kappa": round(cohen_kappa(strict, theirs), 4),
+        },
         "apart": apart,
+        "unmatched": [question for question in second if question not in first],
     }
 
 
@@ -141,7 +150,12 @@ def agreement_text(found: Mapping[str, Any]) -> str:
     """Return the agreement as plain lines."""
     low, high = found["interval"]
     kappa = f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
-    lines = [f"{found['agreed']} of {found['questions']} questions labelled alike; {kappa}"]
+    strict = found["strict"]
+    lines = [
+        f"{found['agreed']} of {found['questions']} questions labelled alike; {kappa}",
+        f"best note against best note: {strict['agreed']} alike, Cohen's kappa {strict['kappa']:.3f}",
+    ]
+    lines += [f"labels for a question that the first does not have: {printable(q)}" for q in found["unmatched"]]
     if both := found.get("uncovered"):
         counts = f"{both['both']} by both, {both['first']} by the first alone, {both['second']} by the second alone"
         lines.append(f"uncovered: {counts}; Cohen's kappa {both['kappa']:.3f}")

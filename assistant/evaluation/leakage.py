@@ -10,7 +10,6 @@ from dataclasses import dataclass
 import numpy as np
 from sklearn.feature_extraction.text import CountVectorizer
 
-from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
 from assistant.evaluation.statistics import Share
@@ -23,6 +22,8 @@ NEAR_DUPLICATE = 0.6
 """From this Jaccard similarity of character trigrams on, two questions are the same question."""
 LONGEST_SHARED = 4
 """Words in a row that a question may share with its note's text before it counts as copied."""
+_TOLD_AT_LENGTH = ("everyday", "long")
+"""Manners in which two people do not by themselves type the same words; a fragment or a headword comes to anybody."""
 _TRIGRAM = 3
 _BLOCK = 200
 """Questions that are held against all others at a time."""
@@ -55,41 +56,20 @@ def check_leakage(
         For each question the id that the ranking puts first; for the check with shuffled labels.
     """
     return [
-        _splits_by_note(questions),
-        _near_duplicates_across_splits(questions),
         _near_duplicates_of_examples(corpus, questions),
         _copied_runs(corpus, questions),
-        _title_words(corpus, questions, seed),
         _shuffled(questions, first, seed),
     ]
-
-
-def _splits_by_note(questions: Sequence[LabelledQuestion]) -> Finding:
-    splits: dict[str, set[str]] = {}
-    for q in questions:
-        if q.manner in ANSWERABLE:
-            splits.setdefault(q.notes[0], set()).add(q.split)
-    both = sorted(note for note, found in splits.items() if len(found) > 1)
-    return Finding("no note is in both splits", not both, f"{len(splits)} notes, {len(both)} in both", tuple(both))
-
-
-def _near_duplicates_across_splits(questions: Sequence[LabelledQuestion]) -> Finding:
-    tune = [q.question for q in questions if q.split == "tune"]
-    sealed = [q.question for q in questions if q.split == "sealed" and q.kind != "junk"]
-    pairs = [f"{sealed[i]} ~ {tune[j]}" for i, j in near_duplicates(sealed, tune)]
-    return Finding(
-        "no sealed question is a near-duplicate of a tune question", not pairs, f"{len(pairs)} pairs", tuple(pairs)
-    )
 
 
 def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
     examples = [*(e.question for note in corpus.notes for e in note.examples), *corpus.uncovered]
     examples += [question for _, question in (*corpus.dangers, *corpus.ambiguous)]
-    judged = [q for q in questions if q.kind != "junk"]
+    judged = [q for q in questions if q.manner in _TOLD_AT_LENGTH]
     found = near_duplicates([q.question for q in judged], examples)
     pairs = [f"{judged[i].id} {judged[i].question} ~ {examples[j]}" for i, j in found]
     return Finding(
-        "no labelled question is a near-duplicate of an example question",
+        "no labelled question, told at some length, is a near-duplicate of an example question",
         not pairs,
         f"{len(pairs)} pairs",
         tuple(pairs),
@@ -121,7 +101,7 @@ def _trigrams(text: str) -> frozenset[str]:
 def _copied_runs(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Finding:
     texts = {note.id: _runs(" \n ".join((note.title, *note_sections(note).values()))) for note in corpus.notes}
     longer = []
-    judged = [q for q in questions if q.manner in ANSWERABLE and q.notes[0] in texts]
+    judged = [q for q in questions if q.manner in _TOLD_AT_LENGTH and q.notes[0] in texts]
     for q in judged:
         shared = _runs(q.question) & texts[q.notes[0]]
         if shared:
@@ -138,23 +118,6 @@ def _copied_runs(corpus: Corpus, questions: Sequence[LabelledQuestion]) -> Findi
 def _runs(text: str) -> frozenset[str]:
     words = tokenize(text)
     return frozenset(" ".join(words[i : i + LONGEST_SHARED]) for i in range(len(words) - LONGEST_SHARED + 1))
-
-
-def _title_words(corpus: Corpus, questions: Sequence[LabelledQuestion], seed: int) -> Finding:
-    stems = Stems()
-    titles = {note.id: _content(note.title, stems) for note in corpus.notes}
-    ids = sorted(titles)
-    draw = random.Random(seed)  # noqa: S311
-    everyday = [q for q in questions if q.manner == "everyday" and q.notes[0] in titles]
-    own = sum(len(_content(q.question, stems) & titles[q.notes[0]]) for q in everyday)
-    other = sum(len(_content(q.question, stems) & titles[draw.choice(ids)]) for q in everyday)
-    n = max(1, len(everyday))
-    detail = f"{own / n:.2f} content words shared with the right title, {other / n:.2f} with a random one"
-    return Finding("everyday questions avoid the words of the title", own / n <= 1.0, detail)
-
-
-def _content(text: str, stems: Stems) -> set[str]:
-    return {stems(form) for form in tokenize(text) if not is_question_word(form)}
 
 
 def _shuffled(questions: Sequence[LabelledQuestion], first: Sequence[str], seed: int) -> Finding:

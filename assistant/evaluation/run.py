@@ -187,8 +187,8 @@ def came_right(outcome: Outcome) -> bool:
     """Tell whether a question came out as its manner asks.
 
     Answerable: the right note is first and shown or offered. Ambiguous: two or more fitting notes are offered.
-    Forbidden: the note that says no is shown outright. Cry of harm: one of its safety notes is first. Uncovered: no note
-    is shown outright.
+    Forbidden: the note that says no is shown outright. Cry of harm: one of its safety notes is first. Uncovered: no
+    note is shown outright.
     """
     q = outcome.question
     if not q.notes:
@@ -211,7 +211,7 @@ def talk_turns(assistant: Assistant, talks: Sequence[Talk]) -> list[TurnOutcome]
         for number, turn in enumerate(talk.turns):
             answer, conversation = assistant.ask(turn.question, conversation)
             note = answer.note.id if answer.note else ""
-            right = note in turn.notes and answer.about == turn.about
+            right = (note in turn.notes if turn.notes else not note) and answer.about == turn.about
             rows.append(TurnOutcome(talk.id, number == 0, right, turn, f"{note or answer.decision} {answer.about}"))
     return rows
 

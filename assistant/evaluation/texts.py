@@ -1,4 +1,4 @@
-"""The texts that baselines rank: every chunk of the notes, with phrases and example questions where they are at hand."""
+"""The texts that baselines rank: every chunk of the notes, with phrases and examples where they are at hand."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def texts_of_corpus(corpus: Corpus) -> Texts:
 
 def texts_of_pack(pack: Pack) -> Texts:
     """Return the same from a pack alone, which holds neither phrases nor example questions."""
-    return _texts(note for id in pack.note_ids if (note := pack.note(id)))
+    return _texts(note for note_id in pack.note_ids if (note := pack.note(note_id)))
 
 
 def texts_of_chunks(chunks: Iterable[Chunk]) -> Texts:

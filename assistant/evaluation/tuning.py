@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
@@ -33,22 +33,33 @@ from assistant.model import Corpus
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, counted, silent
 
-__all__ = ["Asked", "fold_of", "left_out", "tune", "without_fold"]
+__all__ = ["Asked", "asked_of", "counts_where_stated", "fold_of", "left_out", "tune", "without_fold"]
 
 FOLDS = 5
 FEWEST = 100
 """So many labelled questions, some of them uncovered, are needed to choose bars."""
-MOST_LEFT_OUT = 0.13
+MOST_LEFT_OUT = 0.145
 """Share of the questions of left-out notes that may be answered outright."""
 MOST_UNCOVERED = 0.035
 """Share of the uncovered questions that may be answered outright."""
 _LEFT_OUT_SHARE = 5
 """One in so many questions of left-out notes counts where probabilities are stated: some 30 % are then uncovered."""
 _WRONG = 2.0
-_ALARM_COST = 3.0
+MOST_FALSE_ALARMS = 0.005
+"""Share of the questions that tell of no harm which may get a note on harm first."""
 _REFUSED_COST = 3.0
 _LEAST_BAND = 60
+_NEARER = 300
 _SCALE = 100
+_TURNS = {"lead_share": 500, "leave_at": -100, "own_at": -500, "asked_at": 1000, "sure_at": 900}
+_TURN_VALUES = (
+    ("lead_share", (300, 500, 700)),
+    ("leave_at", (-400, -300, -200, -100, 0, 100, 200)),
+    ("own_at", (-1500, -1000, -700, -300)),
+    ("asked_at", (500, 800, 1200, 1500)),
+    ("lead_share", (200, 400, 600, 800)),
+)
+"""Bars of turns are chosen one after the other, from these."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +97,8 @@ def tune(
     uncovered = sum(not question.notes for question in questions)
     if len(questions) < FEWEST or not uncovered:
         raise UsageError(
-            f"bars are chosen on {FEWEST} labelled questions or more, some of them uncovered; here are {len(questions)}, "
-            f"{uncovered} of them uncovered: the bars that ship stay"
+            f"bars are chosen on {FEWEST} labelled questions or more, some of them uncovered; here are "
+            f"{len(questions)}, {uncovered} of them uncovered: the bars that ship stay"
         )
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
@@ -125,16 +136,16 @@ def without_fold(corpus: Corpus, fold: int) -> Corpus:
     def apart(note_id: str) -> bool:
         return not note_id or note_id in kept
 
-    notes = tuple(
+    rest = tuple(
         note._replace(
             phrases=note.phrases._replace(not_this=tuple(row for row in note.phrases.not_this if apart(row[1])))
         )
         for note in corpus.notes
         if note.id in kept
     )
-    ambiguous = ((tuple(id for id in ids if id in kept), question) for ids, question in corpus.ambiguous)
+    ambiguous = ((tuple(note for note in notes if note in kept), question) for notes, question in corpus.ambiguous)
     return corpus._replace(
-        notes=notes,
+        notes=rest,
         dangers=tuple(row for row in corpus.dangers if row[0] in kept),
         alarms=tuple(alarm for alarm in corpus.alarms if alarm.note in kept),
         ambiguous=tuple(row for row in ambiguous if row[0]),
@@ -181,7 +192,7 @@ def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
     left = np.array([row.left_out for row in asked])
     uncovered = ~covered & ~left
     best: tuple[float, dict[str, int]] | None = None
-    for lead, over, points in product(range(0, 601, 50), range(0, 1501, 50), range(-600, 401, 50)):
+    for lead, over, points in product(range(0, 801, 50), range(0, 1501, 50), range(-600, 401, 50)):
         answered = (margins >= (lead, over, points)).all(axis=1)
         if (answered & left).sum() > MOST_LEFT_OUT * left.sum():
             continue
@@ -203,9 +214,10 @@ def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any]:
 
     Source
     ------
-    Zadrozny and Elkan, Transforming classifier scores into accurate multiclass probability estimates, KDD 2002 (from memory).
+    Zadrozny and Elkan, Transforming classifier scores into accurate multiclass probability estimates, KDD 2002 (from
+    memory).
     """
-    judged = [row for row in asked if not row.left_out or _drawn(row.question.question)]
+    judged = [row for row in asked if counts_where_stated(row)]
     x = np.array([row.margins for row in judged], dtype=float).clip(-3000, 3000) / 1000
     y = np.array([getattr(row, target) for row in judged])
     model = LogisticRegression(C=10.0, max_iter=1000).fit(x, y)
@@ -229,37 +241,44 @@ def _steps(sums: npt.NDArray[np.int64], fitted: npt.NDArray[np.float64], y: npt.
     return table
 
 
-def _drawn(text: str) -> bool:
-    return int(hashlib.sha256(text.encode("utf-8")).hexdigest(), 16) // FOLDS % _LEFT_OUT_SHARE == 0
+def counts_where_stated(row: Asked) -> bool:
+    """Tell whether a question counts where probabilities are stated: of left-out notes only a part, drawn by hash."""
+    drawn = int(hashlib.sha256(row.question.question.encode("utf-8")).hexdigest(), 16) // FOLDS
+    return not row.left_out or drawn % _LEFT_OUT_SHARE == 0
+
+
+def asked_of(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Asked]:
+    """Ask all questions of a pack and return those whose answer the bars decide."""
+    retriever = Retriever(pack)
+    return list(_asked(pack, questions, [retriever(question.question) for question in questions]))
 
 
 def _best_harm(
     pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]
 ) -> dict[str, Mapping[str, int]]:
-    """Return the bars for putting a note on harm first and for telling that harm is near.
+    """Return the bars for putting a note on harm first and for telling that harm is near, and how sure the first is.
 
-    First: a missed danger weighs as much as three false alarms. Near: the highest bar that leaves no cry of harm refused.
+    First: the bar that puts most right notes on harm first, among those with few false alarms. Near: a step lower.
     """
     harmful = {pack.note_ids[number] for number in pack.harm}
-    told = [(q, r) for q, r in zip(questions, retrievals, strict=True) if q.manner not in ("ambiguous", "forbidden")]
-    best: tuple[float, int] | None = None
-    for bar in range(600, -801, -50):
+    calm = sum(not _dangerous(q, harmful) for q in questions)
+    best: tuple[int, int] | None = None
+    for bar in range(800, -801, -50):
         pack.decision["harm"] = {**pack.decision["harm"], "bar": bar, "near": bar}
-        found = decided(pack, [q for q, _ in told], [r for _, r in told])
-        hits = sum(bool(o.order) and o.order[0][0] in o.question.relevant for o in found if o.question.danger)
-        alarms = sum(
-            o.safety_first and o.order[0][0] not in o.question.notes
-            for o in found
-            if not o.question.danger and not harmful & set(o.question.notes)
-        )
-        value = hits - _ALARM_COST * alarms / 2
-        if best is None or value > best[0]:
-            best = (value, bar)
+        found = decided(pack, questions, retrievals)
+        hits = sum(o.order[0][0] in o.question.relevant for o in found if o.question.danger and o.order)
+        alarms = sum(o.safety_first and not _dangerous(o.question, harmful) for o in found)
+        if best is None or (alarms <= MOST_FALSE_ALARMS * calm and hits > best[0]):
+            best = (hits, bar)
     bar = best[1] if best else 0
+    pack.decision["harm"] = {**pack.decision["harm"], "bar": bar}
     first = [o for o in decided(pack, questions, retrievals) if o.safety_first]
     right = sum(o.order[0][0] in o.question.relevant for o in first)
-    stated = round(1000 * (right + 1) / (len(first) + 2))
-    return {"harm": {"bar": bar, "near": bar - 300, "right": stated}}
+    return {"harm": {"bar": bar, "near": bar - _NEARER, "right": round(1000 * (right + 1) / (len(first) + 2))}}
+
+
+def _dangerous(question: LabelledQuestion, harmful: Set[str]) -> bool:
+    return bool(question.danger) or not harmful.isdisjoint(question.notes)
 
 
 def _best_refusal(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> dict[str, int]:
@@ -286,14 +305,15 @@ def _best_turns(pack: Pack, talks: Sequence[Talk], questions: Sequence[LabelledQ
     for question in questions:
         in_hand = any_note(question.question, len(pack.note_ids))
         if question.manner != "long" and pack.note_ids[in_hand] not in question.notes:
-            begun.append((read_turn(question.question, pack), retriever(question.question)))
-    best: tuple[float, dict[str, int]] | None = None
-    for share, at, asked_at in product((300, 500, 800), range(-500, 201, 100), (600,)):
-        trial = {"first_share": share, "leave_at": at, "asked_at": asked_at}
-        pack.decision["turn"] = trial
-        right = sum(row.right for row in talk_turns(assistant, talks))
-        left = sum(leaves(turn, retrieval, trial) for turn, retrieval in begun)
-        value = right + left / 2
-        if best is None or value > best[0]:
-            best = (value, trial)
-    return best[1] if best else dict(pack.decision["turn"])
+            begun.append((read_turn(question.question, pack), retriever(question.question), in_hand))
+    chosen = dict(_TURNS)
+    best = -1.0
+    for name, values in _TURN_VALUES:
+        for value in values:
+            trial = {**chosen, name: value}
+            pack.decision["turn"] = trial
+            right = sum(row.right for row in talk_turns(assistant, talks))
+            left = sum(leaves(turn, retrieval, in_hand, trial) for turn, retrieval, in_hand in begun)
+            if right + left / 2 > best:
+                best, chosen = right + left / 2, trial
+    return chosen

@@ -220,7 +220,7 @@ FIELDS = {
     "about": "what the answer is about, such as procedure, parts, time",
     "options": "ids of the other notes offered, best first, with spaces between",
     "read_as": "the words that were searched for",
-    "confidence": "calibrated probability that the first note is right, 0 to 1",
+    "confidence": "stated probability that the note is right, beside none that any note covers it, 0 to 1",
     "pack": "digest of the notes that answered",
     "question": "number of the question",
     "verdict": "helpful or not_helpful",

@@ -10,7 +10,7 @@ from typing import Any
 from assistant.errors import Fault, NotesError
 from assistant.model import Alarm
 from assistant.notes.text import read_text
-from assistant.notes.yaml_text import read_mapping
+from assistant.notes.yaml_text import are_texts, read_mapping
 
 __all__ = ["read_alarms"]
 
@@ -33,29 +33,25 @@ def read_alarms(root: Path, ids: Collection[str]) -> tuple[tuple[Alarm, ...], st
     unknown = [alarm.note for alarm in alarms if alarm.note not in ids]
     if unknown:
         raise NotesError(
-            [Fault(path.name, lines[id], f"names the note '{id}', which does not exist") for id in unknown]
+            [Fault(path.name, lines.get(note, 1), f"names the note '{note}', which does not exist") for note in unknown]
         )
     return alarms, emergency
 
 
 @lru_cache(maxsize=8)
 def _alarms_of(text: str, shown: str) -> tuple[tuple[Alarm, ...], str, dict[str, int]]:
-    loaded, lines = read_mapping(text, shown, _FORM)
+    loaded, lines = read_mapping(text, shown, _FORM, once=True)
     faults = []
     alarms = []
     emergency = loaded.pop(_EMERGENCY, "")
     if not isinstance(emergency, str):
-        faults.append(Fault(shown, lines[_EMERGENCY], f"'{_EMERGENCY}' must be a line of text"))
+        faults.append(Fault(shown, lines.get(_EMERGENCY, 1), f"'{_EMERGENCY}' must be a line of text"))
     for note, entry in loaded.items():
         lists: list[Any] = [entry.get(name, []) for name in ("words", "not")] if isinstance(entry, dict) else []
-        if not lists or set(entry) - {"words", "not"} or not all(map(_are_texts, lists)):
+        if not lists or set(entry) - {"words", "not"} or not all(map(are_texts, lists)):
             faults.append(Fault(shown, lines.get(str(note), 1), f"'{note}' must have the lists of texts words and not"))
         else:
             alarms.append(Alarm(str(note), tuple(lists[0]), tuple(lists[1])))
     if faults:
         raise NotesError(faults)
     return tuple(alarms), str(emergency), lines
-
-
-def _are_texts(value: object) -> bool:
-    return isinstance(value, list) and all(isinstance(text, str) and text.strip() for text in value)

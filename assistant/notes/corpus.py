@@ -11,7 +11,7 @@ from typing import NamedTuple
 from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.alarms import read_alarms
-from assistant.notes.phrases import read_phrases, stray_phrases
+from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
 from assistant.notes.text import read_text
@@ -80,7 +80,7 @@ def parse_corpus(root: Path) -> ParsedCorpus:
             notes.append(note._replace(examples=examples, phrases=phrases))
             lines[shown] = tuple(text.split("\n"))
     faults += _twice(notes)
-    faults += stray_phrases(notes)
+    faults += _phrases_led_nowhere(notes, root, faults)
     faults += _strays(root)
     rest = Corpus(())
     ids = {note.id for note in notes} | {Path(fault.path).stem for fault in faults}
@@ -129,7 +129,7 @@ def link_faults(
 ) -> list[Fault]:
     """Return a fault for every link to a note that is neither read nor named by an ``earlier`` fault."""
     notes = tuple(notes)
-    known = {note.id for note in notes} | {Path(fault.path).name.split(".")[0] for fault in earlier}
+    known = _known(notes, earlier)
     return [
         Fault(
             note.path, _line_of(target, lines.get(note.path, ())), f"leads to the note '{target}', which does not exist"
@@ -138,6 +138,30 @@ def link_faults(
         for target in dict.fromkeys((*note.see_also, *note.links))
         if target not in known
     ]
+
+
+def _phrases_led_nowhere(notes: Iterable[Note], root: Path, earlier: Iterable[Fault]) -> list[Fault]:
+    """Return a fault for every ``not_this`` that names a note which is neither read nor named by an earlier fault."""
+    notes = tuple(notes)
+    known = _known(notes, earlier)
+    unknown = [
+        (phrases_path(Path(note.path)).as_posix(), line, other)
+        for note in notes
+        for line, other in note.phrases.not_this
+        if other and other not in known
+    ]
+    return [
+        Fault(
+            shown,
+            _line_of(other, read_text(root / shown, shown).split("\n")),
+            f"'{line}' names the note '{other}', which does not exist",
+        )
+        for shown, line, other in unknown
+    ]
+
+
+def _known(notes: Iterable[Note], earlier: Iterable[Fault]) -> set[str]:
+    return {note.id for note in notes} | {Path(fault.path).name.split(".")[0] for fault in earlier}
 
 
 def _line_of(id: str, lines: Sequence[str]) -> int:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import json
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import product
 from pathlib import Path
@@ -10,13 +11,15 @@ from pathlib import Path
 from assistant.errors import Fault, NotesError
 from assistant.model import Note, Phrases
 from assistant.notes.text import read_text
-from assistant.notes.yaml_text import read_mapping
+from assistant.notes.yaml_text import are_texts, read_mapping
 
-__all__ = ["NOTHING", "phrase_lines", "phrases_path", "read_phrases", "stray_phrases"]
+__all__ = ["NOTHING", "phrase_lines", "phrases_path", "phrases_text", "read_phrases"]
 
 NOTHING = "none"
 """Stands in ``not_this`` for what no note covers."""
 _LISTS = ("things", "troubles", "plain")
+_KEYS = (*_LISTS, "not_this")
+_WIDEST = 120
 
 
 def phrases_path(note: Path) -> Path:
@@ -42,39 +45,59 @@ def read_phrases(note: Path, root: Path) -> Phrases:
 @lru_cache(maxsize=4096)
 def _phrases_of(text: str, shown: str) -> Phrases:
     form = f"must be the lists {', '.join(_LISTS)} and the mapping not_this"
-    loaded, lines = read_mapping(text, shown, form)
+    loaded, lines = read_mapping(text, shown, form, once=True)
     faults = [Fault(shown, lines.get(str(key), 1), f"'{key}' is unknown: {form}") for key in loaded if key not in _KEYS]
+    held = {key: value for key, value in loaded.items() if value is not None}
     for name in _LISTS:
-        values = loaded.get(name) or []
-        if not isinstance(values, list) or not all(isinstance(value, str) and value.strip() for value in values):
-            faults.append(Fault(shown, lines[name], f"'{name}' must be a list of texts; quote words such as no and on"))
-    apart = loaded.get("not_this") or {}
-    if not isinstance(apart, dict) or not all(isinstance(part, str) and part for row in apart.items() for part in row):
-        faults.append(Fault(shown, lines["not_this"], f"'not_this' must map lines to ids of notes, or to {NOTHING}"))
+        if not are_texts(held.get(name, [])):
+            message = f"'{name}' must be a list of texts; quote words such as no and on"
+            faults.append(Fault(shown, lines.get(name, 1), message))
+    apart = held.get("not_this", {})
+    if not isinstance(apart, dict) or not are_texts([*apart, *apart.values()]):
+        message = f"'not_this' must map lines to ids of notes, or to {NOTHING}"
+        faults.append(Fault(shown, lines.get("not_this", 1), message))
     if faults:
         raise NotesError(faults)
-    things, troubles, plain = (tuple(dict.fromkeys(v.strip() for v in loaded.get(name) or [])) for name in _LISTS)
-    return Phrases(
-        things, troubles, plain, tuple((line.strip(), "" if id == NOTHING else id) for line, id in apart.items())
-    )
+    things, troubles, plain = (tuple(dict.fromkeys(v.strip() for v in held.get(name, []))) for name in _LISTS)
+    led = {line.strip(): "" if other == NOTHING else other for line, other in apart.items()}
+    return Phrases(things, troubles, plain, tuple(led.items()))
 
 
-_KEYS = (*_LISTS, "not_this")
+def phrases_text(phrases: Phrases) -> str:
+    """Return a file of phrases, from which the same value is read."""
+    rows = [
+        *_flow("things", phrases.things),
+        *_flow("troubles", phrases.troubles),
+        *_block("plain", [f"- {_quoted(line)}" for line in phrases.plain], "[]"),
+        *_block(
+            "not_this", [f"{_quoted(line)}: {_quoted(other or NOTHING)}" for line, other in phrases.not_this], "{}"
+        ),
+    ]
+    return "\n".join(rows) + "\n"
+
+
+def _flow(name: str, texts: Sequence[str]) -> list[str]:
+    rows = [f"{name}: ["]
+    for number, text in enumerate(texts, start=1):
+        item = _quoted(text) + ("," if number < len(texts) else "]")
+        if number > 1 and len(rows[-1]) + len(item) >= _WIDEST:
+            rows.append(f"  {item}")
+        else:
+            rows[-1] += f" {item}" if number > 1 else item
+    return rows if texts else [f"{name}: []"]
+
+
+def _block(name: str, rows: Sequence[str], nothing: str) -> list[str]:
+    return [f"{name}:", *(f"  {row}" for row in rows)] if rows else [f"{name}: {nothing}"]
+
+
+def _quoted(text: str) -> str:
+    """Return a text in double quotes; what YAML takes for something else in them is written as an escape of YAML."""
+    quoted = json.dumps(text, ensure_ascii=False)
+    return "".join(c if c.isprintable() and c not in "[{" else f"\\U{ord(c):08x}" for c in quoted)
 
 
 def phrase_lines(note: Note) -> list[str]:
     """Return every plain line and every pair of a thing and a trouble, as a person would type them."""
     phrases = note.phrases
     return [*phrases.plain, *(f"{thing} {trouble}" for thing, trouble in product(phrases.things, phrases.troubles))]
-
-
-def stray_phrases(notes: Iterable[Note]) -> list[Fault]:
-    """Return a fault for every ``not_this`` that names a note which does not exist."""
-    notes = tuple(notes)
-    known = {note.id for note in notes}
-    return [
-        Fault(phrases_path(Path(note.path)).as_posix(), 1, f"'{line}' names the note '{id}', which does not exist")
-        for note in notes
-        for line, id in note.phrases.not_this
-        if id and id not in known
-    ]

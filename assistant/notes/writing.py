@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 from assistant.notes.text import read_text
 
-__all__ = ["add_line", "write_new", "write_whole"]
+__all__ = ["add_line", "write_new", "write_read_back", "write_whole"]
 
 
 def add_line(path: Path, line: str, *, shown: str) -> bool:
@@ -47,6 +48,20 @@ def write_whole(path: Path, text: str) -> None:
         with suppress(OSError):
             temporary.unlink()
         raise NotesError([Fault(str(path), 1, f"cannot be written: {error.strerror}")]) from error
+
+
+def write_read_back(path: Path, text: str, read: Callable[[], object]) -> None:
+    """Write a file whole and read it back; where ``read`` raises, what stood there is put back and it raises on."""
+    before = path.read_bytes().decode("utf-8") if path.exists() else None
+    write_whole(path, text)
+    try:
+        read()
+    except BaseException:
+        if before is None:
+            path.unlink()
+        else:
+            write_whole(path, before)
+        raise
 
 
 def write_new(path: Path, text: str) -> None:

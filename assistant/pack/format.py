@@ -14,9 +14,9 @@ __all__ = [
     "SCHEMA",
     "TURNS_MODEL",
     "TURN_CLASSES",
-    "pack_numbers",
+    "pack_postings",
     "pack_weights",
-    "unpack_numbers",
+    "unpack_postings",
     "unpack_weights",
 ]
 
@@ -33,6 +33,8 @@ NOTES_MODEL, TURNS_MODEL = "note", "turn"
 TURN_CLASSES: tuple[str, ...] = (*ABOUTS, "new")
 """Kinds of turns by class number; the last leaves the note in hand."""
 
+_FIELD_ROOM = 8
+
 SCHEMA = """
 CREATE TABLE manifest (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 CREATE TABLE note (
@@ -43,7 +45,7 @@ CREATE TABLE note (
 );
 CREATE TABLE term (
     term TEXT PRIMARY KEY,
-    chunks BLOB NOT NULL         -- chunk, weight, field; thrice an int32
+    chunks BLOB NOT NULL         -- chunk, 8 times weight plus field; twice an int32
 ) WITHOUT ROWID;
 CREATE TABLE feature (
     model TEXT NOT NULL,         -- which of the linear models
@@ -61,19 +63,22 @@ CREATE TABLE alarm (
     PRIMARY KEY (first, phrase, note, lifts)
 ) WITHOUT ROWID;
 CREATE TABLE form (form TEXT PRIMARY KEY, term TEXT NOT NULL, count INTEGER NOT NULL) WITHOUT ROWID;
+CREATE TABLE slip (key TEXT PRIMARY KEY, forms TEXT NOT NULL) WITHOUT ROWID;  -- what deleted letters leave; of what
 CREATE TABLE meaning (form TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;  -- JSON [[word, percent], ...]
 CREATE TABLE step (note INTEGER PRIMARY KEY, weights TEXT NOT NULL);  -- JSON {term: [[step, weight], ...]}
 """
 
 
-def pack_numbers(numbers: Sequence[int]) -> bytes:
-    """Return the numbers as little-endian signed 32-bit values."""
-    return _bytes("i", numbers)
+def pack_postings(postings: Sequence[tuple[int, int, int]]) -> bytes:
+    """Return (chunk, weight, field) postings as pairs of little-endian signed 32-bit values."""
+    return _bytes("i", [value for chunk, weight, field in postings for value in (chunk, weight * _FIELD_ROOM + field)])
 
 
-def unpack_numbers(blob: bytes) -> array[int]:
-    """Return the numbers of a blob written by `pack_numbers`."""
-    return _values("i", blob)
+def unpack_postings(blob: bytes) -> list[tuple[int, int, int]]:
+    """Return the postings of a blob written by `pack_postings`."""
+    values = _values("i", blob)
+    pairs = zip(values[::2], values[1::2], strict=True)
+    return [(chunk, value // _FIELD_ROOM, value % _FIELD_ROOM) for chunk, value in pairs]
 
 
 def pack_weights(weights: Sequence[tuple[int, int]]) -> bytes:

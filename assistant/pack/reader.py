@@ -10,11 +10,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, NoReturn, Self
 
-from assistant.analysis.spelling import pieces, repairs, slips_allowed
+from assistant.analysis.spelling import deletions, repairs, slips_allowed, splits
 from assistant.errors import PackError
 from assistant.model import Note
 from assistant.pack.codec import note_from_json
-from assistant.pack.format import APPLICATION_ID, FORMAT, NOTES_MODEL, TURN_CLASSES, unpack_numbers, unpack_weights
+from assistant.pack.format import APPLICATION_ID, FORMAT, NOTES_MODEL, TURN_CLASSES, unpack_postings, unpack_weights
 from assistant.ranking.linear import FeatureRow
 from assistant.ranking.score import NONE, TermRow
 
@@ -33,6 +33,9 @@ _NEEDED = (
     "owner",
     "bias",
 )
+
+
+_MOST_REMEMBERED = 4096
 
 
 def _is_pair(value: object) -> bool:
@@ -66,6 +69,10 @@ class Pack:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self._near: dict[str, list[str]] = {}
+        self._known: dict[str, bool] = {}
+        self._meanings: dict[str, list[tuple[str, int]]] = {}
+        self._biases: dict[str, dict[int, int]] = {}
         if not path.is_file():
             raise PackError(f"{path}:1: no pack here; compile one with 'assistant corpus compile'")
         try:
@@ -148,9 +155,13 @@ class Pack:
     def _numbers(self, key: str) -> list[int]:
         """Return the note numbers that stand under ``key`` of the manifest."""
         try:
-            return [range(len(self.note_ids))[number] for number in json.loads(self.manifest[key])]
-        except (ValueError, TypeError, IndexError, RecursionError) as error:
+            numbers = json.loads(self.manifest[key])
+        except (ValueError, RecursionError) as error:
             raise self._damaged(error) from error
+        if not isinstance(numbers, list) or any(type(number) is not int for number in numbers):
+            raise self._damaged(ValueError(f"'{key}' holds no numbers of notes"))
+        self._check_range(numbers, 0, len(self.note_ids))
+        return numbers
 
     @cached_property
     def harm(self) -> list[int]:
@@ -167,17 +178,16 @@ class Pack:
         """The line on whom to call where harm comes near."""
         return self.manifest["emergency"]
 
-    @cached_property
-    def _bias(self) -> dict[str, Any]:
-        return self._json(self.manifest["bias"])
-
     def bias(self, model: str) -> dict[int, int]:
         """Return the bias of every class of a linear model, in thousandths."""
-        pairs = self._bias[model]
-        if not isinstance(pairs, list) or not all(map(_is_pair, pairs)):
-            raise self._damaged(ValueError("a class has no bias"))
-        self._check_classes(model, [number for number, _ in pairs])
-        return dict(pairs)
+        if model not in self._biases:
+            pairs = self._json(self.manifest["bias"])[model]
+            if not isinstance(pairs, list) or not all(map(_is_pair, pairs)):
+                raise self._damaged(ValueError("a class has no bias"))
+            least, end = (NONE, len(self.note_ids)) if model == NOTES_MODEL else (0, len(TURN_CLASSES))
+            self._check_range([number for number, _ in pairs], least, end)
+            self._biases[model] = dict(pairs)
+        return self._biases[model]
 
     @cached_property
     def fields(self) -> tuple[str, ...]:
@@ -220,12 +230,11 @@ class Pack:
         rows = {}
         for term, chunks in self._rows(f"SELECT term, chunks FROM term WHERE term IN ({marks})", wanted):
             try:
-                values = unpack_numbers(chunks)
-                row = TermRow(list(zip(values[::3], values[1::3], values[2::3], strict=True)))
+                row = TermRow(unpack_postings(chunks))
             except (ValueError, TypeError) as error:
                 raise self._damaged(error) from error
-            self._check_range(values[::3], 0, len(self.chunk_note))
-            self._check_range(values[2::3], 0, len(self.fields))
+            self._check_range([chunk for chunk, _, _ in row.chunks], 0, len(self.chunk_note))
+            self._check_range([field for _, _, field in row.chunks], 0, len(self.fields))
             rows[term] = row
         return rows
 
@@ -243,12 +252,9 @@ class Pack:
             raise self._damaged(error) from error
         if any(type(row.idf) is not int for row in rows.values()):
             raise self._damaged(ValueError("an idf is no whole number"))
-        self._check_classes(model, {number for row in rows.values() for number, _ in row.weights})
+        if not {number for row in rows.values() for number, _ in row.weights} <= self.bias(model).keys():
+            raise self._damaged(ValueError("a weight belongs to no class of this pack"))
         return rows
-
-    def _check_classes(self, model: str, numbers: Collection[int]) -> None:
-        least, end = (NONE, len(self.note_ids)) if model == NOTES_MODEL else (0, len(TURN_CLASSES))
-        self._check_range(numbers, least, end)
 
     def alarms(self, words: Iterable[str]) -> list[tuple[str, int, int]]:
         """Return (phrase, note number, 1 where it lifts) of the alarm phrases that begin with one of ``words``.
@@ -258,8 +264,10 @@ class Pack:
         wanted = tuple(dict.fromkeys(words))
         marks = ",".join("?" * len(wanted))
         found = self._rows(f"SELECT phrase, note, lifts FROM alarm WHERE first IN ({marks}) ORDER BY rank", wanted)
-        if any(type(note) is not int or type(phrase) is not str for phrase, note, _ in found):
-            raise self._damaged(ValueError("an alarm has no note"))
+        if any(
+            type(phrase) is not str or type(note) is not int or lifts not in (0, 1) for phrase, note, lifts in found
+        ):
+            raise self._damaged(ValueError("an alarm is no phrase with a note"))
         self._check_range([note for _, note, _ in found], 0, len(self.note_ids))
         return found
 
@@ -267,33 +275,69 @@ class Pack:
         if numbers and not (least <= min(numbers) and max(numbers) < end):
             raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
 
+    def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
+        """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
+        if len(self._known) > _MOST_REMEMBERED:
+            self._known.clear()
+            self._meanings.clear()
+        marks = ",".join("?" * len(forms))
+        held = {form for (form,) in self._rows(f"SELECT form FROM form WHERE form IN ({marks})", forms)}
+        self._known.update((form, form in held) for form in forms)
+        marks = ",".join("?" * len(phrases))
+        meant = dict(self._rows(f"SELECT form, words FROM meaning WHERE form IN ({marks})", phrases))
+        try:
+            for phrase in phrases:
+                pairs = json.loads(meant[phrase]) if phrase in meant else []
+                self._meanings[phrase] = [(word, percent) for word, percent in pairs]
+        except (ValueError, TypeError) as error:
+            raise self._damaged(error) from error
+
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""
-        return bool(self._rows("SELECT 1 FROM form WHERE form = ?", (form,)))
-
-    def near(self, form: str) -> list[str]:
-        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
-        limit = slips_allowed(form)
-        if not limit:
-            return []
-        tests: list[str] = []
-        values: list[Any] = [len(form) - limit, len(form) + limit]
-        for offset, piece in pieces(form):
-            start = max(0, offset - limit)
-            tests.append(f"instr(substr(form, {start + 1}, {offset - start + len(piece) + limit}), ?)")
-            values.append(piece)
-        sql = (
-            f"SELECT form, count FROM form WHERE count > 0 AND length(form) BETWEEN ? AND ? AND ({' OR '.join(tests)})"
-        )
-        return repairs(form, self._rows(sql, values))
+        if form not in self._known:
+            self.look_up((form,), ())
+        return self._known[form]
 
     def meanings(self, phrase: str) -> list[tuple[str, int]]:
         """Return (corpus word, percent) of a form of the vocabulary."""
-        rows = self._rows("SELECT words FROM meaning WHERE form = ?", (phrase,))
+        if phrase not in self._meanings:
+            self.look_up((), (phrase,))
+        return self._meanings[phrase]
+
+    def near(self, form: str) -> list[str]:
+        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
+        if form not in self._near:
+            if len(self._near) >= _MOST_REMEMBERED:
+                self._near.clear()
+            self._near[form] = self._repairs(form)
+        return self._near[form]
+
+    def _repairs(self, form: str) -> list[str]:
+        limit = slips_allowed(form)
+        if not limit:
+            return []
+        keys = sorted(deletions(form, limit))
+        marks = ",".join("?" * len(keys))
+        found = self._rows(f"SELECT forms FROM slip WHERE key IN ({marks})", keys)
         try:
-            return [(word, percent) for word, percent in json.loads(rows[0][0])] if rows else []
-        except (ValueError, TypeError) as error:
+            candidates = sorted({known for (forms,) in found for known in forms.split(" ")})
+        except AttributeError as error:
             raise self._damaged(error) from error
+        return repairs(form, self._counts(candidates).items())
+
+    def parts(self, form: str) -> tuple[str, ...]:
+        """Return the two corpus words of which an unknown compound is made, or nothing."""
+        cut = splits(form)
+        held = self._counts({part for pair in cut for part in pair})
+        return next((pair for pair in cut if pair[0] in held and pair[1] in held), ())
+
+    def _counts(self, forms: Collection[str]) -> dict[str, int]:
+        """Return how often each form stands in the corpus, of those that do."""
+        marks = ",".join("?" * len(forms))
+        counts = dict(self._rows(f"SELECT form, count FROM form WHERE count > 0 AND form IN ({marks})", forms))
+        if any(type(count) is not int for count in counts.values()):
+            raise self._damaged(ValueError("a count is no whole number"))
+        return counts
 
 
 def _in_uri(path: str) -> str:

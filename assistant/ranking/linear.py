@@ -57,15 +57,19 @@ def _side(found: Iterable[str], rows: Mapping[str, FeatureRow]) -> Side:
 
 
 def linear_points(sides: Iterable[Side], rows: Mapping[str, FeatureRow], bias: Mapping[int, int]) -> dict[int, int]:
-    """Return the points of every class in thousandths: its bias, and what each side brings."""
+    """Return the points of every class in thousandths: its bias, and what each side brings.
+
+    Weights of a class that has no bias are not to stand in ``rows``; classes are numbered from 0, one may be -1.
+    """
     points = dict(bias)
+    size = max(points, default=-1) + 2
     for side in sides:
-        sums: dict[int, int] = {}
+        sums = [0] * size  # the class of number -1 stands last
         for feature, value in side.values:
             for number, weight in rows[feature].weights:
-                sums[number] = sums.get(number, 0) + value * weight
-        for number, total in sums.items():
-            points[number] = points.get(number, 0) + quotient(total, side.length)
+                sums[number] += value * weight
+        for number in points:
+            points[number] += quotient(sums[number], side.length)
     return points
 
 

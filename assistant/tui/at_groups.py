@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from assistant.desk.skeleton import ASKED, Draft, draft_of, new_note, note_text
-from assistant.desk.taking import add_examples, add_vocabulary
+from assistant.desk.taking import add_questions, add_vocabulary
 from assistant.desk.unanswered import Group
 from assistant.errors import AssistantError, NotesError, UsageError
-from assistant.model import ACTIONS, STATIONS, Note
+from assistant.model import ACTIONS, STATIONS
 from assistant.notes.reader import read_note
 from assistant.tui.asking import Ask, Offer
 from assistant.tui.at_desk import AtDesk
@@ -136,13 +136,12 @@ class AtGroups(AtDesk):
         note = self._note_by_id(note_id)
         if note is None:
             raise UsageError(f"no note '{note_id}' in this pack")
-        self._done(group, f"examples of {note.id}", self._examples(group, note))
+        self._done(group, f"examples of {note.id}", self._questions(group, self._corpus / note.path))
 
-    def _examples(self, group: Group, note: Note) -> str:
-        new = _written(lambda: add_examples(self._corpus, note, [text for text, _ in group.wordings]))
-        path = (self._corpus / note.path).with_suffix(".questions.txt")
-        told = f"{path}: {new} of {len(group.wordings)} wordings are new examples."
-        return f"{told} {_CHECK}" if new else told
+    def _questions(self, group: Group, path: Path) -> str:
+        taken = _written(lambda: add_questions(self._corpus, path, [text for text, _ in group.wordings]))
+        told = f"{path.with_suffix('')}: {taken}, of {len(group.wordings)} wordings."
+        return f"{told} {_CHECK}" if any(taken) else told
 
     def _ask_word(self, group: Group) -> Ask:
         question = "FORM=WORD: the form that reps type, and the word of the notes, such as gamepad=pad"
@@ -163,15 +162,17 @@ class AtGroups(AtDesk):
     def _ask_field(self, group: Group, given: Mapping[str, str]) -> Ask:
         if len(given) == len(ASKED):
             offer = Offer("Write it", partial(self._new_note, group, draft_of(given)))
-            return Ask(f"New note: {'; '.join(given.values())}", None, (offer,))
+            return Ask(f"New note: {'; '.join(filter(None, given.values()))}", None, (offer,))
         field = list(ASKED)[len(given)]
         ready = {
             "title": (" ".join(group.wordings[0][0].rstrip(" .?").split()[:_TITLE_WORDS]),),
             "station": STATIONS,
             "action": ACTIONS,
+            "things": ("",),
+            "troubles": ("",),
         }
         take = partial(self._given, group, given, field)
-        offers = tuple(Offer(printable(text), partial(take, text)) for text in ready.get(field, ()))
+        offers = tuple(Offer(printable(text) or "None for now", partial(take, text)) for text in ready.get(field, ()))
         return Ask(f"New note, {len(given) + 1} of {len(ASKED)}: {ASKED[field][0]}", take, offers)
 
     def _given(self, group: Group, given: Mapping[str, str], field: str, text: str) -> Ask:
@@ -187,9 +188,8 @@ class AtGroups(AtDesk):
 
     def _new_note(self, group: Group, draft: Draft) -> None:
         path = _written(lambda: new_note(self._corpus, draft, self._today))
-        note = read_note(note_text(draft, self._today), path.relative_to(self._corpus).as_posix())
-        told = self._examples(group, note)
-        self._done(group, f"new note {note.id}", f"{path}: written, to be filled in. {told}")
+        told = self._questions(group, path)
+        self._done(group, f"new note {draft.id}", f"{path}: written, to be filled in. {told}")
 
     def _done(self, group: Group, what: str, told: str) -> None:
         self.taken.setdefault(group.key, []).append(what)

@@ -18,6 +18,8 @@ from pathlib import Path
 
 from assistant.cli.common import say
 from assistant.compiling.fresh import fresh_pack
+from assistant.evaluation.texts import texts_of_corpus, texts_of_pack
+from assistant.notes.corpus import read_corpus
 from assistant.pack.places import find_places
 
 QUESTION = "controller stick cap broken?"
@@ -55,7 +57,7 @@ def main() -> None:
     runs = parser.parse_args().runs
     places = find_places()
     with fresh_pack(places, say) as pack, tempfile.TemporaryDirectory() as folder:
-        chunks = pack.chunks()
+        chunks = texts_of_corpus(read_corpus(places.corpus)) if places.corpus else texts_of_pack(pack)
         texts = Path(folder, "chunks.json")
         texts.write_text(json.dumps(chunks), "utf-8")
         full_text = Path(folder, "fts.db")

@@ -33,9 +33,21 @@ def test_a_new_note_from_options(run: Run, notes: Path) -> None:
     assert "title: Lamp of the pad is red\n" in (notes / "pad/pad-lamp-red.md").read_text("utf-8")
     asked = (notes / "pad/pad-lamp-red.questions.txt").read_text("utf-8").splitlines()
     assert asked[1:] == ["lamp is red", "red light on pad"]
+    said = (notes / "pad/pad-lamp-red.phrases.yaml").read_text("utf-8").splitlines()
+    assert said[1:] == ["things: []", "troubles: []", "plain:", '  - "lamp of the pad is red"', "not_this: {}"]
     again = run("corpus", "new", *GIVEN, "--minutes", "5")
     assert again.code == 2
     assert "is there already" in again.err
+
+
+def test_things_and_troubles_of_a_new_note(run: Run, notes: Path) -> None:
+    named = ("--things", "pad lamp, light on the pad", "--troubles", "is red, no")
+    assert run("corpus", "new", *GIVEN, "--minutes", "5", *named).code == 0
+    said = (notes / "pad/pad-lamp-red.phrases.yaml").read_text("utf-8").splitlines()
+    assert said[1:3] == ['things: ["pad lamp", "light on the pad"]', 'troubles: ["is red", "no"]']
+    found = run("corpus", "check", "--format", "json")
+    few = [one["path"] for one in json.loads(found.out)["findings"] if one["name"] == "plain-lines"]
+    assert str(notes / "pad/pad-lamp-red.phrases.yaml") in few
 
 
 def test_without_a_terminal_what_is_missing_is_named(run: Run, notes: Path) -> None:
@@ -64,13 +76,15 @@ def typed(keys: bytes, *arguments: str) -> tuple[int, bytes, bytes]:
 
 
 def test_on_a_terminal_it_asks_until_the_answer_will_do(notes: Path) -> None:
-    keys = b"Lamp of the pad is red\nkiosk\npad, hand\nadjust\nsoon\n5\n"
+    keys = b"Lamp of the pad is red\nkiosk\npad, hand\nadjust\nsoon\n5\npad lamp, light\n\n"
     code, out, err = typed(keys, "--id", "pad-lamp-red")
     assert code == 0, err
     assert err.count(b"station must be one or more of") == 1
     assert err.count(b"minutes must be a whole number") == 1
     assert b"written" in out
     assert "station: [pad, hand]" in (notes / "pad/pad-lamp-red.md").read_text("utf-8")
+    said = (notes / "pad/pad-lamp-red.phrases.yaml").read_text("utf-8").splitlines()
+    assert said[1:3] == ['things: ["pad lamp", "light"]', "troubles: []"]
 
 
 def test_input_that_ends_writes_nothing(notes: Path) -> None:
@@ -93,6 +107,33 @@ def test_similar_by_id_and_by_file(run: Run, notes: Path, tmp_path: Path) -> Non
     assert by_file.code == 0
     assert by_file.out.splitlines()[1].split()[1] == "disc-clean"
     assert "disc/disc-clean.md:" in by_file.out
+    assert "Plain lines that another note has nearly alike: none" in by_file.out
+
+
+def test_similar_tells_of_phrases_and_of_where_they_lead(run: Run, notes: Path, tmp_path: Path) -> None:
+    beside = (notes / "disc/disc-clean.md").with_name("disc-clean.phrases.yaml")
+    beside.write_text(beside.read_text("utf-8").replace("not_this: {}", 'not_this: {"torn cap": none}'), "utf-8")
+    draft = tmp_path / "disc-shine.md"
+    text = (notes / "disc/disc-clean.md").read_text("utf-8")
+    draft.write_text(text.replace("id: disc-clean", "id: disc-shine"), "utf-8")
+    (tmp_path / "disc-shine.phrases.yaml").write_text(
+        "things: [game disc]\ntroubles: [sticky]\nplain: [the dirty disc]\nnot_this: {a\\x1b cap: none}\n", "utf-8"
+    )
+    told = run("corpus", "similar", "disc-shine.md").out.splitlines()
+    start = told.index("Plain lines that another note has nearly alike")
+    assert told[start + 1 :] == [
+        "  1.00  the dirty disc",
+        "        disc/disc-clean.phrases.yaml: dirty disc",
+        "Things with their troubles that another note has nearly alike",
+        "  1.00  game disc sticky",
+        "        disc/disc-clean.phrases.yaml: game disc sticky",
+        "Lines that lead from it to another note",
+        "  a\\x1b cap: disc-shine -> no note",
+        "Lines of other notes that lead to it: none",
+    ]
+    data = json.loads(run("corpus", "similar", "pad-cable-damage", "--format", "json").out)
+    assert data["leads_away"] == [{"text": "thumb grip torn", "note": "pad-cable-damage", "other": "pad-stick-cap"}]
+    assert [line["note"] for line in data["leads_here"]] == ["pad-stick-cap"]
 
 
 @pytest.mark.parametrize("name", ["pad-nothing", "no/such.md", "\x1b[31mred"])

@@ -10,9 +10,12 @@ import pytest
 
 from assistant.journal.records import Question, Visit
 from assistant.journal.store import Journal
+from assistant.model import Phrases
+from assistant.notes.corpus import read_corpus
 from tests.cli.conftest import Run
 
-LAMP = ("card reader lamp blinks red", "the card reader blinks red", "red lamp on the card reader")
+LONG = "the lamp on the card reader blinks red"
+LAMP = ("card reader lamp blinks red", "the card reader blinks red", LONG)
 HOSTILE = "card reader \x1b[31m\u202e blinks [b]red"
 
 
@@ -22,11 +25,15 @@ def places(mini_corpus_path: Path, mini_pack_path: Path, tmp_path: Path, monkeyp
     root = Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
     monkeypatch.setenv("ASSISTANT_PACK", str(mini_pack_path))
     with Journal(tmp_path / "one.db") as journal:
-        for store, texts in (("S-1", LAMP[:2]), ("S-2", (LAMP[2], HOSTILE, "is the cafe open"))):
+        for store, texts in (("S-1", LAMP[:2]), ("S-2", (LAMP[2], HOSTILE, "when do i get paid"))):
             visit = journal.add(Visit(store))
             for text in texts:
                 journal.add(Question(text, "none", "procedure", "", visit=visit.id))
     return root
+
+
+def phrases_of(root: Path, note: str) -> Phrases:
+    return next(one for one in read_corpus(root).notes if one.id == note).phrases
 
 
 def groups(run: Run) -> list[dict[str, object]]:
@@ -48,22 +55,36 @@ def test_groups_biggest_first_and_nothing_hostile_on_the_terminal(run: Run, plac
     assert "nearest, does not match" in told.out
 
 
-def test_a_group_becomes_examples_a_word_or_a_note(run: Run, places: Path) -> None:
+def test_a_group_becomes_phrases_and_examples_a_word_or_a_note(run: Run, places: Path) -> None:
     key = str(groups(run)[0]["key"])
     take = ("desk", "take", key, "--journal", "one.db", "--corpus", str(places), "--pack", "taken.pack")
-    examples = run(*take, "--example-of", "pad-stick-cap")
-    assert examples.code == 0, examples.err
-    assert "4 of 4 questions are new examples" in examples.out
-    asked = (places / "pad/pad-stick-cap.questions.txt").read_text("utf-8")
-    assert all(text in asked for text in LAMP)
-    assert "\x1b" not in asked
-    assert "0 of 4" in run(*take, "--example-of", "pad-stick-cap").out
+    before = phrases_of(places, "pad-stick-cap")
+    added = run(*take, "--example-of", "pad-stick-cap")
+    assert added.code == 0, added.err
+    assert added.out == "pad-stick-cap: 3 new plain lines, 1 new example questions, of 4 questions.\n"
+    after = phrases_of(places, "pad-stick-cap")
+    short = {*LAMP[:2], "card reader [31m blinks [b]red"}
+    assert after == before._replace(plain=after.plain)
+    assert after.plain[: len(before.plain)] == before.plain
+    assert set(after.plain[len(before.plain) :]) == short
+    asked = (places / "pad/pad-stick-cap.questions.txt").read_text("utf-8").splitlines()
+    assert asked[-1] == LONG
+    assert not short & set(asked)
+    again = run(*take, "--example-of", "pad-stick-cap")
+    assert again.out == "pad-stick-cap: 0 new plain lines, 0 new example questions, of 4 questions.\n"
     word = run(*take, "--word", "card reader=pad", "--weight", "0.5")
     assert word.code == 0, word.err
     assert '"card reader": 0.5' in (places / "vocabulary.yaml").read_text("utf-8")
-    note = run(*take, "--new-note", "card-reader-red", "--title", "Card reader blinks red", "--station", "pad")
+    into = ("--new-note", "card-reader-red", "--title", "Card reader is red", "--station", "pad")
+    note = run(*take, *into, "--things", "card reader, reader", "--troubles", "is red")
     assert note.code == 0, note.err
-    assert "title: Card reader blinks red" in (places / "card/card-reader-red.md").read_text("utf-8")
+    assert "written, with 3 new plain lines, 1 new example questions." in note.out
+    assert "title: Card reader is red" in (places / "card/card-reader-red.md").read_text("utf-8")
+    new = phrases_of(places, "card-reader-red")
+    assert (new.things, new.troubles) == (("card reader", "reader"), ("is red",))
+    assert new.plain[0] == "card reader is red"
+    assert set(new.plain[1:]) == short
+    assert (places / "card/card-reader-red.questions.txt").read_text("utf-8").endswith(f"\n{LONG}\n")
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.notes.phrases import phrases_path
 from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
@@ -53,11 +54,13 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     assert taken.code == 0
     note = places / "corpus/cab/cab-wheel-clamp.md"
     assert "steering wheel" in note.with_suffix(".questions.txt").read_text("utf-8")
+    assert "steering wheel clamp will not hold" in phrases_path(note).read_text("utf-8")
 
     unwritten = run("corpus", "check")
     assert unwritten.code == 1
-    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} == {"C109"}
+    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} == {"C109", "C708"}
     shutil.copy(WRITTEN, note)
+    shutil.copy(phrases_path(WRITTEN), phrases_path(note))
     written = run("corpus", "check")
     assert (written.code, written.out) == (0, "")
 

@@ -1,4 +1,4 @@
-"""A process that lets writers of a journal be killed at random moments after some confirmations, and says what became of what they confirmed.
+"""Lets writers of a journal be killed at random moments after some confirmations, and says what became of those.
 
 Run as ``python killing.py JOURNAL_FOLDER KILLS``; prints JSON. It forks, so it has no threads and is no test itself.
 """
@@ -12,6 +12,7 @@ import signal
 import sqlite3
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 from assistant.journal.records import Remark
@@ -59,14 +60,13 @@ def main() -> None:
         if not path.exists() or not path.stat().st_size:
             lost += len(known[path])
             continue
-        db = sqlite3.connect(path)
-        unwell += db.execute("PRAGMA integrity_check").fetchone() != ("ok",)
-        if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'remark'").fetchone():
-            there = {row[0] for row in db.execute("SELECT id FROM remark")}
-        else:
-            there = set()
-        lost += len(known[path] - there)
-        db.close()
+        with closing(sqlite3.connect(path)) as db:
+            unwell += db.execute("PRAGMA integrity_check").fetchone() != ("ok",)
+            if db.execute("SELECT 1 FROM sqlite_master WHERE name = 'remark'").fetchone():
+                there = {row[0] for row in db.execute("SELECT id FROM remark")}
+            else:
+                there = set()
+            lost += len(known[path] - there)
     print(json.dumps({"kills": kills, "awaited": awaited, "confirmed": confirmed, "lost": lost, "unwell": unwell}))
 
 

@@ -14,10 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from assistant.pack.format import pack_numbers
+from assistant.pack.format import pack_postings, pack_weights
 from tests.cli.conftest import spawn
 
 CAP = "controller stick cap broken?"
+SLIP = "controller stikc cap on the stick broken?"
 
 
 def run_sql(sql: str, *values: object) -> Callable[[Path], None]:
@@ -55,10 +56,38 @@ BROKEN: dict[str, tuple[Callable[[Path], object], str]] = {
     "format": (run_sql("UPDATE manifest SET value = '0' WHERE key = 'format'"), "pack format 0 is not the format "),
     "key": (run_sql("DELETE FROM manifest WHERE key = 'decision'"), "damaged pack: the manifest lacks decision; "),
     "blob": (run_sql("UPDATE term SET chunks = ?", b"\x01\x02\x03"), "damaged pack: "),
-    "numbers": (
-        run_sql("UPDATE term SET learned = ?", pack_numbers([4711, 1])),
+    "half a posting": (run_sql("UPDATE term SET chunks = ?", b"\x01\x02\x03\x04"), "damaged pack: "),
+    "far chunk": (
+        run_sql("UPDATE term SET chunks = ?", pack_postings([(4711, 1, 0)])),
         "damaged pack: a weight belongs to nothing",
     ),
+    "odd feature": (run_sql("UPDATE feature SET weights = ?", b"\x01\x02\x03"), "damaged pack: "),
+    "half a weight": (run_sql("UPDATE feature SET weights = ?", b"\x01\x02"), "damaged pack: "),
+    "text for weights": (run_sql("UPDATE feature SET weights = 'heavy'"), "damaged pack: "),
+    "far class": (
+        run_sql("UPDATE feature SET weights = ?", pack_weights([(4711, 1)])),
+        "damaged pack: a weight belongs to no class",
+    ),
+    "text for an idf": (run_sql("UPDATE feature SET idf = 'rare'"), "damaged pack: an idf is no whole number"),
+    "text for a count": (run_sql("UPDATE form SET count = 'many'"), "damaged pack: a count is no whole number"),
+    "text for an alarm": (
+        run_sql("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 'x', 0, 0)"),
+        "damaged pack: an alarm is no phrase with a note",
+    ),
+    "far alarm": (
+        run_sql("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 4711, 0, 0)"),
+        "damaged pack: a weight belongs to nothing",
+    ),
+    "bias": (
+        run_sql('UPDATE manifest SET value = \'{"note": [[0, "x"]], "turn": []}\' WHERE key = \'bias\''),
+        "damaged pack: a class has no bias",
+    ),
+    "no bias": (run_sql("DELETE FROM manifest WHERE key = 'bias'"), "damaged pack: the manifest lacks bias; "),
+    "harm": (
+        run_sql("UPDATE manifest SET value = '[4711]' WHERE key = 'harm'"),
+        "damaged pack: a weight belongs to nothing",
+    ),
+    "no harm": (run_sql("DELETE FROM manifest WHERE key = 'harm'"), "damaged pack: the manifest lacks harm; "),
     "note": (run_sql("UPDATE note SET content = '{'"), "damaged pack: "),
     "gone": (os.unlink, "no pack here; compile one with 'assistant corpus compile'"),
     "folder": (to_folder, "no pack here"),
@@ -72,8 +101,9 @@ def test_broken_pack(mini_pack_path: Path, tmp_path: Path, name: str) -> None:
     damage, message = BROKEN[name]
     damage(path)
     whole = path.read_bytes() if path.is_file() else b""
-    ran = spawn(["--pack", str(path), "ask", CAP])
+    ran = spawn(["--pack", str(path), "ask", SLIP])
     assert (ran.code, ran.out) == (3, "")
+    assert "Traceback" not in ran.err
     assert ran.err.startswith(f"{path}:1: {message}")
     assert len(ran.err.splitlines()) == 1
     assert (path.read_bytes() if path.is_file() else b"") == whole

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from assistant.evaluation.collection import Collection, compile_collection
+from assistant.compiling.settings import default_settings
+from assistant.evaluation.collection import Collection, collection_chunks, compile_collection
 from assistant.evaluation.compare import Comparison, compare
 from assistant.evaluation.report import comparison_lines
+from assistant.evaluation.texts import texts_of_chunks
 from assistant.pack.reader import Pack
-from assistant.compiling.settings import default_settings
 
 
 def ranked(collection: Collection, folder: Path, measures: tuple[str, ...]) -> Comparison:
@@ -16,7 +17,8 @@ def ranked(collection: Collection, folder: Path, measures: tuple[str, ...]) -> C
     path = folder / "collection.pack"
     compile_collection(collection, default_settings(), path)
     with Pack(path) as pack:
-        return compare(pack, collection.questions, collection.qrels, measures, depth=1000)
+        texts = texts_of_chunks(collection_chunks(collection))
+        return compare(pack, collection.questions, collection.qrels, measures, texts=texts, depth=1000)
 
 
 def figures(comparison: Comparison) -> str:

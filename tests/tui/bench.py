@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
+from collections.abc import Callable
+from contextlib import ExitStack
 from pathlib import Path
+from typing import Self
 
 from textual.pilot import Pilot
 from textual.widget import Widget
@@ -26,8 +30,12 @@ NARROW = (40, 24)
 CAP, LEAD, REST = "pad-stick-cap", "pad-cable-damage", "pad-rest"
 
 
+_NEVER_SECONDS = 60.0
+"""After so long what is waited for will not come any more."""
+
+
 class Bench:
-    """One rep, one journal file, and apps over it, one after the other."""
+    """One rep, one journal file, and apps over it, one after the other; a context that closes what it opened."""
 
     def __init__(self, path: Path, notes: dict[str, Note]) -> None:
         rest = notes[CAP]._replace(
@@ -41,11 +49,18 @@ class Bench:
         self.notes = {**notes, REST: rest}
         self.clock = Clock()
         self.left: list[Left | None] = []
+        self._opened = ExitStack()
         self.open()
 
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._opened.close()
+
     def open(self) -> None:
-        """Open the journal, again after a crash."""
-        self.journal = Journal(self.path, clock=self.clock)
+        """Open the journal, again after a crash, which closes nothing."""
+        self.journal = self._opened.enter_context(Journal(self.path, clock=self.clock))
         self.recorder = Recorder(self.journal, clock=self.clock)
 
     def begin(self, note_id: str) -> Work:
@@ -91,6 +106,13 @@ def offers(pilot: Pilot[int]) -> list[str]:
     shown = [offer.text for offer in screen.at_work.offers]
     assert len(pilot.app.screen.query(OfferLine)) in {0, len(shown)}
     return shown
+
+
+async def until(pilot: Pilot[int], seen: Callable[[], bool]) -> None:
+    """Let the screen go on until ``seen`` holds; fail only where it never does."""
+    async with asyncio.timeout(_NEVER_SECONDS):
+        while not seen():
+            await pilot.pause(0.01)
 
 
 async def press(pilot: Pilot[int], *keys: str) -> None:

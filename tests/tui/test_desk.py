@@ -13,6 +13,7 @@ import pytest
 from textual.app import App
 from textual.pilot import Pilot
 from textual.theme import Theme
+from textual.widgets import Static
 
 from assistant.answering.assistant import Assistant
 from assistant.cli.desk_screen import show_groups, show_release
@@ -24,6 +25,7 @@ from assistant.evaluation.study import Study, study
 from assistant.journal.export import Export
 from assistant.journal.records import KINDS, Question, Record, Visit
 from assistant.journal.store import stamp
+from assistant.model import Phrases
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.tui.desk_actions import DESK_ACTIONS
@@ -89,6 +91,10 @@ class Desk:
     def files(self) -> dict[str, str]:
         files = (path for path in self.root.rglob("*") if path.is_file())
         return {path.relative_to(self.root).as_posix(): path.read_text("utf-8") for path in files}
+
+    def plain(self, note: str) -> tuple[str, ...]:
+        """Return the plain lines of a note as they are now."""
+        return next(one for one in read_corpus(self.root).notes if one.id == note).phrases.plain
 
     def written(self) -> dict[str, str]:
         """Return what was added to each file that has changed; the whole of a new one."""
@@ -176,12 +182,12 @@ async def test_examples_of_the_nearest_note(desk: Desk, size: tuple[int, int]) -
         await pick(pilot, SMEAR)
         assert lines(pilot)[0] == "Examples of disc-clean"
         await answer(pilot, "1")
-        assert "disc-clean.questions.txt: 1 of 1 wordings are new" in said(pilot)
+        assert "disc-clean: 0 new plain lines, 1 new example questions, of 1 wordings." in said(pilot)
         assert "assistant corpus check" in said(pilot)
         assert lines(pilot)[1].startswith("+ taken: examples of disc-clean | 2 x")
         assert lines(pilot)[0].startswith("3 x")
         await pick(pilot, SMEAR, "Examples of disc-clean")
-        assert "0 of 1 wordings are new" in said(pilot)
+        assert "0 new plain lines, 0 new example questions, of 1 wordings." in said(pilot)
         assert "have changed" not in said(pilot)
     assert desk.written() == {"disc/disc-clean.questions.txt": f"{SMEAR}\n"}
 
@@ -198,8 +204,11 @@ async def test_another_note_is_found_by_words_or_by_its_id(desk: Desk) -> None:
         assert [text.rpartition(" ")[2] for text in lines(pilot)] == ["(pad-stick-cap)"]
         assert desk.written() == {}
         await answer(pilot, "1")
-        assert "2 of 2 wordings are new" in said(pilot)
-    assert desk.written() == {"pad/pad-stick-cap.questions.txt": f"{READER}\ncard reader takes no card\n"}
+        assert "1 new plain lines, 1 new example questions, of 2 wordings." in said(pilot)
+    written = desk.written()
+    assert set(written) == {"pad/pad-stick-cap.questions.txt", "pad/pad-stick-cap.phrases.yaml"}
+    assert written["pad/pad-stick-cap.questions.txt"] == f"{READER}\n"
+    assert desk.plain("pad-stick-cap")[-1] == "card reader takes no card"
 
 
 async def test_a_word_that_reps_use(desk: Desk) -> None:
@@ -238,17 +247,23 @@ async def test_a_new_note_step_by_step(desk: Desk, size: tuple[int, int]) -> Non
         for wrong in ("0", "soon", "91"):
             await answer(pilot, wrong)
             assert "minutes must be" in said(pilot)
-        await answer(pilot, "10")
+        await answer(pilot, "10", "card reader, reader")
+        assert lines(pilot) == ["None for now"]
+        await answer(pilot, "1")
         assert desk.written() == {}
-        assert "hand-card-reader; Reader takes no card; hand, screen; replace; 10" in painted(pilot)
+        told = "hand-card-reader; Reader takes no card; hand, screen; replace; 10; card reader, reader"
+        assert str(pilot.app.screen.query_one("#asked-for", Static).content) == f"New note: {told}"
         await pick(pilot, "Write it")
         assert "hand-card-reader.md: written" in said(pilot)
         assert lines(pilot)[0].startswith("+ taken: new note hand-card-reader |")
-    assert set(desk.written()) == {"hand/hand-card-reader.md", "hand/hand-card-reader.questions.txt"}
+    assert {name.partition(".")[2] for name in desk.written()} == {"md", "phrases.yaml", "questions.txt"}
     note = next(note for note in read_corpus(desk.root).notes if note.id == "hand-card-reader")
     assert (note.title, note.station, note.action) == ("Reader takes no card", ("hand", "screen"), "replace")
     assert (note.minutes, note.reviewed) == (10, "2026-03-09")
-    assert [example.question for example in note.examples] == [READER, "card reader takes no card"]
+    assert [example.question for example in note.examples] == [READER]
+    assert note.phrases == Phrases(
+        things=("card reader", "reader"), plain=("reader takes no card", "card reader takes no card")
+    )
 
 
 @pytest.mark.parametrize(
@@ -260,7 +275,8 @@ async def test_a_new_note_step_by_step(desk: Desk, size: tuple[int, int]) -> Non
         ("A word", "platter=disc"),
         ("A new note",),
         ("A new note", "hand-card-reader", "Reader dead", "hand", "replace"),
-        ("A new note", "hand-card-reader", "Reader dead", "hand", "replace", "10"),
+        ("A new note", "hand-card-reader", "Reader dead", "hand", "replace", "10", "reader"),
+        ("A new note", "hand-card-reader", "Reader dead", "hand", "replace", "10", "", ""),
     ],
     ids=lambda texts: f"{texts[0]}-{len(texts)}",
 )
@@ -286,7 +302,7 @@ async def test_what_the_disk_refuses_is_said_and_nothing_is_taken(desk: Desk) ->
     desk.before = desk.files()
     async with desk.app().run_test(size=WIDE) as pilot:
         await pick(pilot, READER, "A new note")
-        await answer(pilot, "hand-card-reader", "Reader dead", "hand", "replace", "10", "1")
+        await answer(pilot, "hand-card-reader", "Reader dead", "hand", "replace", "10", "", "", "1")
         assert "cannot be written" in said(pilot)
         await press(pilot, "escape", "escape")
         assert lines(pilot)[0].startswith("3 x")
@@ -305,18 +321,20 @@ async def test_hostile_wording_is_shown_and_taken_harmlessly(desk: Desk, size: t
         assert not {"\x1b", "\u202e"} & set(shown)
         await pick(pilot, "another note")
         await answer(pilot, "disc-clean", "1")
-    assert desk.written() == {"disc/disc-clean.questions.txt": f"{SHOWN.lstrip('[')}\n"}
-    assert len(read_corpus(desk.root).notes) == 6
+    assert list(desk.written()) == ["disc/disc-clean.phrases.yaml"]
+    assert desk.plain("disc-clean")[-1] == SHOWN.lstrip("[")
+    assert "\x1b" not in desk.files()["disc/disc-clean.phrases.yaml"]
 
 
 async def test_a_new_note_keeps_no_wording_that_its_file_would_read_as_steps(desk: Desk) -> None:
-    group = desk.groups[0]._replace(wordings=(("[99] stool foot wobbles", 2), ("# stool", 1)))
+    group = desk.groups[0]._replace(wordings=(("[99] the foot of the stool wobbles about", 2), ("# stool", 1)))
     async with desk.app([group]).run_test(size=WIDE) as pilot:
         await answer(pilot, "1")
         await pick(pilot, "A new note")
-        await answer(pilot, "hand-stool", "Stool wobbles", "all", "adjust", "5", "1")
+        await answer(pilot, "hand-stool", "Stool wobbles", "all", "adjust", "5", "", "", "1")
     note = next(note for note in read_corpus(desk.root).notes if note.id == "hand-stool")
-    assert [example.question for example in note.examples] == ["99] stool foot wobbles", "stool"]
+    assert [example.question for example in note.examples] == ["99] the foot of the stool wobbles about"]
+    assert note.phrases.plain == ("stool wobbles", "stool")
 
 
 async def test_a_group_set_aside_goes_last_and_can_be_taken_up_again(desk: Desk) -> None:

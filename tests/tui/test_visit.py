@@ -35,9 +35,8 @@ CAP = "controller stick cap broken?"
 
 @pytest.fixture
 def bench(tmp_path: Path, mini_notes: dict[str, Note]) -> Iterator[Bench]:
-    made = Bench(tmp_path / "journal.db", mini_notes)
-    yield made
-    made.journal.close()
+    with Bench(tmp_path / "journal.db", mini_notes) as made:
+        yield made
 
 
 async def visit(bench: Bench, pilot: Pilot[int], *texts: str) -> VisitScreen:

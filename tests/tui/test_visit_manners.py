@@ -24,9 +24,8 @@ STORE = "S-014"
 
 @pytest.fixture
 def bench(tmp_path: Path, mini_notes: dict[str, Note]) -> Iterator[Bench]:
-    made = Bench(tmp_path / "journal.db", mini_notes)
-    yield made
-    made.journal.close()
+    with Bench(tmp_path / "journal.db", mini_notes) as made:
+        yield made
 
 
 async def visit(bench: Bench, pilot: Pilot[int], *texts: str, note_by_id: NoteById | None = None) -> VisitScreen:

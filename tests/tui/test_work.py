@@ -39,6 +39,7 @@ from tests.tui.bench import (
     press,
     said,
     tap,
+    until,
 )
 from tests.tui.test_contrast import LEAST, Rgb, _painted, contrast, rgb
 
@@ -49,9 +50,8 @@ _DOINGS = ["read", "done", "skip", "wait", "back", "end", "record", "cancel", "1
 
 @pytest.fixture
 def bench(tmp_path: Path, mini_notes: dict[str, Note]) -> Iterator[Bench]:
-    made = Bench(tmp_path / "journal.db", mini_notes)
-    yield made
-    made.journal.close()
+    with Bench(tmp_path / "journal.db", mini_notes) as made:
+        yield made
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW])
@@ -198,8 +198,7 @@ async def test_countdown_runs_and_an_early_tick_is_asked_twice(bench: Bench) -> 
         await press(pilot, "f12", "f12")
         assert said(pilot) == "the countdown has begun already"
         bench.clock.pass_(seconds=29.5)
-        await pilot.pause(1.1)
-        assert "Wait: 01:31 left of 02:00." in painted(pilot)
+        await until(pilot, lambda: "Wait: 01:31 left of 02:00." in painted(pilot))
         await press(pilot, "f3")
         assert said(pilot) == f"01:31 are left. Do the same again to go on {EARLY}."
         assert bench.acts(work) == [("waiting", 1, "")]
@@ -216,9 +215,8 @@ async def test_end_of_the_countdown_is_said_in_words(bench: Bench) -> None:
         await bench.show(pilot, work)
         await tap(pilot, key_of(pilot, "wait"))
         bench.clock.pass_(seconds=120)
-        await pilot.pause(1.1)
-        assert said(pilot) == "The time is up."
-        assert "The time is up: 02:00 have passed." in painted(pilot)
+        await until(pilot, lambda: said(pilot) == "The time is up.")
+        await until(pilot, lambda: "The time is up: 02:00 have passed." in painted(pilot))
         await press(pilot, "f3")
     assert bench.acts(work) == [("waiting", 1, ""), ("done", 1, "")]
 

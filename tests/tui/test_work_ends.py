@@ -34,9 +34,8 @@ from tests.tui.bench import (
 
 @pytest.fixture
 def bench(tmp_path: Path, mini_notes: dict[str, Note]) -> Iterator[Bench]:
-    made = Bench(tmp_path / "journal.db", mini_notes)
-    yield made
-    made.journal.close()
+    with Bench(tmp_path / "journal.db", mini_notes) as made:
+        yield made
 
 
 async def test_not_mended_leads_on_and_the_chain_is_kept(bench: Bench) -> None:

@@ -21,6 +21,7 @@ def _texts(book: Book) -> Iterator[str]:
     """Yield all texts that are indexed or learned from."""
     for note in book.corpus.notes:
         yield " ".join((note.id, whole_text(note), *note.tools, *note.parts))
+        yield " ".join((*note.phrases.things, *note.phrases.troubles, *note.phrases.plain))
     yield from (one.text for one in asked(book))
     yield from book.corpus.uncovered
     yield from (text for _, text in book.corpus.followups)
@@ -51,7 +52,7 @@ RULE = Rule(
     code="C703",
     name="vocabulary-leads-somewhere",
     severity="warning",
-    summary="A word of the vocabulary stands somewhere in the notes or their questions.",
+    summary="A word of the vocabulary stands somewhere in the notes, their phrases or their questions.",
     reason="A form that means a word which nothing holds finds nothing.",
     source="common practice",
     good='"pad": {"joypad": 1.0}',

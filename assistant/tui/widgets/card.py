@@ -54,6 +54,8 @@ def _widget(block: Block, notes: Mapping[str, str]) -> Widget:
         return Static(Content.assemble((f" {head} ", "reverse bold"), " ", body), classes="action")
     if block.kind == "needs":
         return Hanging(f"{head}: ", body, classes="needs")
+    if block.kind == "emergency":
+        return Hanging("! ", body, classes="emergency")
     if block.kind == "safety":
         return SafetyBox(block)
     if block.kind == "step":

@@ -18,7 +18,6 @@ from assistant.analysis.analyzer import (
     read_query,
     term_pairs,
 )
-from assistant.analysis.cues import CUE_CLASSES, cues
 from assistant.analysis.spelling import SpellingIndex
 from assistant.analysis.words import KEPT
 from tests.making import changed
@@ -151,10 +150,3 @@ def test_digest_follows_the_settings() -> None:
 def test_kept_words_are_no_question_words() -> None:
     assert not any(is_question_word(word) for word in KEPT)
     assert is_question_word("what")
-
-
-def test_cues_hold_words_pairs_with_edges_and_length() -> None:
-    assert cues("how long") == ["how", "long", "<_how", "how_long", "long_>", "#3"]
-    assert cues("") == ["<_>", "#1"]
-    assert [cues("pad " * n)[-1] for n in (1, 3, 7, 15, 16)] == ["#1", "#3", "#7", "#15", "#16"]
-    assert len(set(CUE_CLASSES)) == len(CUE_CLASSES)

@@ -67,6 +67,11 @@ The parcel is on its way.
 Ask the carrier for another van.
 """
 RING = NEIGHBOUR.replace("id: pad-other", "id: pad-zero")
+ALARM = """\
+pad-other:
+  words: [smoke]
+  not: [smoke test]
+"""
 _ENDING = ("Play one demo loop.", "Close the door of the cabinet.")
 
 
@@ -104,21 +109,35 @@ def _all_steps(example: str) -> str:
     )
 
 
+def phrases_text(name: str, title: str, *lines: str) -> str:
+    """Return phrases with plain lines enough, which hold the words of ``title`` and no line of another note."""
+    return "\n".join(["plain:", *(f"- {title} {name} {n}" for n in range(15)), *lines, ""])
+
+
 def write_frame(root: Path) -> Path:
     """Write what stands beside the note with the example, and return the folder."""
     (root / "pad").mkdir(parents=True)
     (root / "pad/pad-other.md").write_text(NEIGHBOUR, "utf-8")
     (root / "pad/pad-other.questions.txt").write_text("is the other pad dead\n", "utf-8")
+    (root / "pad/pad-other.phrases.yaml").write_text(
+        phrases_text("pad-other", "spare goes back to the workshop"), "utf-8"
+    )
+    (root / "alarm.yaml").write_text(ALARM, "utf-8")
     return root
 
 
 def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
     """Write ``example`` into the folder and return the path of the file that holds it, below the folder."""
-    path, questions = f"pad/{name}.md", f"pad/{name}.questions.txt"
+    path, questions, phrases = f"pad/{name}.md", f"pad/{name}.questions.txt", f"pad/{name}.phrases.yaml"
     text = note_text(name, rule, example)
     if rule.code == "C706" and example == rule.bad:
         text = NEIGHBOUR.replace("id: pad-other", f"id: {name}")
     (root / path).write_bytes(text.encode())
+    plain = (example,) if rule.place == "plain" else ()
+    whole = f"# heard\n{example}\n" if rule.place == "phrases" else phrases_text(name, FRONT["title"], *plain)
+    (root / phrases).write_text(whole, "utf-8")
+    if rule.place in ("phrases", "plain"):
+        return phrases
     if rule.code == "C104" and example == rule.bad:
         (root / "pad/pad-zero.md").write_text(
             RING.replace("Ask the carrier for another van.", f"See [{name}](../pad/{name}.md)."), "utf-8"
@@ -126,10 +145,11 @@ def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
     if rule.place == "questions":
         (root / questions).write_text(f"# asked\nthe first of {name}\n{example}\n", "utf-8")
         return questions
-    if rule.place in ("vocabulary", "waivers"):
-        with (root / f"{rule.place}.yaml").open("a", encoding="utf-8") as file:
+    if rule.place in ("vocabulary", "waivers", "uncovered"):
+        beside = f"{rule.place}.txt" if rule.place == "uncovered" else f"{rule.place}.yaml"
+        with (root / beside).open("a", encoding="utf-8") as file:
             file.write(f"# {rule.code}\n{example}\n")
-        return f"{rule.place}.yaml"
+        return beside
     return path
 
 

@@ -81,7 +81,8 @@ def test_a_rule_that_does_not_look_across_finds_the_same_note_by_note(rule: Rule
     for one in all_rules():
         add_example(root, one, one.bad, f"pad-x{one.code.lower()}")
     book = book_of(root, ranked=True)
-    own = {path for note in book.corpus.notes for path in (note.path, note.path.replace(".md", ".questions.txt"))}
+    endings = (".md", ".questions.txt", ".phrases.yaml")
+    own = {note.path.replace(".md", ending) for note in book.corpus.notes for ending in endings}
     whole = {finding for finding in rule.find(book) if finding.path in own}
     parts = {finding for note in book.corpus.notes for finding in rule.find(narrowed(book, note))}
     assert {finding for finding in parts if finding.path in own} == whole

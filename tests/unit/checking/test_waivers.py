@@ -9,7 +9,7 @@ import pytest
 from assistant.checking.check import check
 from assistant.checking.registry import all_rules
 from assistant.checking.waivers import Waiver, read_waivers
-from tests.unit.checking.seeds import NAME, book_of, note_text, write_frame
+from tests.unit.checking.seeds import FRONT, NAME, book_of, note_text, phrases_text, write_frame
 
 RULES = all_rules()
 
@@ -20,6 +20,7 @@ def old(tmp_path: Path) -> Path:
     root = write_frame(tmp_path / "notes")
     text = note_text(NAME).replace("2026-11-02", "2024-11-02").replace("stays dark\nstation", "stays dark.\nstation")
     (root / f"pad/{NAME}.md").write_text(text, "utf-8")
+    (root / f"pad/{NAME}.phrases.yaml").write_text(phrases_text(NAME, FRONT["title"]), "utf-8")
     return root
 
 

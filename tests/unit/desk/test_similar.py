@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from assistant.desk.similar import similar
-from assistant.model import Corpus, Example, Note
+from assistant.desk.similar import Apart, similar
+from assistant.model import Corpus, Example, Note, Phrases
 from assistant.notes.corpus import read_corpus
 
 
@@ -56,4 +56,29 @@ def test_one_note_alone_and_empty_texts(corpus: Corpus) -> None:
     note = note_of(corpus, "disc-clean")
     assert similar(note, [note]).near == ()
     bare = note._replace(id="disc-bare", examples=(Example("?"),))
-    assert similar(bare, corpus.notes, most=0) == ((), (), ())
+    assert set(similar(bare, corpus.notes, most=0)) == {()}
+
+
+def test_phrases_alike_come_with_their_place_and_one_pair_a_thing(corpus: Corpus) -> None:
+    note, other = note_of(corpus, "pad-stick-cap"), note_of(corpus, "disc-clean")
+    own = Phrases(("kickplate", "hinge"), ("bent", "is bent", "gone"), ("brass plinth bent", "syrup"))
+    theirs = Phrases(("kickplate", "plinth of brass"), ("bent",), ("hinge is gone", "the hinge is gone"))
+    found = similar(note._replace(phrases=own), [other._replace(phrases=theirs)])
+    beside = "disc/disc-clean.phrases.yaml"
+    assert [(one.text, one.other, one.place) for one in found.plain] == [
+        ("brass plinth bent", "plinth of brass bent", beside)
+    ]
+    assert [(one.text, one.other, one.place) for one in found.pairs] == [
+        ("kickplate bent", "kickplate bent", beside),
+        ("hinge gone", "hinge is gone", beside),
+    ]
+    assert {one.cosine for one in (*found.plain, *found.pairs)} == {1.0}
+
+
+def test_lines_that_lead_from_it_and_to_it(corpus: Corpus) -> None:
+    found = similar(note_of(corpus, "pad-cable-damage"), corpus.notes)
+    assert found.leads_away == (Apart("thumb grip torn", "pad-cable-damage", "pad-stick-cap"),)
+    assert found.leads_here == (Apart("lead of the pad is loose", "pad-stick-cap", "pad-cable-damage"),)
+    away = similar(note_of(corpus, "pad-stick-cap"), corpus.notes).leads_away
+    assert away[1] == Apart("swap my shift", "pad-stick-cap", "")
+    assert len(similar(note_of(corpus, "pad-stick-cap"), corpus.notes, most=1).leads_away) == 1

@@ -11,28 +11,80 @@ from assistant.checking.book import read_book
 from assistant.checking.check import check, narrowed
 from assistant.checking.registry import all_rules
 from assistant.desk.skeleton import draft_of, new_note, note_text
-from assistant.desk.taking import add_examples, add_vocabulary
+from assistant.desk.taking import Taken, add_questions, add_vocabulary
 from assistant.errors import NotesError, UsageError
-from assistant.model import ACTIONS, Note
+from assistant.model import ACTIONS, Note, Phrases
 from assistant.notes.corpus import read_corpus
+from assistant.notes.phrases import phrases_text
 from assistant.notes.writing import write_whole
+from tests.making import NOTE_PATH
 
 DAY = date(2026, 3, 2)
+BESIDE = "pad/pad-demo.phrases.yaml"
+LONG = "the lamp of the pad went dark today"
 
 
 def note_of(root: Path, id: str) -> Note:
     return next(note for note in read_corpus(root).notes if note.id == id)
 
 
-def test_questions_become_examples_once(two_notes: Path) -> None:
+def test_short_questions_become_plain_lines_and_longer_ones_examples_once(two_notes: Path) -> None:
+    six, seven = "one two three four five six", "one two three four five six seven"
+    asked = [six, "Pad lamp off", "pad lamp off", "# no \x1b[31mcomment", "", "#", LONG, seven, f"[1] {LONG} again"]
+    assert add_questions(two_notes, two_notes / NOTE_PATH, asked) == (3, 3)
     note = note_of(two_notes, "pad-demo")
-    assert (
-        add_examples(two_notes, note, ["pad lamp is off", "lamp is dark", "# no \x1b[31mcomment", "[1] first step"])
-        == 3
+    assert note.phrases == Phrases(plain=(six, "Pad lamp off", "no [31mcomment"))
+    examples = [example.question for example in note.examples]
+    assert examples == ["lamp is dark", "pad is dead", LONG, seven, f"1] {LONG} again"]
+    before = (two_notes / BESIDE).stat()
+    assert add_questions(two_notes, two_notes / NOTE_PATH, [six.upper(), "pad lamp off", LONG]) == (0, 0)
+    assert (two_notes / BESIDE).stat() == before
+
+
+def test_the_other_phrases_and_the_lines_at_the_head_stay(two_notes: Path) -> None:
+    before = Phrases(("lamp", "light"), ("is out",), ("lamp is out",), (("stick drifts", "pad-other"), ("tip jar", "")))
+    head = "# what people call it\n# and say of it\n"
+    (two_notes / BESIDE).write_text(head + phrases_text(before), "utf-8")
+    assert str(add_questions(two_notes, two_notes / NOTE_PATH, ["no light", LONG])) == (
+        "1 new plain lines, 1 new example questions"
     )
-    asked = [example.question for example in note_of(two_notes, "pad-demo").examples]
-    assert asked == ["lamp is dark", "pad is dead", "pad lamp is off", "no [31mcomment", "1] first step"]
-    assert add_examples(two_notes, note, ["pad lamp is off"]) == 0
+    after = before._replace(plain=("lamp is out", "no light"))
+    assert note_of(two_notes, "pad-demo").phrases == after
+    assert (two_notes / BESIDE).read_text("utf-8") == head + phrases_text(after)
+
+
+def test_characters_that_notes_refuse_are_left_out(two_notes: Path) -> None:
+    assert add_questions(
+        two_notes, two_notes / NOTE_PATH, ["lamp \u2600\ufe0f is \u202eout", f"\u2600\ufe0f {LONG}"]
+    ) == (1, 1)
+    note = note_of(two_notes, "pad-demo")
+    assert note.phrases.plain == ("lamp \u2600 is out",)
+    assert note.examples[-1].question == f"\u2600 {LONG}"
+
+
+def test_phrases_that_cannot_be_read_afterwards_are_put_back(two_notes: Path) -> None:
+    full = f"\ufeff# full\r\nplain: [a]\r\n#{'b' * (512 * 1024 - 60)}\n".encode()
+    (two_notes / BESIDE).write_bytes(full)
+    with pytest.raises(NotesError, match=r"pad-demo\.phrases\.yaml:1: file has \d+ bytes"):
+        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 512 * 1024])
+    assert (two_notes / BESIDE).read_bytes() == full
+    (two_notes / BESIDE).unlink()
+    with pytest.raises(NotesError, match="file has"):
+        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 512 * 1024, LONG])
+    assert sorted(path.name for path in (two_notes / "pad").iterdir()) == [
+        "pad-demo.md",
+        "pad-demo.questions.txt",
+        "pad-other.md",
+    ]
+    assert LONG not in (two_notes / "pad/pad-demo.questions.txt").read_text("utf-8")
+
+
+def test_phrases_that_cannot_be_read_before_stay(two_notes: Path) -> None:
+    (two_notes / BESIDE).write_text("plain: no\n", "utf-8")
+    with pytest.raises(NotesError, match=r"pad-demo\.phrases\.yaml:1: 'plain' must be"):
+        add_questions(two_notes, two_notes / NOTE_PATH, ["no light", LONG])
+    assert (two_notes / BESIDE).read_text("utf-8") == "plain: no\n"
+    assert LONG not in (two_notes / "pad/pad-demo.questions.txt").read_text("utf-8")
 
 
 @pytest.mark.parametrize(
@@ -54,6 +106,19 @@ def test_a_bad_form_is_refused(two_notes: Path, form: str, weight: float) -> Non
     with pytest.raises(UsageError):
         add_vocabulary(two_notes, form, "pad", weight)
     assert (two_notes / "vocabulary.yaml").read_text("utf-8") == before
+
+
+def test_a_vocabulary_that_would_not_be_valid_is_put_back(two_notes: Path) -> None:
+    path = two_notes / "vocabulary.yaml"
+    for text in ('"lead": {"cord": 0.8}\n"stick": {\n  "lever": 1.0}\n...\n', None):
+        if text is None:
+            path.unlink()
+            (two_notes / "uncovered.txt").write_bytes(b"a\x07\n")
+        else:
+            path.write_text(text, "utf-8")
+        with pytest.raises(NotesError):
+            add_vocabulary(two_notes, "gamepad", "pad", 0.5)
+        assert (path.read_text("utf-8") if path.exists() else None) == text
 
 
 def test_quotes_and_braces_in_a_form_stay_text(two_notes: Path) -> None:
@@ -82,15 +147,38 @@ def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
         7,
     )
     assert [example.question for example in note.examples] == ["card reader is dead"]
+    assert note.phrases == Phrases(plain=("card reader takes no card",))
+
+
+def test_a_new_note_begins_with_the_things_and_troubles_that_are_named(two_notes: Path) -> None:
+    named = {"things": "card reader, , slot\ufe0f,card reader", "troubles": " is dead ,no , [x]"}
+    path = new_note(two_notes, draft_of({**GIVEN, **named}), DAY)
+    phrases = Phrases(("card reader", "slot"), ("is dead", "no", "x]"), ("card reader takes no card",))
+    assert note_of(two_notes, "card-reader-dead").phrases == phrases
+    taken = add_questions(two_notes, path, ["reader lamp red", "the reader will not take any card at all"])
+    assert taken == Taken(1, 1)
+    plain = (*phrases.plain, "reader lamp red")
+    assert note_of(two_notes, "card-reader-dead").phrases == phrases._replace(plain=plain)
+
+
+@pytest.mark.parametrize("ending", ["md", "questions.txt", "phrases.yaml"])
+def test_a_new_note_overwrites_no_file(two_notes: Path, ending: str) -> None:
+    (two_notes / "card").mkdir()
+    (two_notes / f"card/card-reader-dead.{ending}").write_text("mine", "utf-8")
+    with pytest.raises(UsageError, match=rf"card-reader-dead\.{ending}: is there already"):
+        new_note(two_notes, draft_of(GIVEN), DAY)
+    assert [path.read_text("utf-8") for path in (two_notes / "card").iterdir()] == ["mine"]
 
 
 def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_notes: Path) -> None:
     new_note(two_notes, draft_of(GIVEN), DAY)
     rules = [rule for rule in all_rules() if not rule.across]
     found = check(narrowed(read_book(two_notes, DAY), note_of(two_notes, "card-reader-dead")), rules)
-    assert {one.rule.code for one in found} == {"C109"}
+    (few,) = (one for one in found if one.rule.code != "C109")
+    assert few.rule.name == "plain-lines"
+    assert (few.finding.path, few.finding.line) == ("card/card-reader-dead.phrases.yaml", 4)
     marked = [line for line in note_text(draft_of(GIVEN), DAY).split("\n") if "(to write)" in line]
-    assert len(found) == len(marked) == 9
+    assert len(found) - 1 == len(marked) == 9
 
 
 @pytest.mark.parametrize(

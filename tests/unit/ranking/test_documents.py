@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import pytest
-
-from assistant.model import Corpus, Example
+from assistant.model import Alarm, Corpus, Example, Phrases, Vocabulary
 from assistant.notes.reader import read_note
 from assistant.ranking.chunks import chunk_note
-from assistant.ranking.documents import documents_of, is_urgent
+from assistant.ranking.documents import documents_of
 from tests.making import NOTE_PATH, NOTE_TEXT, changed
 
 NOTE = changed(read_note(NOTE_TEXT, NOTE_PATH), examples=(Example("lamp is dark"), Example("pad is dead", (2,))))
@@ -36,30 +34,23 @@ def test_every_word_of_a_note_is_in_a_chunk() -> None:
     assert all(chunk.fields["title"] == NOTE.title and chunk.document == NOTE.id for chunk in chunks)
 
 
+def test_every_chunk_holds_the_phrases_and_example_questions() -> None:
+    phrases = Phrases(("pad lamp",), ("went out", "is black"), ("lamp gone",), (("lamp of the room", ""),))
+    chunks = chunk_note(changed(NOTE, phrases=phrases))
+    for chunk in chunks:
+        assert chunk.fields["examples"].split("\n") == [
+            *("pad lamp", "went out", "is black", "lamp gone"),
+            *("lamp is dark", "pad is dead"),
+        ]
+        assert "lamp of the room" not in chunk.text
+
+
 def test_documents_of_a_corpus() -> None:
-    urgent = changed(NOTE, id="safety-fire", action="withdraw", examples=(Example("smoke"),))
-    documents = documents_of(
-        Corpus((NOTE, urgent), uncovered=("when do i get paid",), followups=(("time", "how long"),))
-    )
+    other = changed(NOTE, id="safety-fire", action="withdraw", examples=(Example("smoke"),))
+    alarms = (Alarm("safety-fire", ("smoke",)),)
+    vocabulary = Vocabulary({"gamepad": (("pad", 100),)})
+    documents = documents_of(Corpus((NOTE, other), alarms=alarms, vocabulary=vocabulary))
     assert documents.ids == ("pad-demo", "safety-fire")
-    assert documents.examples == (
-        ("pad-demo", "lamp is dark"),
-        ("pad-demo", "pad is dead"),
-        ("safety-fire", "smoke"),
-        ("", "when do i get paid"),
-    )
-    assert documents.urgent == ("safety-fire",)
-    assert documents.followups == (("time", "how long"),)
-
-
-@pytest.mark.parametrize(
-    ("id", "action", "urgent"),
-    [
-        ("safety-fire", "withdraw", True),
-        ("safety-fire", "escalate", True),
-        ("safety-talk", "inform", False),
-        ("pad-fire", "withdraw", False),
-    ],
-)
-def test_urgent_notes(id: str, action: str, urgent: bool) -> None:
-    assert is_urgent(changed(NOTE, id=id, action=action)) is urgent
+    assert documents.chunks == (*chunk_note(NOTE), *chunk_note(other))
+    assert documents.alarms == alarms
+    assert documents.vocabulary == vocabulary

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -47,10 +48,11 @@ def notes() -> dict[str, Note]:
     return {note.id: note for note in read_corpus(Path(__file__).parents[3] / "corpus").notes}
 
 
-def fill(path: Path, seed: int) -> Journal:
-    journal = Journal(path)
-    fill_demo(journal, notes().get, until=UNTIL, seed=seed)
-    return journal
+@contextmanager
+def fill(path: Path, seed: int) -> Iterator[Journal]:
+    with Journal(path) as journal:
+        fill_demo(journal, notes().get, until=UNTIL, seed=seed)
+        yield journal
 
 
 @pytest.fixture(scope="module", params=[1, 2, 3])

@@ -4,10 +4,10 @@ import math
 
 import pytest
 
-from assistant.model import Example
-from assistant.notes.reader import read_note
 from assistant.compiling.settings import StepSettings
 from assistant.compiling.steps import PRIOR, step_weights
+from assistant.model import Example
+from assistant.notes.reader import read_note
 from tests.making import NOTE_PATH, NOTE_TEXT
 
 NOTE = read_note(NOTE_TEXT, NOTE_PATH)

@@ -1,4 +1,4 @@
-"""When notes are compiled again, and where packs are."""
+"""When notes are compiled again."""
 
 from __future__ import annotations
 
@@ -9,10 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from assistant.errors import MissingExtraError, NotesError, PackError
 from assistant.compiling.fresh import compile_now, fresh_pack
-from assistant.pack.places import Places, find_places
-from assistant.compiling.settings import default_settings, settings_from_json
+from assistant.errors import MissingExtraError, NotesError, PackError
+from assistant.pack.places import Places
 from tests.making import NOTE_TEXT, Told
 
 
@@ -46,9 +45,22 @@ def test_changed_note_is_compiled_again(places: Places, two_notes: Path) -> None
         assert note.minutes == 11
 
 
-@pytest.mark.parametrize("name", ["uncovered.txt", "followups.txt", "vocabulary.yaml", "pad/pad-demo.questions.txt"])
+BESIDE = {
+    "pad/pad-demo.phrases.yaml": "plain: [lamp is out]\n",
+    "alarm.yaml": "pad-demo: {words: [burning]}\n",
+    "danger.txt": "pad-demo: my hand is burned\n",
+    "ambiguous.txt": "pad-demo pad-other: lamp\n",
+}
+
+
+@pytest.mark.parametrize(
+    "name", ["uncovered.txt", "followups.txt", "vocabulary.yaml", "pad/pad-demo.questions.txt", *BESIDE]
+)
 def test_every_file_of_the_corpus_counts(places: Places, two_notes: Path, name: str) -> None:
+    for other, text in BESIDE.items():
+        (two_notes / other).write_text(text, "utf-8")
     compiled(places)
+    assert not compiled(places)
     (two_notes / name).unlink()
     assert compiled(places)
 
@@ -109,53 +121,3 @@ def test_missing_package_is_named_with_its_remedy(places: Places, monkeypatch: p
     monkeypatch.setitem(sys.modules, "assistant.compiling.compiler", None)
     with pytest.raises(MissingExtraError, match=r"pip install 'station-assistant\[desk\]'"):
         fresh_pack(places)
-
-
-@pytest.fixture
-def bare(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
-    for name in ("ASSISTANT_HOME", "ASSISTANT_CORPUS", "ASSISTANT_PACK"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    monkeypatch.setenv("HOME", str(tmp_path))
-    return tmp_path
-
-
-def test_places_by_default(bare: Path) -> None:
-    places = find_places()
-    assert places.corpus is None
-    assert places.pack == places.home / "notes.pack"
-    assert places.home.name == "station-assistant"
-    (bare / "corpus").mkdir()
-    places = find_places()
-    assert places.corpus == Path("corpus")
-    assert places.pack.parent == places.home / "compiled"
-
-
-def test_options_go_before_the_environment(bare: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("home", "corpus", "pack"):
-        monkeypatch.setenv(f"ASSISTANT_{name.upper()}", f"{name}-env")
-    assert find_places() == Places(Path("home-env"), Path("corpus-env"), Path("pack-env"))
-    assert find_places("c", "p", "h") == Places(Path("h"), Path("c"), Path("p"))
-
-
-def test_a_named_pack_is_used_as_it_is_unless_notes_are_named_too(bare: Path) -> None:
-    (bare / "corpus").mkdir()
-    assert find_places(pack="p").corpus is None
-    assert find_places("corpus", "p").corpus == Path("corpus")
-
-
-def test_each_folder_of_notes_has_its_own_pack(bare: Path) -> None:
-    one, two = find_places("one", home="h"), find_places("two", home="h")
-    assert one.pack != two.pack
-    assert find_places(str(bare / "one"), home="h").pack == one.pack
-
-
-def test_settings_that_ship_can_be_read() -> None:
-    settings = default_settings()
-    assert set(settings.bm25f.weight) == set(settings.bm25f.b)
-    assert settings.decision
-    with pytest.raises((ValueError, KeyError, TypeError)):
-        settings_from_json("{}")
-    with pytest.raises(ValueError, match="Expecting"):
-        settings_from_json("")
