@@ -22,8 +22,6 @@ settings.register_profile("unhurried", deadline=None, suppress_health_check=[Hea
 settings.load_profile("unhurried")
 
 MINI = Path(__file__).parent / "data" / "mini"
-settings.register_profile("no clock", deadline=None)
-settings.load_profile("no clock")
 SHIPPED = Path(__file__).parents[1] / "corpus"
 
 

@@ -17,6 +17,8 @@ __all__ = [
 
 LONG_WORD = 7
 SHORTEST_REPAIRED = 4
+LONGEST_REPAIRED = 30
+"""What two deleted letters leave grows with the square of the length: four thousand letters would fill the memory."""
 SHORTEST_KNOWN = 3
 SHORTEST_PART = 3
 MOST_REPAIRS = 3
@@ -25,8 +27,8 @@ _NEGATIONS = ("un", "non", "dis")
 
 
 def slips_allowed(word: str) -> int:
-    """Return how many slips of the finger are repaired: 2 from 7 letters, 1 from 4, none in codes."""
-    if len(word) < SHORTEST_REPAIRED or not word.isalpha():
+    """Return how many slips of the finger are repaired: 2 from 7 letters, 1 from 4, none in codes and endless words."""
+    if not SHORTEST_REPAIRED <= len(word) <= LONGEST_REPAIRED or not word.isalpha():
         return 0
     return 2 if len(word) >= LONG_WORD else 1
 
@@ -95,7 +97,12 @@ def _unlikely(typed: str, meant: str) -> bool:
 
 
 def splits(word: str) -> list[tuple[str, str]]:
-    """Return the ways to cut a word in two parts of three letters or more, the longest first part first."""
+    """Return the ways to cut a word in two parts of three letters or more, the longest first part first.
+
+    An endless word is not cut.
+    """
+    if len(word) > LONGEST_REPAIRED:
+        return []
     return [(word[:at], word[at:]) for at in range(len(word) - SHORTEST_PART, SHORTEST_PART - 1, -1)]
 
 

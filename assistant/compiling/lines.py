@@ -5,9 +5,9 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable
-from itertools import product
 
 from assistant.model import Corpus, Note
+from assistant.notes.phrases import phrase_pairs
 from assistant.pack.format import TURN_CLASSES
 from assistant.ranking.score import NONE
 
@@ -21,13 +21,12 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 def own_lines(note: Note, pairs: int) -> list[str]:
     """Return the lines of one note: title, condition, phrases, a sample of ``pairs`` of them, and example questions."""
     phrases = note.phrases
-    paired = [f"{thing} {trouble}" for thing, trouble in product(phrases.things, phrases.troubles)]
     condition = [sentence for sentence in _SENTENCE.split(note.condition.replace("\n", " ")) if sentence]
     return [
         note.title,
         *condition,
         *phrases.plain,
-        *sorted(paired, key=_drawn)[:pairs],
+        *sorted(phrase_pairs(phrases), key=_drawn)[:pairs],
         *(example.question for example in note.examples),
     ]
 

@@ -102,7 +102,7 @@ class PatchedPack:
 
     def points(self, questions: Sequence[str]) -> Callable[[str], Sequence[int]]:
         """Return a function from a note's id to the points of the linear model that each question gives it now."""
-        if self._vectors is None:
+        if self._vectors is None or not questions:
             return lambda _: [0] * len(questions)
         rows = self._vectors.rows(questions)
 

@@ -31,6 +31,13 @@ class Comparison:
     p: float
     runs: Mapping[str, Run] = field(default_factory=dict)
 
+    @property
+    def direction(self) -> str:
+        """How the first measure stands to that of the best baseline: higher or lower, and by how much."""
+        measure = next(iter(next(iter(self.values.values()))))
+        gained = self.mean(OURS, measure) - self.mean(self.best_baseline, measure)
+        return f"{'lower' if gained < 0 else 'higher'} by {abs(gained):.4f}"
+
     def mean(self, ranking: str, measure: str) -> float:
         """Return the mean over all judged questions."""
         values = self.values[ranking][measure]

@@ -160,7 +160,7 @@ def _rankings(study: Study) -> Iterator[str]:
     measures = list(next(iter(comparison.values.values())))
     yield _paragraph(
         f"{len(comparison.queries)} answerable questions over the same chunks. {measures[0]} against the best baseline "
-        f"({comparison.best_baseline}): paired randomization p = {comparison.p:.4f}."
+        f"({comparison.best_baseline}): {comparison.direction}, paired randomization p = {comparison.p:.4f}."
     )
     yield _figure("Rankings side by side", rankings_plot(comparison))
     rows = [(n, *(f"{comparison.mean(n, measure):.4f}" for measure in measures)) for n in comparison.values]

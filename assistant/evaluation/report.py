@@ -127,7 +127,7 @@ def comparison_lines(comparison: Comparison) -> list[str]:
                 values = comparison.values[name][measure]
                 lines.append(f"{measure} {name}: {Share(round(sum(values)), len(values))}")
     lines.append(
-        f"{measures[0]} against the best baseline ({comparison.best_baseline}): "
+        f"{measures[0]} against the best baseline ({comparison.best_baseline}): {comparison.direction}, "
         f"paired randomization p = {comparison.p:.4f}, n = {len(comparison.queries)}"
     )
     return lines

@@ -13,7 +13,7 @@ from assistant.model import Note, Phrases
 from assistant.notes.text import read_text
 from assistant.notes.yaml_text import are_texts, read_mapping
 
-__all__ = ["NOTHING", "phrase_lines", "phrases_path", "phrases_text", "read_phrases"]
+__all__ = ["NOTHING", "phrase_lines", "phrase_pairs", "phrases_path", "phrases_text", "read_phrases"]
 
 NOTHING = "none"
 """Stands in ``not_this`` for what no note covers."""
@@ -98,6 +98,10 @@ def _quoted(text: str) -> str:
 
 
 def phrase_lines(note: Note) -> list[str]:
-    """Return every plain line and every pair of a thing and a trouble, as a person would type them."""
-    phrases = note.phrases
-    return [*phrases.plain, *(f"{thing} {trouble}" for thing, trouble in product(phrases.things, phrases.troubles))]
+    """Return every plain line, then every pair of a thing and a trouble."""
+    return [*note.phrases.plain, *phrase_pairs(note.phrases)]
+
+
+def phrase_pairs(phrases: Phrases) -> list[str]:
+    """Return every pair of a thing and a trouble, as a person would type it."""
+    return [f"{thing} {trouble}" for thing, trouble in product(phrases.things, phrases.troubles)]

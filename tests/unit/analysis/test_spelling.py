@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import string
 from collections.abc import Mapping
+from itertools import combinations
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from assistant.analysis.spelling import SpellingIndex, distance, pieces, repairs, slips_allowed
+from assistant.analysis.spelling import (
+    SpellingIndex,
+    deletion_keys,
+    deletions,
+    distance,
+    is_repairable,
+    repairs,
+    slips_allowed,
+    splits,
+)
 
 letters = st.sampled_from("abcde")
 words = st.text(letters, min_size=1, max_size=10)
@@ -75,23 +85,51 @@ def test_a_slip_is_found_by_the_index(pair: tuple[str, str]) -> None:
 
 
 @given(typed_and_meant())
-def test_a_piece_of_the_typed_word_survives_every_allowed_slip(pair: tuple[str, str]) -> None:
+def test_a_word_within_the_allowed_slips_shares_a_deletion_key(pair: tuple[str, str]) -> None:
     word, known = pair
-    assume(naive_distance(word, known) <= slips_allowed(word))
-    limit = slips_allowed(word)
-    assert any(piece in known[max(0, offset - limit) : offset + len(piece) + limit] for offset, piece in pieces(word))
+    assume(is_repairable(known) and distance(word, known, 2) <= slips_allowed(word))
+    assert deletions(word, slips_allowed(word)) & deletion_keys(known)
 
 
-@given(st.text(letters, min_size=3, max_size=20))
-def test_pieces_make_up_the_word(word: str) -> None:
-    found = pieces(word)
-    assert "".join(piece for _, piece in found) == word
-    assert all(piece and word[offset:].startswith(piece) for offset, piece in found)
-    assert len(found) == 2 * slips_allowed(word) + 1
+@given(st.text(letters, max_size=7), st.integers(0, 2))
+def test_deletions_are_what_is_left_of_a_word(word: str, depth: int) -> None:
+    kept = range(max(0, len(word) - depth), len(word) + 1)
+    assert deletions(word, depth) == {"".join(left) for size in kept for left in combinations(word, size)}
+
+
+@pytest.mark.parametrize(("form", "depth"), [("pad", 1), ("lead", 1), ("stick", 2), ("cabinet", 2)])
+def test_deletion_keys_of_short_words_lack_one_letter_and_those_of_longer_words_two(form: str, depth: int) -> None:
+    assert deletion_keys(form) == deletions(form, depth)
+
+
+@given(st.text(letters, max_size=12))
+def test_splits_make_up_the_word(word: str) -> None:
+    found = splits(word)
+    assert all(left + right == word and min(len(left), len(right)) >= 3 for left, right in found)
+    assert len(found) == max(0, len(word) - 5)
+    assert found == sorted(found, key=lambda pair: -len(pair[0]))
+
+
+def test_splits_begin_with_the_longest_first_part() -> None:
+    assert splits("thumbpad") == [("thumb", "pad"), ("thum", "bpad"), ("thu", "mbpad")]
+
+
+def test_an_endless_word_is_neither_cut_nor_repaired() -> None:
+    word = string.ascii_lowercase * 150
+    assert splits(word) == []
+    assert SpellingIndex({word[1:]: 1}).near(word) == []
+
+
+@pytest.mark.parametrize(("form", "yes"), [("pad", True), ("tv", False), ("dr21", False), ("%", False), ("", False)])
+def test_slips_are_repaired_to_words_of_three_letters_or_more(form: str, yes: bool) -> None:
+    assert is_repairable(form) is yes
+    assert repairs(f"{form}xx", [(form, 9)]) == []
+    assert (SpellingIndex({form: 1}).near(f"{form}xx"[:4]) == [form]) is yes
 
 
 @pytest.mark.parametrize(
-    ("word", "slips"), [("ab", 0), ("pad", 1), ("sticks", 1), ("display", 2), ("dr21", 0), ("2100000", 0), ("", 0)]
+    ("word", "slips"),
+    [("ab", 0), ("pad", 0), ("lead", 1), ("sticks", 1), ("display", 2), ("dr21", 0), ("2100000", 0), ("", 0), ("z" * 30, 2), ("z" * 31, 0)],
 )
 def test_slips_allowed(word: str, slips: int) -> None:
     assert slips_allowed(word) == slips
@@ -120,7 +158,8 @@ KNOWN = {
         ("dsplay", ["display"]),
         ("xead", ["read", "lead"]),
         ("leed", ["lead"]),
-        ("pda", ["pad"]),
+        ("pda", []),
+        ("padd", ["pad", "pads"]),
         ("pat", []),
         ("zzzzzzz", []),
         ("dr21", []),
@@ -128,6 +167,26 @@ KNOWN = {
 )
 def test_likeliest_first(word: str, expected: list[str]) -> None:
     assert repairs(word, KNOWN.items()) == expected
+
+
+@pytest.mark.parametrize(
+    ("word", "known"),
+    [
+        ("unlocked", "locked"),
+        ("locked", "unlocked"),
+        ("disable", "able"),
+        ("connect", "disconnect"),
+        ("nonslip", "slip"),
+        ("unplug", "plug"),
+    ],
+)
+def test_no_negation_is_taken_away_or_added(word: str, known: str) -> None:
+    assert repairs(word, [(known, 9)]) == []
+    assert SpellingIndex({known: 9}).near(word) == []
+
+
+def test_a_slip_in_a_negated_word_is_repaired() -> None:
+    assert repairs("unloked", [("unlocked", 1), ("locked", 9)]) == ["unlocked"]
 
 
 @given(words, counts)
