@@ -137,7 +137,7 @@ def plain_settings() -> CompileSettings:
             "harm": {"bar": 0, "near": -600, "right": 900},
             "right": {"weights": [1000, 0, 0], "table": table},
             "covered": {"weights": [0, 1000, 0], "table": table},
-            "turn": {"lead_share": 300, "leave_at": 0, "own_at": -900, "asked_at": 500},
+            "turn": {"lead_share": 300, "leave_at": 0, "own_at": -900, "asked_at": 500, "sure_at": 300},
             "labelled": 0,
         },
     )

@@ -83,8 +83,8 @@ def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
 
 
 def is_repairable(known: str) -> bool:
-    """Tell whether a known word is one that slips are repaired to: letters, and not too few."""
-    return len(known) >= SHORTEST_KNOWN and known.isalpha()
+    """Tell whether a known word is one that slips are repaired to: letters, not too few and not too many."""
+    return SHORTEST_KNOWN <= len(known) <= LONGEST_REPAIRED and known.isalpha()
 
 
 def _negates(left: str, right: str) -> bool:

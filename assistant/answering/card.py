@@ -50,11 +50,10 @@ def card(answer: Answer) -> tuple[Block, ...]:
     Where harm comes near, the line on whom to call stands above all but what was understood. Small talk is answered in
     a line, which is no card of the note in hand.
     """
+    emergency = [Block("emergency", answer.emergency)] if answer.emergency else []
     if answer.about == "small_talk":
-        return (Block("text", answer.text),)
-    blocks = [Block("read_as", answer.read_as)] if answer.read_as else []
-    if answer.emergency:
-        blocks.append(Block("emergency", answer.emergency))
+        return (*emergency, Block("text", answer.text))
+    blocks = [*([Block("read_as", answer.read_as)] if answer.read_as else []), *emergency]
     note = answer.note
     if note is None:
         blocks.append(Block("text", answer.text))

@@ -58,8 +58,10 @@ class Conversation(NamedTuple):
         """Return the conversation after ``answer``.
 
         Without a note in the answer the one in hand stays; where there is none, the first of those to choose from is
-        taken up.
+        taken up. Small talk leaves all as it was.
         """
+        if answer.about == "small_talk":
+            return self
         options = tuple(option.id for option in answer.options)
         if answer.note is None:
             likeliest = options[0] if answer.decision == "choose" else None
@@ -104,14 +106,16 @@ def read_turn(text: str, pack: Pack) -> Turn:
 def leaves(turn: Turn, retrieval: Retrieval, in_hand: int | None, settings: Mapping[str, Any]) -> bool:
     """Tell whether a turn leaves the note in hand, number ``in_hand``, or begins a talk where there is none.
 
-    It does where it reads like a new topic, the more so the further another note stands over the one in hand.
+    It does where it reads like a new topic, the more so the further, up to a point, another note stands over the one in
+    hand.
     """
     total = retrieval.scores.total
     first = retrieval.scores.order[0] if retrieval.scores.order else None
     if first is None or first == in_hand:
         return turn.margin < int(settings["own_at"])
-    lead = total[first] - total.get(in_hand, 0) if in_hand is not None else max(0, total[first])
-    return quotient(lead * int(settings["lead_share"]), _FULL) - turn.margin > int(settings["leave_at"])
+    lead = total[first] - total.get(in_hand, 0) if in_hand is not None else total[first]
+    counted = max(0, min(lead, _FULL))
+    return quotient(counted * int(settings["lead_share"]), _FULL) - turn.margin > int(settings["leave_at"])
 
 
 def picked_option(text: str, conversation: Conversation) -> str | None:

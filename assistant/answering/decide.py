@@ -97,7 +97,8 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[
     if margins.over_none < settings["refuse_below"] and not harm_near:
         return Verdict("none", tuple(order[:_NEAREST]), probability(margins, settings["covered"]))
     total = retrieval.scores.total
-    within = [note for note in order[:MOST_OPTIONS] if total[note] >= total[order[0]] - settings["choose_within"]]
+    least = total[order[0]] - settings["choose_within"]
+    within = [note for note in order[:MOST_OPTIONS] if (harm_near and note == harm.note) or total[note] >= least]
     return Verdict("choose", tuple(within if len(within) > 1 else order[:2]), sure, harm_near=harm_near)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
@@ -27,6 +28,8 @@ _NUMBERS = {
 _BEFORE = frozenset({"previous", "prior", "before", "earlier", "back"})
 _AGAIN = frozenset({"again", "repeat", "same", "this", "that", "reread"})
 _END = frozenset({"last", "final"})
+_COUNTING = frozenset({"step", "number", "no", "nr"})
+"""After these ``one`` is a number; in ``the last one`` it is not."""
 _COUNTED = re.compile(r"\bhow many\b|\bnumber of steps\b", re.IGNORECASE)
 _WAIT = re.compile(
     r"\b(?:\d+|two|three|five|ten|fifteen|twenty|thirty|sixty)\s+(?:second|minute|hour|day)s?\b|\bwait\b|\bdry\b|\bcool\b|\buntil\b",
@@ -46,7 +49,8 @@ def step_meant(text: str, step: int, count: int) -> int:
     words = tokenize(text)
     named = next((int(word) for word in words if word.isdecimal() and len(word) < 4), 0)
     named = named or next((_PLACES[word] for word in words if word in _PLACES), 0)
-    named = named or next((_NUMBERS[word] for word in words if word in _NUMBERS), 0)
+    told = (word for left, word in pairwise(["step", *words]) if word != "one" or left in _COUNTING)
+    named = named or next((_NUMBERS[word] for word in told if word in _NUMBERS), 0)
     if not named:
         if _BEFORE.intersection(words):
             named = step - 1

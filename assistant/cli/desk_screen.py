@@ -58,14 +58,16 @@ def show_release(options: argparse.Namespace) -> int:
     from assistant.evaluation.labels import read_questions, read_talks
     from assistant.evaluation.report import score_notes
     from assistant.evaluation.study import study
+    from assistant.evaluation.texts import texts_of_folder
     from assistant.tui.desk_app import ReleaseApp
 
     folder = Path(options.eval)
     path = Path(options.gate) if options.gate else folder / "bars.json"
     bars = read_bars(path) if options.gate or path.exists() else None
     questions, talks = read_questions(folder / "questions.jsonl"), read_talks(folder / "dialogues.jsonl")
+    texts = texts_of_folder(places_of(options).corpus)
     with open_pack(options) as pack:
-        found = study(pack, score_notes(pack, questions, talks, "tune", say), bars)
+        found = study(pack, score_notes(pack, questions, talks, "tune", say, texts), bars)
         app = ReleaseApp(found, Assistant(pack))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)

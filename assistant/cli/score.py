@@ -264,12 +264,9 @@ def _sealed(options: argparse.Namespace) -> int:
 
 
 def _texts(options: argparse.Namespace) -> Texts | None:
-    """Return the texts of the notes' chunks for the baselines; None where only a pack is at hand."""
-    from assistant.evaluation.texts import texts_of_corpus
-    from assistant.notes.corpus import read_corpus
+    from assistant.evaluation.texts import texts_of_folder
 
-    corpus = places_of(options).corpus
-    return texts_of_corpus(read_corpus(corpus)) if corpus else None
+    return texts_of_folder(places_of(options).corpus)
 
 
 def _check(options: argparse.Namespace) -> int:

@@ -19,11 +19,12 @@ _SENTENCE = re.compile(r"(?<=[.!?])\s+")
 
 
 def own_lines(note: Note, pairs: int) -> list[str]:
-    """Return the lines of one note: title, condition, phrases, a sample of ``pairs`` of them, and example questions."""
+    """Return the lines of one note: title, id, condition, phrases with a sample of ``pairs``, example questions."""
     phrases = note.phrases
     condition = [sentence for sentence in _SENTENCE.split(note.condition.replace("\n", " ")) if sentence]
     return [
         note.title,
+        note.id.replace("-", " "),
         *condition,
         *phrases.plain,
         *sorted(phrase_pairs(phrases), key=_drawn)[:pairs],

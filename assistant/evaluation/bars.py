@@ -60,8 +60,8 @@ def read_bars(path: Path) -> Bars:
         data = json.loads(path.read_text("utf-8"))
     except (OSError, ValueError, RecursionError) as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read as JSON: {error}")]) from error
-    if not isinstance(data, dict) or data.get("split") not in ("tune", "sealed", "all"):
-        raise NotesError([Fault(str(path), 1, "needs 'split': tune, sealed or all")])
+    if not isinstance(data, dict) or data.get("split") != "tune":
+        raise NotesError([Fault(str(path), 1, "needs 'split': tune, on which a release is judged")])
     entries = data.get("bars")
     if not isinstance(entries, list) or not entries:
         raise NotesError([Fault(str(path), 1, "needs 'bars', a list with one bar at least")])

@@ -10,7 +10,7 @@ from assistant.analysis.tokens import printable
 from assistant.answering.decide import margins_of
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.evaluation.labels import LabelledQuestion
-from assistant.evaluation.run import Outcome, came_right, right_first
+from assistant.evaluation.run import Outcome, came_right
 from assistant.model import ScoredNote
 from assistant.pack.reader import Pack
 
@@ -55,7 +55,8 @@ class Miss(NamedTuple):
 def find_misses(pack: Pack, found: Sequence[Outcome]) -> list[Miss]:
     """Return the questions that were not answered outright with a right note, or were although no note covers them.
 
-    An ambiguous question is missed where fewer than two fitting notes are offered.
+    An ambiguous question is missed where fewer than two fitting notes are offered, and a look-alike that no note covers
+    only where one is shown outright.
     """
     retriever = Retriever(pack)
     return [
@@ -85,21 +86,21 @@ def _missed(outcome: Outcome) -> bool:
     manner = outcome.question.manner
     if manner == "uncovered":
         return outcome.decision != "none"
-    if manner in ("ambiguous", "forbidden"):
+    if manner in ("ambiguous", "forbidden") or not outcome.question.notes:
         return not came_right(outcome)
-    return not right_first(outcome) or outcome.decision != "answer"
+    return not came_right(outcome) or outcome.decision != "answer"
 
 
 def _causes(outcome: Outcome, retriever: Retriever) -> Iterator[Cause]:
     q = outcome.question
     first = outcome.order[0][0] if outcome.order else ""
-    if q.manner == "uncovered":
+    if not q.notes:
         word = "answered" if outcome.decision == "answer" else "offered"
         if outcome.safety_first:
             yield Cause("safety", f"an alarm put {first} first", first)
         yield Cause(f"{word} without a note", f"{word} although no note covers it, confidence {outcome.confidence:.2f}")
         return
-    wrong = first not in (q.relevant if q.manner == "forbidden" else q.right_first)
+    wrong = first not in (q.relevant if q.manner in ("forbidden", "cry") else q.right_first)
     if wrong and q.danger:
         yield Cause("safety", f"the safety note {q.danger} is not first", q.danger)
     elif wrong and outcome.safety_first:

@@ -178,7 +178,7 @@ def report_runs(report: Report) -> tuple[Qrels, dict[str, Run]]:
 
 def less_is_better(figure: str) -> bool:
     """Tell whether a figure counts mistakes."""
-    return figure.startswith("false") or "wrong" in figure
+    return figure.startswith(("false", "look-alikes answered")) or "wrong" in figure or figure.endswith("refused")
 
 
 def below_baseline(report: Report, path: Path) -> list[str]:

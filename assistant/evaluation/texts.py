@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 from assistant.model import Corpus, Note
+from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.ranking.chunks import Chunk, chunk_note
 
-__all__ = ["Texts", "texts_of_chunks", "texts_of_corpus", "texts_of_pack"]
+__all__ = ["Texts", "texts_of_chunks", "texts_of_corpus", "texts_of_folder", "texts_of_pack"]
 
 Texts = list[tuple[str, str]]
 """(document id, text) of every chunk in order."""
@@ -17,6 +19,11 @@ Texts = list[tuple[str, str]]
 def texts_of_corpus(corpus: Corpus) -> Texts:
     """Return what the notes' own ranking indexes."""
     return _texts(corpus.notes)
+
+
+def texts_of_folder(corpus: Path | None) -> Texts | None:
+    """Return those of the notes in a folder; None where only a pack is at hand."""
+    return texts_of_corpus(read_corpus(corpus)) if corpus else None
 
 
 def texts_of_pack(pack: Pack) -> Texts:

@@ -45,11 +45,12 @@ MOST_UNCOVERED = 0.035
 _LEFT_OUT_SHARE = 5
 """One in so many questions of left-out notes counts where probabilities are stated: some 30 % are then uncovered."""
 _WRONG = 2.0
-MOST_FALSE_ALARMS = 0.005
+MOST_FALSE_ALARMS = 0.003
 """Share of the questions that tell of no harm which may get a note on harm first."""
 _REFUSED_COST = 3.0
 _LEAST_BAND = 60
 _NEARER = 300
+_HIGHEST = 800
 _SCALE = 100
 _TURNS = {"lead_share": 500, "leave_at": -100, "own_at": -500, "asked_at": 1000, "sure_at": 900}
 _TURN_VALUES = (
@@ -94,11 +95,12 @@ def tune(
     UsageError
         If there are too few labelled questions to choose anything by.
     """
-    uncovered = sum(not question.notes for question in questions)
-    if len(questions) < FEWEST or not uncovered:
+    judged = sum(_judged(question) for question in questions)
+    uncovered = sum(question.manner == "uncovered" for question in questions)
+    if judged < FEWEST or not uncovered:
         raise UsageError(
             f"bars are chosen on {FEWEST} labelled questions or more, some of them uncovered; here are "
-            f"{len(questions)}, {uncovered} of them uncovered: the bars that ship stay"
+            f"{judged}, {uncovered} of them uncovered: the bars that ship stay"
         )
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
@@ -177,16 +179,24 @@ def _asked(
     pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval], *, left_out: bool = False
 ) -> Iterable[Asked]:
     for question, retrieval in zip(questions, retrievals, strict=True):
-        judged = question.manner in ANSWERABLE or question.manner == "uncovered"
-        if judged and retrieval.scores.order and retrieval.harm.alarm is None:
+        if _judged(question) and retrieval.scores.order and retrieval.harm.alarm is None:
             right = pack.note_ids[retrieval.scores.order[0]] in question.right_first
             covered = bool(question.notes) and not left_out
             yield Asked(question, margins_of(retrieval), right and not left_out, covered, left_out)
 
 
+def _judged(question: LabelledQuestion) -> bool:
+    """Tell whether bars are chosen on a question: one that a note answers, or that none covers."""
+    return question.manner in ANSWERABLE or question.manner == "uncovered"
+
+
 def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
-    """Return the bars with most (right - 2 wrong) that answer few uncovered questions and few of left-out notes."""
+    """Return the bars with most (right - 2 wrong) that answer few uncovered questions and few of left-out notes.
+
+    Stories do not count for what is right: few reps tell one, and to be asked which after a story costs little.
+    """
     margins = np.array([row.margins for row in asked])
+    told = np.array([row.question.manner != "long" for row in asked])
     right = np.array([row.right for row in asked])
     covered = np.array([row.covered for row in asked])
     left = np.array([row.left_out for row in asked])
@@ -198,7 +208,7 @@ def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
             continue
         if (answered & uncovered).sum() > MOST_UNCOVERED * uncovered.sum():
             continue
-        value = float((answered & right).sum() - _WRONG * (answered & covered & ~right).sum())
+        value = float((answered & told & right).sum() - _WRONG * (answered & told & covered & ~right).sum())
         if best is None or value > best[0]:
             best = (value, {"lead": lead, "over_none": over, "points": points})
     if best is None:
@@ -233,8 +243,8 @@ def _steps(sums: npt.NDArray[np.int64], fitted: npt.NDArray[np.float64], y: npt.
     table: list[list[int]] = []
     start = 0
     for end in range(1, len(sums) + 1):
-        ended = end == len(sums) or (fitted[end] != fitted[end - 1] and sums[end] != sums[end - 1])
-        if ended and end - start >= _LEAST_BAND and (end == len(sums) or len(sums) - end >= _LEAST_BAND):
+        ended = end < len(sums) and fitted[end] != fitted[end - 1] and sums[end] != sums[end - 1]
+        if end == len(sums) or (ended and min(end - start, len(sums) - end) >= _LEAST_BAND):
             table.append([int(sums[start]), round(1000 * float(y[start:end].mean()))])
             start = end
     table[0][0] = -(10**9)
@@ -258,19 +268,17 @@ def _best_harm(
 ) -> dict[str, Mapping[str, int]]:
     """Return the bars for putting a note on harm first and for telling that harm is near, and how sure the first is.
 
-    First: the bar that puts most right notes on harm first, among those with few false alarms. Near: a step lower.
+    First: the lowest bar at which few questions that tell of no harm get a note on harm first. Near: a step lower.
     """
     harmful = {pack.note_ids[number] for number in pack.harm}
-    calm = sum(not _dangerous(q, harmful) for q in questions)
-    best: tuple[int, int] | None = None
-    for bar in range(800, -801, -50):
-        pack.decision["harm"] = {**pack.decision["harm"], "bar": bar, "near": bar}
+    calm = [not _dangerous(question, harmful) for question in questions]
+    bar = _HIGHEST
+    for trial in range(_HIGHEST, -_HIGHEST, -50):
+        pack.decision["harm"] = {**pack.decision["harm"], "bar": trial, "near": trial}
         found = decided(pack, questions, retrievals)
-        hits = sum(o.order[0][0] in o.question.relevant for o in found if o.question.danger and o.order)
-        alarms = sum(o.safety_first and not _dangerous(o.question, harmful) for o in found)
-        if best is None or (alarms <= MOST_FALSE_ALARMS * calm and hits > best[0]):
-            best = (hits, bar)
-    bar = best[1] if best else 0
+        if sum(o.safety_first for o, safe in zip(found, calm, strict=True) if safe) > MOST_FALSE_ALARMS * sum(calm):
+            break
+        bar = trial
     pack.decision["harm"] = {**pack.decision["harm"], "bar": bar}
     first = [o for o in decided(pack, questions, retrievals) if o.safety_first]
     right = sum(o.order[0][0] in o.question.relevant for o in first)

@@ -36,6 +36,8 @@ _NEEDED = (
 
 
 _MOST_REMEMBERED = 4096
+_MOST_FEATURES = 100_000
+"""Features that are kept in memory once read, those that the pack lacks among them."""
 
 
 def _is_pair(value: object) -> bool:
@@ -70,6 +72,7 @@ class Pack:
     def __init__(self, path: Path) -> None:
         self.path = path
         self._near: dict[str, list[str]] = {}
+        self._features: dict[str, dict[str, FeatureRow | None]] = {}
         self._known: dict[str, bool] = {}
         self._meanings: dict[str, list[tuple[str, int]]] = {}
         self._biases: dict[str, dict[int, int]] = {}
@@ -241,6 +244,17 @@ class Pack:
     def feature_rows(self, model: str, features: Iterable[str]) -> dict[str, FeatureRow]:
         """Return idf and weights of the features that a linear model knows."""
         wanted = tuple(features)
+        read = self._features.setdefault(model, {})
+        missing = tuple(feature for feature in wanted if feature not in read)
+        if missing:
+            if len(read) > _MOST_FEATURES:
+                read.clear()
+                missing = wanted
+            found = self._read_features(model, missing)
+            read.update((feature, found.get(feature)) for feature in missing)
+        return {feature: row for feature in wanted if (row := read[feature]) is not None}
+
+    def _read_features(self, model: str, wanted: tuple[str, ...]) -> dict[str, FeatureRow]:
         marks = ",".join("?" * len(wanted))
         sql = f"SELECT feature, idf, weights FROM feature WHERE model = ? AND feature IN ({marks})"
         try:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.answering.assistant import Assistant
+from assistant.answering.compose import SMALL_TALK
 from assistant.answering.converse import Conversation
 from assistant.cli.output import answer_text
 from assistant.errors import PackError, UsageError
@@ -18,6 +19,7 @@ from assistant.pack.reader import Pack
 from assistant.tui.app import StationApp
 
 Call = tuple[str, str, Conversation | None]
+EMERGENCY = "Life in danger? Call the local emergency number first, then the store's first aider."
 
 
 def answer_from(note: Note, question: str, *, about: About = "procedure", others: tuple[Option, ...] = ()) -> Answer:
@@ -57,6 +59,10 @@ class ScriptedAsks:
             "fingerprints on the game disc": answer_from(notes["disc-clean"], "fingerprints on the game disc"),
             "the game is odd": unsure,
             "when do i get paid": uncovered,
+            "the pad is puffed up": answer_from(notes["safety-swollen-cell"], "the pad is puffed up")._replace(
+                safety_first=True, emergency=EMERGENCY
+            ),
+            "something here hurt me": unsure._replace(emergency=EMERGENCY),
             "hello": uncovered._replace(options=(), text="No note covers this."),
         }
 
@@ -67,13 +73,17 @@ class ScriptedAsks:
     def ask(
         self, question: str, conversation: Conversation | None = None, *, id: str = ""
     ) -> tuple[Answer, Conversation]:
-        """Answer a known question; ``how long`` goes on with the note in hand."""
+        """Answer a known question; ``how long`` and ``thanks`` go on with the note in hand, if there is one."""
         self.calls.append(("ask", question, conversation))
         if question == "damaged":
             raise PackError("the pack is damaged; compile it again")
         before = conversation or Conversation()
         if question == "how long" and before.note:
             answer = answer_from(self.notes[before.note], question, about="time")
+        elif question == "thanks":
+            note = self.notes[before.note] if before.note else None
+            told = answer_from(note or self.notes["disc-clean"], question, about="small_talk")
+            answer = told._replace(note=note, text=SMALL_TALK)
         else:
             known = self.answers.get(question, self.answers["hello"])
             answer = known._replace(question=question, read_as=question.lower())

@@ -67,7 +67,7 @@ async def test_every_painted_pair_is_readable_and_named(
     async with app.run_test(size=(width, 90), tooltips=True) as pilot:
         await pilot.pause()
         seen |= set(_painted(app))
-        for question in ("signals", "the game is odd", "when do i get paid"):
+        for question in ("signals", "the pad is puffed up", "thanks", "the game is odd", "when do i get paid"):
             app.screen.query_one(QuestionLine).value = question
             await pilot.press("enter")
             await pilot.pause()

@@ -8,16 +8,17 @@ from textual.pilot import Pilot
 from textual.widget import Widget
 from textual.widgets import Static
 
+from assistant.answering.compose import SMALL_TALK
 from assistant.answering.converse import Conversation
 from assistant.errors import ExitCode
-from assistant.model import Answer
+from assistant.model import ABOUTS, Answer
 from assistant.tui.actions import ACTIONS, bindings, key_name
 from assistant.tui.app import StationApp
 from assistant.tui.widgets.entry import ActionRow, AnswerEntry, HelpEntry, Welcome
 from assistant.tui.widgets.pressable import ActionKey, AskedLine, Choice, SeeNote
 from assistant.tui.widgets.question import QuestionLine
 from assistant.tui.widgets.record import MOST_ENTRIES, Record
-from tests.tui.conftest import Call, ScriptedAsks
+from tests.tui.conftest import EMERGENCY, Call, ScriptedAsks
 
 CAP = "controller stick cap broken?"
 WIDE = (100, 30)
@@ -268,6 +269,65 @@ async def test_follow_up_is_asked_within_the_conversation(app: StationApp, calls
         await ask(pilot, "1")
         await ask(pilot, "how long")
         assert calls[-1][2] == Conversation("disc-clean", 0, ("screen-no-signal",))
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW])
+@pytest.mark.parametrize(
+    ("question", "below"),
+    [("the pad is puffed up", "TAKE OUT OF SERVICE"), ("something here hurt me", "2 notes may fit.")],
+)
+async def test_whom_to_call_stands_above_the_card_and_in_view(
+    app: StationApp, question: str, below: str, size: tuple[int, int]
+) -> None:
+    async with app.run_test(size=size) as pilot:
+        await ask(pilot, question)
+        words = " ".join(painted(app).replace("┃", " ").split())
+        places = [words.index(piece) for piece in (f"Read as: {question}", f"! {EMERGENCY}", below)]
+        assert places == sorted(places)
+        await ask(pilot, CAP)
+        assert not newest(app).query(".emergency")
+
+
+async def test_small_talk_is_answered_in_a_line_and_the_note_stays_in_hand(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        await ask(pilot, "thanks")
+        shown = [widget for widget in newest(app).children if not isinstance(widget, AskedLine | ActionRow)]
+        assert [str(widget.content) for widget in shown if isinstance(widget, Static)] == [SMALL_TALK]
+        assert len(shown) == 1
+        await ask(pilot, "2")
+        before = calls[-1][2]
+        assert calls[-1][:2] == ("ask", "2")
+        assert before is not None
+        assert before.options[1] == "disc-clean"
+        await ask(pilot, "how long")
+        assert "About 6 minutes." in painted(app)
+
+
+async def test_small_talk_without_a_note_is_no_note_to_work_through(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, "thanks")
+        assert SMALL_TALK in " ".join(painted(app).split())
+        await pilot.press("f2")
+        assert "No other note is near" in notice(app)
+        await app.screen.run_action("work")
+        assert "No note is shown" in notice(app)
+
+
+@pytest.mark.parametrize("width", [100, 40])
+async def test_every_kind_of_turn_is_drawn(app: StationApp, answers: dict[str, Answer], width: int) -> None:
+    whole = {"procedure", "back"}
+    for about in ABOUTS:
+        answers[about] = answers[CAP]._replace(about=about, text="Told in the note's words.", options=())
+    async with app.run_test(size=(width, 120)) as pilot:
+        for about in ABOUTS:
+            await ask(pilot, about)
+            shown = painted(app)
+            assert ("Told in the note's words." in shown) is (about not in {*whole, "cautions"})
+            assert ("2. Unplug the pad" in shown) is (about in whole)
+            assert ("! CAUTION" in shown) is (about != "small_talk")
+            assert ("pad-stick-cap, revision" in shown) is (about != "small_talk")
+            assert "Not it? Other notes" not in shown
 
 
 async def test_uncovered_question_is_said_plainly(app: StationApp) -> None:

@@ -23,10 +23,24 @@ SIZES = [(100, 30), (40, 24)]
         ("controller stick cap broken?", ["pagedown"] * 4),
         ("the game is odd", []),
         ("when do i get paid", []),
+        ("the pad is puffed up", []),
+        ("something here hurt me", []),
+        ("thanks", []),
         ("controller stick cap broken?", ["f4"]),
         ("controller stick cap broken?", ["f6"]),
     ],
-    ids=["welcome", "answer", "answer-end", "choice", "none", "help", "light"],
+    ids=[
+        "welcome",
+        "answer",
+        "answer-end",
+        "choice",
+        "none",
+        "emergency",
+        "emergency-choice",
+        "small-talk",
+        "help",
+        "light",
+    ],
 )
 def test_screen_looks_as_before(
     app: StationApp, snap_compare: Compare, question: str, keys: list[str], size: tuple[int, int]

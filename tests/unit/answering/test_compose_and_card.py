@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.answering.card import card
-from assistant.answering.compose import direct_answer, matching_steps
+from assistant.answering.card import Block, card
+from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, step_after
 from assistant.answering.contract import answer_to_json
 from assistant.model import ABOUTS, About, Note, Option, Reason, SafetyMessage
 from assistant.notes.reader import read_note
@@ -23,10 +23,11 @@ OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc a
 @pytest.mark.parametrize(
     ("about", "note", "step", "text"),
     [
-        ("parts", NOTE, 0, "Parts: wired pad."),
-        ("parts", BARE, 0, "The note names no parts."),
-        ("tools", NOTE, 0, "Tools: cabinet key."),
-        ("tools", BARE, 0, "The note names no tools."),
+        ("parts", NOTE, 0, "Parts: wired pad. Tools: cabinet key."),
+        ("parts", BARE, 0, "The note names no parts. The note names no tools."),
+        ("parts", changed(NOTE, tools=()), 0, "Parts: wired pad. The note names no tools."),
+        ("tools", NOTE, 0, "Tools: cabinet key. Parts: wired pad."),
+        ("tools", BARE, 0, "The note names no tools. The note names no parts."),
         ("time", NOTE, 0, "About 6 minutes."),
         ("time", BARE, 0, "About 1 minute."),
         ("cautions", BARE, 0, "The note names no hazard. Local rules come first."),
@@ -45,14 +46,19 @@ OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc a
         (
             "first_step",
             NOTE,
-            2,
+            1,
             "Step 1: Look at the lamp. If the lamp is lit: the work is done. If the lamp blinks: go to step 3.",
         ),
-        ("next_step", NOTE, 1, "Step 2: Unplug the pad."),
-        ("next_step", NOTE, 3, "That was the last step. The lamp is lit."),
+        ("next_step", NOTE, 2, "Step 2: Unplug the pad."),
+        ("next_step", NOTE, 4, "That was the last step. The lamp is lit."),
         ("next_step", NOTE, 99, "That was the last step. The lamp is lit."),
         ("after_that", NOTE, 0, "The lamp is lit."),
         ("done_check", NOTE, 0, "The lamp is lit."),
+        ("mended", NOTE, 0, "The lamp is lit."),
+        ("step", NOTE, 2, "Step 2: Unplug the pad."),
+        ("wait", NOTE, 0, "The note names no waiting time; the whole work takes about 6 min."),
+        ("back", NOTE, 0, "Replace: Pad lamp stays dark. About 6 min."),
+        ("small_talk", NOTE, 0, SMALL_TALK),
         ("next_if_fails", NOTE, 0, "Look at pad-other."),
         ("escalate", NOTE, 0, "Look at pad-other."),
         ("procedure", NOTE, 0, "Replace: Pad lamp stays dark. About 6 min."),
@@ -60,6 +66,35 @@ OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc a
 )
 def test_direct_answer(about: About, note: Note, step: int, text: str) -> None:
     assert direct_answer(note, about, step) == text
+
+
+def test_what_a_turn_names_is_answered() -> None:
+    assert direct_answer(NOTE, "item", 0, "do I need a key") == "Tools: cabinet key"
+    assert direct_answer(NOTE, "step", 2, "how many steps are there") == "3 steps."
+    assert direct_answer(changed(NOTE, steps=NOTE.steps[:1]), "step", 0, "how many steps") == "1 step."
+    assert direct_answer(NOTE, "step", 2, "read step 2") == "Step 2: Unplug the pad."
+
+
+@pytest.mark.parametrize(
+    ("about", "asked", "step"),
+    [
+        ("step", "step 3", 3),
+        ("step", "the previous step", 1),
+        ("step", "how many steps", 2),
+        ("next_step", "and then", 3),
+        ("first_step", "what first", 1),
+        ("time", "how long for step 3", 2),
+        ("procedure", "step 3", 2),
+    ],
+)
+def test_the_step_that_is_named_once_a_turn_is_answered(about: About, asked: str, step: int) -> None:
+    """The second step was named before it."""
+    assert step_after(NOTE, about, 2, asked) == step
+
+
+def test_the_next_step_goes_on_past_the_last() -> None:
+    assert step_after(NOTE, "next_step", 3, "and then") == 4
+    assert step_after(NOTE, "step", 4, "and the one before") == 3
 
 
 def test_steps_that_hold_what_was_asked_about_are_marked() -> None:
@@ -82,7 +117,10 @@ def test_choices_are_shown_under_their_step() -> None:
     assert [step.branches for step in steps] == [tuple(branch.text for branch in step.branches) for step in NOTE.steps]
 
 
-@given(notes(), st.sampled_from(ABOUTS), st.booleans())
+CARDS = [about for about in ABOUTS if about != "small_talk"]
+
+
+@given(notes(), st.sampled_from(CARDS), st.booleans())
 def test_every_safety_message_is_on_every_card(note: Note, about: About, others: bool) -> None:
     answer = answer_of(note, about=about, text=direct_answer(note, about, 0), options=OPTIONS if others else ())
     blocks = card(answer)
@@ -106,7 +144,7 @@ def test_a_safety_message_stands_right_before_its_step(note: Note) -> None:
         assert seen[step.n] == [(m.signal, m.text) for m in note.safety if m.before_step == step.n]
 
 
-@given(notes(), st.sampled_from(["first_step", "next_step", "cautions"]))
+@given(notes(), st.sampled_from(["first_step", "next_step", "step", "item", "cautions"]))
 def test_hazards_come_before_a_step_that_is_told(note: Note, about: About) -> None:
     kinds = [b.kind for b in card(answer_of(note, about=about, text="Step 1")) if b.kind in ("safety", "text")]
     assert kinds == sorted(kinds, key=lambda kind: kind == "text")
@@ -143,6 +181,26 @@ def test_whole_card() -> None:
     assert [b.target for b in blocks if b.kind == "option"] == ["pad-other", "disc-clean"]
 
 
+@given(notes(), st.sampled_from(CARDS))
+def test_the_emergency_line_stands_above_all_but_what_was_understood(note: Note, about: About) -> None:
+    for shown in (note, None):
+        told = answer_of(shown, about=about, emergency="Call 000.", options=OPTIONS, read_as="pad lamp")
+        assert [(b.kind, b.text) for b in card(told)[:2]] == [("read_as", "pad lamp"), ("emergency", "Call 000.")]
+        blocks = card(changed(told, emergency=""))
+        assert blocks == (card(told)[0], *card(told)[2:])
+
+
+@pytest.mark.parametrize("note", [None, NOTE])
+def test_small_talk_is_a_line_and_no_card(note: Note | None) -> None:
+    told = answer_of(note, about="small_talk", decision="answer", text=SMALL_TALK, options=OPTIONS, read_as="thanks")
+    assert card(told) == (Block("text", SMALL_TALK),)
+    assert card(changed(told, emergency="Call 000.")) == (Block("emergency", "Call 000."), Block("text", SMALL_TALK))
+
+
+def test_going_back_shows_the_whole_note() -> None:
+    assert card(answer_of(NOTE, about="back", text="t")) == card(answer_of(NOTE, text="t"))
+
+
 @pytest.mark.parametrize("decision", ["choose", "none"])
 def test_card_without_a_note(decision: str) -> None:
     blocks = card(answer_of(None, decision=decision, options=OPTIONS, text="Which?", read_as=""))
@@ -165,6 +223,7 @@ def test_contract_has_exactly_these_keys_in_this_order() -> None:
         "steps",
         "options",
         "confidence",
+        "emergency",
         "why",
         "pack",
     ]
@@ -190,6 +249,10 @@ def test_contract_has_exactly_these_keys_in_this_order() -> None:
         ["term", "field", "points"],
     ]
     assert record["id"] == "q7"
+    assert (record["emergency"], answer_to_json(answer_of(NOTE, emergency="Call 000."))["emergency"]) == (
+        "",
+        "Call 000.",
+    )
     assert list(answer_to_json(answer_of(None))) == list(record)
     assert answer_to_json(answer_of(None))["note"] is None
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from assistant.answering.converse import TURN_SIGNS, Conversation, picked_option, read_turn, turn_signs
-from assistant.answering.retrieve import Retriever
-from assistant.model import Option
+from assistant.analysis.analyzer import ReadQuery
+from assistant.answering.converse import Conversation, Turn, leaves, picked_option, read_turn
+from assistant.answering.retrieve import Harm, Retrieval
+from assistant.model import Note, Option
 from assistant.notes.reader import read_note
 from assistant.pack.reader import Pack
-from tests.making import NOTE_PATH, NOTE_TEXT, answer_of
+from assistant.ranking.score import Scores
+from tests.making import NOTE_PATH, NOTE_TEXT, answer_of, changed
 
 IDS = ("pad-a", "pad-b", "pad-c", "pad-d")
 SHOWN = Conversation("pad-z", 0, IDS)
@@ -83,7 +87,9 @@ def test_conversation_carries_what_the_card_shows() -> None:
     note = read_note(NOTE_TEXT, NOTE_PATH)
     options = (Option("pad-b", "B"), Option("pad-a", "A"))
     before = Conversation("pad-z", 3, ("pad-q",))
-    assert before.after(answer_of(note, options=options), 2) == Conversation("pad-demo", 2, ("pad-b", "pad-a"))
+    assert before.after(answer_of(note, options=options), 2) == Conversation(
+        "pad-demo", 2, ("pad-b", "pad-a"), earlier=("pad-z",)
+    )
     for decision in ("choose", "none"):
         answer = answer_of(None, decision=decision, options=options)
         assert before.after(answer, 0) == Conversation("pad-z", 3, ("pad-b", "pad-a"), asked_which=True)
@@ -121,30 +127,105 @@ def test_class_of_a_turn(mini_pack: Pack, text: str, about: str) -> None:
     assert turn.margin > 0
 
 
-@pytest.mark.parametrize("text", ["now another thing", "different problem", "the pad is bulging and hot"])
+@pytest.mark.parametrize("text", ["now another thing", "different problem", "another problem"])
 def test_new_topics_stand_below(mini_pack: Pack, text: str) -> None:
     assert read_turn(text, mini_pack).margin < 0
 
 
-def test_turn_of_no_known_cue(mini_pack: Pack) -> None:
-    assert read_turn("zzzz " * 20, mini_pack).margin <= 0
+@pytest.mark.parametrize("text", ["", "zzzz " * 20, "?!", "how long " * 21])
+def test_a_turn_that_cannot_be_read_begins_a_new_topic(mini_pack: Pack, text: str) -> None:
+    """Nothing known in it, or as long as a question of its own."""
+    assert read_turn(text, mini_pack) == Turn("procedure", -1000)
+    assert read_turn("how long " * 20, mini_pack).about == "time"
 
 
-def test_words_that_no_known_turn_has_make_a_turn_strange(mini_pack: Pack) -> None:
-    plain = read_turn("how long", mini_pack)
-    foreign = read_turn("how long zzzz qqqq", mini_pack)
-    assert plain.strange < foreign.strange <= 1000
-    assert foreign.margin < plain.margin
+BARS = {"lead_share": 500, "leave_at": -100, "own_at": -300}
 
 
-def test_words_of_neither_the_note_in_hand_nor_usual_turns_are_foreign(mini_pack: Pack) -> None:
-    retrieve = Retriever(mini_pack)
-    number = mini_pack.note_ids.index("pad-stick-cap")
+def ranked(*total: int) -> Retrieval:
+    order = sorted(range(len(total)), key=lambda note: (-total[note], note))
+    scores = Scores(dict(enumerate(total)), order, {}, {})
+    return Retrieval(ReadQuery((), (), ()), (), {}, (), {}, (), scores, Harm(None, None, 0, 0))
 
-    def foreign(text: str) -> int:
-        turn = read_turn(text, mini_pack)
-        return turn_signs(turn, retrieve(text), number, mini_pack.decision)[TURN_SIGNS.index("foreign")]
 
-    assert foreign("how many minutes") == 0
-    assert foreign("how many minutes for the stick cap") == 0
-    assert 0 < foreign("how many minutes for the disc") < foreign("how many minutes for lunch with granny") < 1000
+@pytest.mark.parametrize(("margin", "left"), [(-301, True), (-300, False), (-299, False), (900, False)])
+def test_a_turn_that_fits_the_note_in_hand_leaves_it_below_a_bar_alone(margin: int, left: bool) -> None:
+    turn = Turn("time", margin)
+    assert leaves(turn, ranked(0, 900, 100), 1, BARS) is left
+    assert leaves(turn, ranked(), 1, BARS) is left
+    assert leaves(turn, ranked(), None, BARS) is left
+
+
+@pytest.mark.parametrize(("margin", "left"), [(499, True), (500, False), (501, False)])
+def test_a_turn_leaves_where_another_note_stands_far_over_the_one_in_hand(margin: int, left: bool) -> None:
+    """The lead is 800 and counts half: it must exceed the margin by more than the bar of -100."""
+    turn = Turn("time", margin)
+    assert leaves(turn, ranked(100, 900, 0), 0, BARS) is left
+    assert leaves(turn, ranked(-200, 600), 0, BARS) is left
+    assert leaves(turn, ranked(900, 950), 0, BARS) is False
+
+
+def test_a_note_in_hand_that_was_not_found_has_no_points() -> None:
+    assert leaves(Turn("time", 549), ranked(900, 100), 7, BARS)
+    assert not leaves(Turn("time", 550), ranked(900, 100), 7, BARS)
+
+
+@pytest.mark.parametrize(("margin", "left"), [(549, True), (550, False)])
+def test_without_a_note_in_hand_the_points_of_the_first_count(margin: int, left: bool) -> None:
+    assert leaves(Turn("small_talk", margin), ranked(900, 890), None, BARS) is left
+
+
+def test_points_below_nothing_count_for_nothing_where_no_note_is_in_hand() -> None:
+    for best in (0, -1, -900):
+        assert not leaves(Turn("small_talk", 100), ranked(best, -1000), None, BARS)
+        assert leaves(Turn("small_talk", 99), ranked(best, -1000), None, BARS)
+
+
+@given(st.integers(-2000, 2000), st.integers(-2000, 2000), st.lists(st.integers(-2000, 2000), min_size=1, max_size=4))
+def test_the_more_a_turn_goes_on_the_less_it_leaves(one: int, other: int, total: list[int]) -> None:
+    low, high = sorted((one, other))
+    for in_hand in (None, 0, 9):
+        assert leaves(Turn("time", low), ranked(*total), in_hand, BARS) >= leaves(
+            Turn("time", high), ranked(*total), in_hand, BARS
+        )
+
+
+def test_notes_in_hand_before_are_kept_and_gone_back_to_twice() -> None:
+    talk = Conversation()
+    for note_id in ("pad-a", "pad-b", "pad-b", "pad-c"):
+        talk = talk.after(answer_of(note_called(note_id)), 2)
+    assert (talk.note, talk.earlier) == ("pad-c", ("pad-a", "pad-b"))
+    talk = talk.back_to(answer_of(note_called("pad-b"), about="back"))
+    assert talk == Conversation("pad-b", earlier=("pad-a",))
+    talk = talk.back_to(answer_of(note_called("pad-a"), about="back"))
+    assert talk == Conversation("pad-a")
+
+
+def test_going_back_over_one_forgets_it() -> None:
+    talk = Conversation("pad-d", 3, ("pad-z",), earlier=("pad-a", "pad-b", "pad-c"))
+    assert talk.back_to(answer_of(note_called("pad-b"), about="back")) == Conversation("pad-b", earlier=("pad-a",))
+
+
+def test_only_so_many_earlier_notes_are_kept() -> None:
+    talk = Conversation()
+    for number in range(20):
+        talk = talk.after(answer_of(note_called(f"pad-{number}")), 0)
+    assert talk.earlier == tuple(f"pad-{number}" for number in range(11, 19))
+
+
+def test_what_shows_no_note_keeps_the_earlier_ones() -> None:
+    talk = Conversation("pad-b", 2, earlier=("pad-a",))
+    for decision in ("choose", "none"):
+        answer = answer_of(None, decision=decision, options=(Option("pad-c", "C"),))
+        assert talk.after(answer, 0) == Conversation("pad-b", 2, ("pad-c",), asked_which=True, earlier=("pad-a",))
+
+
+def test_small_talk_leaves_all_as_it_was() -> None:
+    talk = Conversation("pad-b", 2, ("pad-c",), asked_which=True, earlier=("pad-a",))
+    for note in (None, note_called("pad-b")):
+        assert talk.after(answer_of(note, about="small_talk"), 0) == talk
+    assert Conversation().after(answer_of(None, about="small_talk", decision="answer"), 0) == Conversation()
+
+
+def note_called(note_id: str) -> Note:
+    return changed(read_note(NOTE_TEXT, NOTE_PATH), id=note_id)

@@ -81,6 +81,19 @@ def test_questions_of_the_second_labeller_alone_are_left_out(tmp_path: Path, que
     )
     found = agreement(questions, path)
     assert (found["questions"], found["agreed"], found["kappa"]) == (1, 1, 1.0)
+    assert found["unmatched"] == ["never asked"]
+    assert "labels for a question that the first does not have: never asked" in agreement_text(found).split("\n")
+
+
+def test_best_against_best_is_told_beside_any_of_several(tmp_path: Path, questions: Path) -> None:
+    """The first names a and b for question 3 and the second b: they agree leniently and not strictly."""
+    found = agreement(questions, second(tmp_path, ["a"], ["b"], ["b", "a"], [], ["safety-c"], ["b", "a"]))
+    ours, theirs = ["a", "b", "a", "none", "safety-c", "a"], ["a", "b", "b", "none", "safety-c", "b"]
+    lenient = ["a", "b", "b", "none", "safety-c", "a"]
+    assert (found["agreed"], found["strict"]["agreed"]) == (5, 4)
+    assert found["kappa"] == pytest.approx(cohen_kappa_score(lenient, theirs), abs=1e-4)
+    assert found["strict"]["kappa"] == pytest.approx(cohen_kappa_score(ours, theirs), abs=1e-4)
+    assert found["unmatched"] == []
 
 
 @pytest.mark.parametrize("line", ["{", "[1]", '"text"', '{"question": "question 2"}', '{"notes": []}'])
@@ -101,7 +114,8 @@ def test_the_text_tells_figures_and_differences(tmp_path: Path, questions: Path)
     found = agreement(questions, second(tmp_path, ["a"], ["b"], ["z"], [], ["safety-c"], []))
     lines = agreement_text(found).split("\n")
     assert lines[0].startswith("4 of 6 questions labelled alike; Cohen's kappa 0.")
-    assert lines[1:] == ["  a, b | z | question 3", "  a | none | question 6"]
+    assert lines[1].startswith("best note against best note: 4 alike, Cohen's kappa 0.")
+    assert lines[2:] == ["  a, b | z | question 3", "  a | none | question 6"]
 
 
 _BEST = st.sampled_from(["a", "b", "c", ""])
@@ -116,7 +130,8 @@ def test_kappa_is_that_of_scikit_learn(pairs: list[tuple[str, str]]) -> None:
         patch.setattr("assistant.evaluation.agreement.kappa_interval", lambda *_: (0.0, 1.0))
         found = agreement_of_labels(Labels(first, {}), Labels(second, {}))
     assert found["kappa"] == pytest.approx(cohen_kappa_score(*zip(*pairs, strict=True)), abs=1e-4)
-    assert found["agreed"] == sum(one == other for one, other in pairs)
+    assert found["agreed"] == found["strict"]["agreed"] == sum(one == other for one, other in pairs)
+    assert found["strict"]["kappa"] == found["kappa"]
     covered = [[not one for one in side] for side in zip(*pairs, strict=True)]
     if len({*covered[0], *covered[1]}) > 1:
         assert found["uncovered"]["kappa"] == pytest.approx(cohen_kappa_score(*covered), abs=1e-4)
@@ -131,9 +146,10 @@ def test_steps_agree_where_both_sets_are_the_same() -> None:
     assert found["steps"] == {"notes": 2, "agreed": 1}
     assert found["uncovered"] == {"both": 1, "first": 0, "second": 0, "kappa": 1.0}
     lines = agreement_text(found).split("\n")
-    assert lines[1] == "uncovered: 1 by both, 0 by the first alone, 0 by the second alone; Cohen's kappa 1.000"
+    assert lines[1] == "best note against best note: 3 alike, Cohen's kappa 1.000"
+    assert lines[2] == "uncovered: 1 by both, 0 by the first alone, 0 by the second alone; Cohen's kappa 1.000"
     # The exact interval of 1 of 2 (Clopper and Pearson): 1 - sqrt(0.975) = 0.0126 and its mirror.
-    assert lines[2] == "notes on which both marked steps: the same steps 1/2 = 0.500 [0.013, 0.987]"
+    assert lines[3] == "notes on which both marked steps: the same steps 1/2 = 0.500 [0.013, 0.987]"
 
 
 def test_labellers_who_share_no_steps_or_no_question() -> None:
@@ -176,4 +192,6 @@ def test_labels_that_are_broken_are_told(tmp_path: Path) -> None:
 
 def test_nothing_in_a_question_reaches_the_terminal_as_a_command() -> None:
     found = agreement_of({"\x1b[2Jwhy\n": ["\x1b]0;a"]}, {"\x1b[2Jwhy\n": ["b\x07"]})
-    assert agreement_text(found).split("\n")[1:] == ["  ]0;a | b | [2Jwhy"]
+    assert agreement_text(found).split("\n")[2:] == ["  ]0;a | b | [2Jwhy"]
+    found = agreement_of({"why": ["a"]}, {"why": ["a"], "\x1b[2Jwho\n": ["b"]})
+    assert agreement_text(found).split("\n")[2:] == ["labels for a question that the first does not have: [2Jwho"]

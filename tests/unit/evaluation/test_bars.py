@@ -63,7 +63,9 @@ def test_bars_are_read(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "message"),
     [
-        ({"split": "other"}, "needs 'split'"),
+        ({"split": "other"}, "needs 'split': tune"),
+        ({"split": "sealed"}, "needs 'split': tune"),
+        ({"split": "all"}, "needs 'split': tune"),
         ({"bars": []}, "needs 'bars'"),
         ({"bars": {"P@1": 0.8}}, "needs 'bars'"),
         ({"bars": ["P@1"]}, "bar 1 needs"),

@@ -14,6 +14,7 @@ from sklearn.metrics.pairwise import cosine_similarity
 
 from assistant.analysis.tokens import tokenize
 from assistant.evaluation.baselines import baselines
+from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 
 QUESTIONS = [
@@ -28,7 +29,7 @@ STEM = Stemmer.Stemmer("english").stemWord
 @pytest.fixture(scope="module")
 def chunks(mini_pack_path: Path) -> list[tuple[str, str]]:
     with Pack(mini_pack_path) as pack:
-        return pack.chunks()
+        return texts_of_pack(pack)
 
 
 def order(chunks: list[tuple[str, str]], scores: list[float]) -> list[tuple[str, float]]:

@@ -6,11 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from assistant.errors import NotesError
-from assistant.evaluation.collection import Collection, compile_collection, read_collection
-from assistant.evaluation.compare import Ours
-from assistant.pack.reader import Pack
 from assistant.compiling.settings import default_settings
+from assistant.errors import NotesError
+from assistant.evaluation.collection import Collection, collection_chunks, compile_collection, read_collection
+from assistant.evaluation.compare import Ours
+from assistant.evaluation.texts import texts_of_chunks
+from assistant.pack.reader import Pack
 from tests.unit.evaluation.making import write_lines
 
 HEADER = "query-id\tcorpus-id\tscore"
@@ -121,9 +122,11 @@ def test_a_document_is_one_chunk_and_is_found_by_title_and_text(tmp_path: Path) 
     collection = Collection({"d2": ("Torn cap", "stick"), "d1": ("", "dark display"), "d3": ("Loud", "fan")}, {}, {})
     path = tmp_path / "collection.pack"
     compile_collection(collection, default_settings(), path)
+    texts = texts_of_chunks(collection_chunks(collection))
+    assert texts == [("d1", "dark display"), ("d2", "Torn cap\nstick"), ("d3", "Loud\nfan")]
     with Pack(path) as pack:
         assert pack.note_ids == ["d1", "d2", "d3"]
-        assert pack.chunks() == [("d1", "dark display"), ("d2", "Torn cap\nstick"), ("d3", "Loud\nfan")]
+        assert [pack.note_ids[number] for number in pack.chunk_note] == [document for document, _ in texts]
         assert (pack.manifest["corpus"], pack.manifest["notes"]) == ("collection", "3")
         ours = Ours(pack)
         assert [[document for document, _ in ours.rank(q, 10)] for q in ("torn", "stick", "displays", "wet")] == [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from assistant.answering.retrieve import Retriever
 from assistant.evaluation.baselines import baselines
 from assistant.evaluation.compare import OURS, Comparison, Ours, compare
 from assistant.evaluation.statistics import sign_flip
+from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 from tests.making import Told
 from tests.unit.evaluation.making import comparison
@@ -18,7 +20,7 @@ from tests.unit.evaluation.making import comparison
 QUESTIONS = {
     "q3": "display shows no signal",
     "q1": "wipe the sticky disc",
-    "q2": "xylophone",
+    "q2": "qqqq zzzz",
     "q4": "outlet strip has no power",
 }
 QRELS = {
@@ -51,7 +53,7 @@ def test_ours_ranks_as_the_retriever_does(pack: Pack) -> None:
 
 def test_four_rankings_are_scored_on_every_judged_question(pack: Pack, found: Comparison) -> None:
     assert found.queries == ("q1", "q2", "q3", "q4")
-    assert list(found.values) == [OURS, *(ranking.name for ranking in baselines(pack.chunks()))]
+    assert list(found.values) == [OURS, *(ranking.name for ranking in baselines(texts_of_pack(pack)))]
     for ranking, measures in found.values.items():
         assert list(measures) == list(NAMES)
         assert measures["P@1"][0] == measures["P@1"][2] == 1.0, ranking
@@ -78,6 +80,26 @@ def test_a_shallow_depth_cuts_the_rankings(pack: Pack) -> None:
     shallow = compare(pack, questions, qrels, ("MRR",), depth=1)
     assert all(deep.mean(name, "MRR") > 0 for name in deep.values)
     assert all(shallow.mean(name, "MRR") == 0 for name in shallow.values)
+
+
+def test_baselines_rank_the_texts_that_they_are_given(pack: Pack, found: Comparison) -> None:
+    """Only where a text says so does a baseline find the strange word; ours ranks the pack whatever they are given."""
+    texts = [*texts_of_pack(pack), ("pad-stick-cap", "qqqq zzzz")]
+    given = compare(pack, QUESTIONS, QRELS, NAMES, texts=texts)
+    for name in found.values:
+        if name == OURS:
+            assert given.values[name] == found.values[name]
+        else:
+            assert (found.values[name]["MRR"][1], given.values[name]["MRR"][1]) == (0.0, 1.0)
+
+
+def test_the_direction_of_the_first_measure_is_told() -> None:
+    known = comparison()
+    assert known.direction == "higher by 0.3333"
+    turned = replace(known, values={OURS: known.values["other"], "other": known.values[OURS]})
+    assert turned.direction == "lower by 0.3333"
+    even = replace(known, values=dict.fromkeys((OURS, "other"), known.values[OURS]))
+    assert even.direction == "higher by 0.0000"
 
 
 def test_progress_names_each_ranking(pack: Pack, found: Comparison) -> None:

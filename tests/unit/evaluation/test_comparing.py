@@ -73,7 +73,7 @@ def test_every_question_and_turn_has_a_note_to_be_drawn_with(side: Side) -> None
 
 
 def test_settings_are_compiled_with_the_notes(tmp_path: Path) -> None:
-    settings = Path(__file__).resolve().parents[3] / "assistant" / "pack" / "settings.json"
+    settings = Path(__file__).resolve().parents[3] / "assistant" / "compiling" / "settings.json"
     told = Told()
     found = read_side(settings, LABELS, MINI, told)
     assert found.kind == "settings"

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from assistant.errors import NotesError
-from assistant.evaluation.labels import MANNERS, TalkTurn, read_questions, read_talks
+from assistant.evaluation.labels import ANSWERABLE, MANNERS, TalkTurn, read_questions, read_talks
 from tests.unit.evaluation.making import labelled, write_lines
 
 GOOD: dict[str, Any] = {
@@ -20,6 +20,7 @@ GOOD: dict[str, Any] = {
     "writer": "A",
 }
 UNCOVERED: dict[str, Any] = {**GOOD, "id": "q2", "manner": "uncovered", "notes": [], "kind": "near"}
+EMPTY = "'notes' must be empty for uncovered questions, may be for look-alikes, and for no others"
 TURN = {"question": "and then", "notes": ["a"], "about": "next_step"}
 TALK: dict[str, Any] = {"id": "d1", "split": "tune", "turns": [TURN]}
 
@@ -31,6 +32,23 @@ def test_everything_of_a_record_is_read(tmp_path: Path) -> None:
     assert (first.notes, first.writer, first.danger) == (("a", "b"), "A", "safety-swollen-cell")
     assert first.steps == (("a", (2, 1)), ("b", (3,)))
     assert (second.kind, second.danger, second.steps, second.notes) == ("near", "", (), ())
+
+
+@pytest.mark.parametrize("manner", MANNERS)
+def test_every_manner_is_read(tmp_path: Path, manner: str) -> None:
+    record = {**UNCOVERED, "manner": manner, "notes": [] if manner == "uncovered" else ["a"]}
+    (question,) = read_questions(write_lines(tmp_path / "q.jsonl", record))
+    assert question.manner == manner
+
+
+def test_a_look_alike_may_have_a_note_or_none(tmp_path: Path) -> None:
+    records = ({**GOOD, "id": f"q{n}", "manner": "look-alike", "notes": notes} for n, notes in enumerate(([], ["a"])))
+    found = read_questions(write_lines(tmp_path / "q.jsonl", *records))
+    assert [question.notes for question in found] == [(), ("a",)]
+
+
+def test_only_what_has_one_right_answer_counts_as_answerable() -> None:
+    assert set(MANNERS) - set(ANSWERABLE) == {"ambiguous", "forbidden", "uncovered", "cry", "look-alike"}
 
 
 def test_an_absent_danger_may_be_null(tmp_path: Path) -> None:
@@ -56,8 +74,9 @@ def test_the_safety_note_alone_is_right_where_there_is_danger() -> None:
         ({**GOOD, "split": "test"}, "'split' must be one of tune, sealed"),
         ({**GOOD, "notes": "screen-no-signal"}, "'notes' must be a list of ids"),
         ({**GOOD, "notes": [1]}, "'notes' must be a list of ids"),
-        ({**GOOD, "notes": []}, "'notes' must be empty for uncovered questions and for no others"),
-        ({**UNCOVERED, "notes": ["a"]}, "'notes' must be empty for uncovered questions and for no others"),
+        ({**GOOD, "notes": []}, EMPTY),
+        ({**GOOD, "manner": "cry", "notes": []}, EMPTY),
+        ({**UNCOVERED, "notes": ["a"]}, EMPTY),
         ({**UNCOVERED, "kind": "far"}, "'kind' of an uncovered question must be one of near, off, junk"),
         ({**GOOD, "steps": [1, 2]}, "'steps' must map ids to lists of step numbers"),
         ({**GOOD, "steps": {"a": 2}}, "'steps' must map ids to lists of step numbers"),

@@ -10,17 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.evaluation.labels import LabelledQuestion
+from assistant.evaluation.labels import MANNERS, LabelledQuestion
 from assistant.evaluation.leakage import NEAR_DUPLICATE, Finding, check_leakage, jaccard, near_duplicates
 from assistant.model import Corpus
 from assistant.notes.corpus import read_corpus
 from tests.unit.evaluation.making import labelled
 
-SPLITS = "no note is in both splits"
-ACROSS = "no sealed question is a near-duplicate of a tune question"
-EXAMPLES = "no labelled question is a near-duplicate of an example question"
+EXAMPLES = "no labelled question, told at some length, is a near-duplicate of an example question"
 RUNS = "few questions share 4 words in a row with their note"
-TITLES = "everyday questions avoid the words of the title"
 SHUFFLED = "shuffled labels score chance"
 
 ASKED = {
@@ -40,12 +37,13 @@ def corpus(mini_corpus_path: Path) -> Corpus:
 
 @pytest.fixture
 def questions() -> list[LabelledQuestion]:
-    """Fair questions: a plain and an everyday one a note, the first three notes in the tune split."""
-    asked = []
-    for place, (note, texts) in enumerate(ASKED.items()):
-        for manner, text in zip(("plain", "everyday"), texts, strict=True):
-            asked.append(labelled(f"{note}-{manner}", text, manner, (note,), split="tune" if place < 3 else "sealed"))
-    return [*asked, labelled("u1", "fancy a pizza tonight", "uncovered", (), split="sealed", kind="off")]
+    """Fair questions: a long and an everyday one a note, and one that no note covers."""
+    asked = [
+        labelled(f"{note}-{manner}", text, manner, (note,))
+        for note, texts in ASKED.items()
+        for manner, text in zip(("long", "everyday"), texts, strict=True)
+    ]
+    return [*asked, labelled("u1", "fancy a pizza tonight", "uncovered", (), kind="off")]
 
 
 def found(
@@ -62,39 +60,39 @@ def unfair(findings: dict[str, Finding]) -> list[str]:
 
 def test_fair_questions_pass_every_check(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
     findings = found(corpus, questions)
-    assert list(findings) == [SPLITS, ACROSS, EXAMPLES, RUNS, TITLES, SHUFFLED]
+    assert list(findings) == [EXAMPLES, RUNS, SHUFFLED]
     assert unfair(findings) == []
-    assert findings[SPLITS].detail == "6 notes, 0 in both"
+    assert findings[EXAMPLES].detail == "0 pairs"
 
 
-def test_a_note_in_both_splits_is_found(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
-    questions[0] = replace(questions[0], split="sealed")
-    findings = found(corpus, questions)
-    assert unfair(findings) == [SPLITS]
-    assert findings[SPLITS].examples == ("disc-clean",)
-
-
-def test_the_same_question_in_both_splits_is_found(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
-    questions.append(replace(questions[0], id="q9", question="How should SMEARS come off the games?", split="sealed"))
-    questions[-1] = replace(questions[-1], manner="ambiguous", notes=("disc-clean", "pad-stick-cap"))
-    findings = found(corpus, questions)
-    assert unfair(findings) == [ACROSS]
-    (example,) = findings[ACROSS].examples
-    assert example == "How should SMEARS come off the games? ~ how should smears come off the game"
-
-
-@pytest.mark.parametrize("copied", ["the stick cap came off", "how do i beat level 33"])
-def test_a_copied_example_question_is_found(corpus: Corpus, questions: list[LabelledQuestion], copied: str) -> None:
-    """Both from a note's example questions and from those that no note covers."""
-    questions[-1] = replace(questions[-1], question=copied)
-    findings = found(corpus, questions)
+@pytest.mark.parametrize("manner", ["everyday", "long"])
+@pytest.mark.parametrize(
+    ("asked", "example"),
+    [
+        ("the stick cap came off", "stick cap came off"),
+        ("how do i beat level 33", "how do i beat level 3"),
+        ("Smoke out of the thing!", "smoke out of the things"),
+        ("which is it, pad or lead?", "which is it pad or lead"),
+    ],
+)
+def test_a_copied_example_question_is_found(
+    corpus: Corpus, questions: list[LabelledQuestion], asked: str, example: str, manner: str
+) -> None:
+    """Of a note, of those that no note covers, of sentences of harm, and of those that fit several notes."""
+    whole = corpus._replace(
+        dangers=(("safety-swollen-cell", "smoke out of the things"),),
+        ambiguous=((("pad-stick-cap", "pad-cable-damage"), "which is it pad or lead"),),
+    )
+    questions[0] = replace(questions[0], question=asked, manner=manner)
+    findings = found(whole, questions)
     assert unfair(findings) == [EXAMPLES]
-    assert findings[EXAMPLES].examples[0].startswith(f"u1 {copied} ~ ")
+    assert findings[EXAMPLES].examples == (f"{questions[0].id} {asked} ~ {example}",)
+    assert findings[EXAMPLES].detail == "1 pairs"
 
 
-def test_junk_may_repeat_itself(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
-    questions[-1] = replace(questions[-1], question="sing me a song", kind="junk")
-    questions.append(replace(questions[-1], id="u2", split="tune"))
+@pytest.mark.parametrize("manner", sorted(set(MANNERS) - {"everyday", "long"}))
+def test_a_few_words_come_to_anybody(corpus: Corpus, questions: list[LabelledQuestion], manner: str) -> None:
+    questions[0] = replace(questions[0], question="stick cap came off", manner=manner)
     assert unfair(found(corpus, questions)) == []
 
 
@@ -103,7 +101,7 @@ def test_copied_runs_of_words_are_found_once_they_are_many(corpus: Corpus, quest
     questions[0] = replace(questions[0], question="game skips or loads slowly lately")
     once = found(corpus, questions)
     assert unfair(once) == []
-    assert once[RUNS].examples == ("disc-clean-plain: game skips or loads",)
+    assert once[RUNS].examples == ("disc-clean-long: game skips or loads",)
     questions[2] = replace(questions[2], question="pad drops out when the wire moves")
     assert unfair(found(corpus, questions)) == [RUNS]
 
@@ -113,25 +111,14 @@ def test_three_words_in_a_row_are_no_copy(corpus: Corpus, questions: list[Labell
     assert found(corpus, questions)[RUNS].examples == ()
 
 
-def test_everyday_questions_in_the_words_of_the_title_are_found(
-    corpus: Corpus, questions: list[LabelledQuestion]
-) -> None:
-    titles = {note.id: note.title for note in corpus.notes}
-    words = [
-        replace(q, question=" ".join(reversed(titles[q.notes[0]].split()))) if q.manner == "everyday" else q
-        for q in questions
-    ]
-    assert unfair(found(corpus, words)) == [TITLES]
-
-
-def test_plain_questions_may_use_the_words_of_the_title(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
-    questions[0] = replace(questions[0], question="right demo disc dirty way wipe")
-    assert found(corpus, questions)[TITLES].detail == found(corpus, questions[1:])[TITLES].detail
+def test_short_questions_may_share_words_with_their_note(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
+    short = [replace(q, question="game skips or loads slowly", manner="short") for q in questions[:2]]
+    assert found(corpus, [*short, *questions[2:]])[RUNS].examples == ()
 
 
 def test_labels_that_score_without_being_right_are_found(corpus: Corpus, questions: list[LabelledQuestion]) -> None:
     """One note has nearly all labels: a ranking that always says it looks good on labels in any order."""
-    same = [replace(q, notes=("disc-clean",), split="tune") for q in questions[:-2]]
+    same = [replace(q, notes=("disc-clean",)) for q in questions[:-2]]
     lopsided = [*same, *same, questions[-2]]
     findings = found(corpus, lopsided, ["disc-clean"] * len(lopsided))
     assert SHUFFLED in unfair(findings)

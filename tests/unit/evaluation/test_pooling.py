@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from assistant.evaluation.baselines import baselines
 from assistant.evaluation.compare import Ours
 from assistant.evaluation.pooling import MOST_CANDIDATES, Candidates, pool
+from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 
 _runs = st.lists(st.lists(st.integers(0, 60).map("n-{}".format), unique=True, max_size=8), max_size=5)
@@ -89,7 +90,7 @@ def test_candidates_of_a_pack_come_from_all_four_rankings(mini_pack: Pack) -> No
     candidates = Candidates(mini_pack)
     question = "stick cap of the pad is torn"
     ours = Ours(mini_pack)
-    rankings = [ours, *baselines(mini_pack.chunks())]
+    rankings = [ours, *baselines(texts_of_pack(mini_pack))]
     assert len(rankings) == 4
     assert candidates.pool("q1", question) == pool(rankings, "q1", question)
     assert "pad-stick-cap" in candidates.pool("q1", question)

@@ -10,23 +10,26 @@ import pytest
 
 from assistant.errors import NotesError
 from assistant.evaluation.calibration import Bin, Calibration
-from assistant.evaluation.labels import Talk, TalkTurn
+from assistant.evaluation.labels import MANNERS, Talk, TalkTurn
 from assistant.evaluation.report import (
     TOLERANCE,
     Report,
     below_baseline,
     comparison_json,
     comparison_lines,
+    less_is_better,
     misses,
     report_json,
     report_runs,
     report_text,
     score_notes,
 )
+from assistant.evaluation.run import tallies
 from assistant.evaluation.statistics import Share
+from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 from tests.making import Told
-from tests.unit.evaluation.making import comparison, labelled
+from tests.unit.evaluation.making import comparison, labelled, outcome
 
 CALIBRATION = Calibration((Bin(0.8, 0.9, 0.85, Share(9, 10)),), 0.125, 0.75)
 TALK = Talk("d1", (TalkTurn("display shows no signal", ("screen-no-signal",), "procedure"),), "tune")
@@ -75,7 +78,7 @@ def test_the_rankings_stand_side_by_side_with_the_paired_test() -> None:
         "other            0.3333     0.5000",
         "P@1 this program: 2/3 = 0.667 [0.094, 0.992]",
         "P@1 other: 1/3 = 0.333 [0.008, 0.906]",
-        "P@1 against the best baseline (other): paired randomization p = 0.2500, n = 3",
+        "P@1 against the best baseline (other): higher by 0.3333, paired randomization p = 0.2500, n = 3",
     ]
 
 
@@ -119,6 +122,44 @@ def test_more_mistakes_are_told(report: Report, tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("figure", "less"),
+    [
+        ("false answers", True),
+        ("false answers near", True),
+        ("false alarms", True),
+        ("false refusals", True),
+        ("answered outright and wrong", True),
+        ("cries of harm refused", True),
+        ("look-alikes answered with a note on harm", True),
+        ("answered outright and right", False),
+        ("cries of harm: safety note first", False),
+        ("uncovered and told so", False),
+        ("forbidden acts get the note that says no", False),
+        ("new questions that leave the note in hand", False),
+        ("talks: turn right", False),
+    ],
+)
+def test_figures_that_count_mistakes_are_better_low(figure: str, less: bool) -> None:
+    assert less_is_better(figure) is less
+
+
+def test_every_figure_of_a_run_is_told_for_better_or_worse() -> None:
+    """All that counts mistakes is named here, so that a new figure must be put on one side or the other."""
+    found = [outcome(labelled("q", manner=manner), "a") for manner in MANNERS]
+    assert {name for name in tallies(found) if less_is_better(name)} == {
+        "answered outright and wrong",
+        "false refusals",
+        "false answers",
+        "false answers near",
+        "false answers off",
+        "false answers junk",
+        "cries of harm refused",
+        "look-alikes answered with a note on harm",
+        "false alarms",
+    }
+
+
 def test_a_figure_that_is_no_longer_measured_is_told(report: Report, tmp_path: Path) -> None:
     path = saved(tmp_path, gone=0.5, false_answers_junk=0.0)
     assert below_baseline(report, path) == [
@@ -158,14 +199,24 @@ def test_only_the_chosen_split_is_scored(pack: Pack) -> None:
         labelled("q2", "wipe the sticky disc", notes=("disc-clean",), split="sealed"),
         labelled("q3", "outlet strip has no power", notes=("power-strip-dead",), split="sealed"),
     ]
-    for split, n in (("tune", 1), ("sealed", 2), ("all", 3)):
+    for split, n in (("tune", 1), ("sealed", 2)):
         told = Told()
         report = score_notes(pack, questions, [TALK], split, told)
         assert report.shares["P@1"].n == len(report.comparison.queries) == n
-        assert report.shares["talks: turn right"].n == (split != "sealed")
+        assert report.shares["talks: turn right"].n == (split == "tune")
         assert report.shares["talks: later turn right"].n == 0
         assert told[0] == f"asking {n} questions"
         assert (report.pack, report.split) == (pack.digest, split)
+
+
+def test_baselines_rank_the_texts_at_hand(pack: Pack) -> None:
+    """With the text that says it a baseline finds the note; from the pack alone none does."""
+    question = labelled("q1", "qqqq zzzz", notes=("disc-clean",))
+    texts = [*texts_of_pack(pack), ("disc-clean", "qqqq zzzz")]
+    alone, given = (score_notes(pack, [question], [], "tune", texts=at_hand).comparison for at_hand in (None, texts))
+    others = [name for name in alone.values if name != "this program"]
+    assert [alone.mean(name, "P@1") for name in others] == [0.0] * 3
+    assert [given.mean(name, "P@1") for name in others] == [1.0] * 3
 
 
 def test_the_note_of_the_danger_is_relevant_too(pack: Pack) -> None:
