@@ -79,14 +79,13 @@ class Assistant:
         if before.note:
             note = self._note(before.note)
             step = step_after(note, turn.about, before.step, asked)
-            others = tuple(option for option in before.options if option != note.id)
-            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step, others=others)
-            return answer, before.after(answer, step)
+            answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step)
+            return answer, before if turn.about == "small_talk" else before.after(answer, step)
         if turn.about == "small_talk" and turn.margin >= settings["sure_at"]:
             answer = self._without_note(retrieval, verdict, asked, id, SMALL_TALK)._replace(
                 decision="answer", about="small_talk"
             )
-            return answer, before.after(answer, 0)
+            return answer, before
         return self._new_topic(turn, retrieval, verdict, asked, id, before)
 
     def _meant(self, earlier: Sequence[str], retrieval: Retrieval) -> str:

@@ -252,6 +252,8 @@ def _sealed(options: argparse.Namespace) -> int:
     from assistant.evaluation.sealed import ledger_line, read_sealed, write_ledger
     from assistant.journal.store import now
 
+    if not options.why.strip():
+        raise UsageError("a reason is kept for each time that the sealed questions are opened: name it with --why")
     folder = Path(options.eval, "sealed")
     questions, talks, digest = read_sealed(folder)
     with open_pack(options) as pack:

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import termios
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -41,8 +42,9 @@ def lines(text: str) -> list[dict[str, Any]]:
     ("name", "arguments"),
     [
         ("answer", ["ask", CAP]),
-        ("choose", ["ask", "cabinet key"]),
+        ("choose", ["ask", "no power on the tv"]),
         ("none", ["ask", "when do i get paid"]),
+        ("danger", ["ask", "smoke from the controller lead"]),
         ("show", ["show", "disc-clean"]),
     ],
 )
@@ -67,8 +69,9 @@ def test_text_is_as_wide_as_the_terminal(mini_pack_path: Path) -> None:
     with subprocess.Popen(arguments, stdout=inner, stderr=subprocess.PIPE) as process:
         os.close(inner)
         raw = b""
-        while not raw.endswith(b"[safety-swollen-cell]\r\n"):
-            raw += os.read(outer, 65536)
+        with suppress(OSError):  # the terminal is gone once the process has ended
+            while piece := os.read(outer, 65536):
+                raw += piece
         process.communicate(timeout=60)
     os.close(outer)
     assert raw.decode().replace("\r\n", "\n") == (GOLDEN / "answer-40.txt").read_text("utf-8")
@@ -149,7 +152,9 @@ def test_talks_of_a_batch_do_not_mix(ask: Callable[..., Ran]) -> None:
         ("one", "how long"),
         (7, "how long"),
         (None, "how long"),
-        ("one", "the other one"),
+        ("two", CAP),
+        (7, "and then"),
+        ("two", "the other one"),
     ]
     text = "\n".join(
         json.dumps({"id": n, "question": q, **({"conversation": t} if t else {})}) for n, (t, q) in enumerate(turns)
@@ -159,7 +164,8 @@ def test_talks_of_a_batch_do_not_mix(ask: Callable[..., Ran]) -> None:
     assert [a["note"]["id"] for a in answers[:4]] == ["pad-stick-cap", "disc-clean", "pad-stick-cap", "disc-clean"]
     assert [a["text"] for a in answers[2:4]] == ["About 6 minutes.", "About 5 minutes."]
     assert answers[4]["about"] != "time" or answers[4]["note"] is None or answers[4]["text"] != answers[2]["text"]
-    assert answers[5]["note"]["id"] == answers[0]["options"][0]["id"]
+    assert (answers[6]["note"]["id"], answers[6]["about"]) == ("disc-clean", "next_step")
+    assert answers[7]["note"]["id"] == answers[5]["options"][0]["id"]
 
 
 @pytest.mark.parametrize(

@@ -168,3 +168,18 @@ def test_agreement_of_two_files(act: Act, folder: Path, capsys: pytest.CaptureFi
     assert found["uncovered"]["both"] == 1
     with pytest.raises(UsageError, match="name two files of labels"):
         act("agree", files[0])
+
+
+def test_labels_for_what_the_first_did_not_label_are_told_with_exit_code_1(
+    act: Act, folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name in "BC":
+        file = JudgementFile(folder / f"labels-{name}.jsonl", name)
+        file.add(Judgement("q1", "one", ("pad-stick-cap", "disc-clean") if name == "B" else ("disc-clean",)))
+    file.add(Judgement("q2", "two", ("disc-clean",)))
+    first, second = (str(folder / f"labels-{name}.jsonl") for name in "BC")
+    assert act("agree", first, second, "--format", "json") == ExitCode.NOTHING
+    found: dict[str, Any] = json.loads(capsys.readouterr().out)
+    assert (found["agreed"], found["strict"]["agreed"], found["unmatched"]) == (1, 0, ["two"])
+    assert act("agree", second, first, "--format", "json") == ExitCode.DONE
+    assert json.loads(capsys.readouterr().out)["unmatched"] == []

@@ -18,21 +18,14 @@ QUESTIONS: list[dict[str, Any]] = [
     {"id": "q2", "question": "wipe the sticky disc", "manner": "plain", "notes": ["disc-clean"]},
     {"id": "q3", "question": "nobody could see a picture", "manner": "everyday", "notes": ["screen-no-signal"]},
     {"id": "q4", "question": "who won the match", "manner": "uncovered", "notes": [], "kind": "off"},
-    {
-        "id": "q5",
-        "question": "outlet strip has no power",
-        "manner": "plain",
-        "notes": ["power-strip-dead"],
-        "split": "sealed",
-    },
 ]
-TALKS = [
-    {"id": "d1", "turns": [{"question": "wipe the sticky disc", "notes": ["disc-clean"], "about": "procedure"}]},
-    {
-        "id": "d2",
-        "split": "sealed",
-        "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "why"}],
-    },
+TALKS = [{"id": "d1", "turns": [{"question": "wipe the sticky disc", "notes": ["disc-clean"], "about": "procedure"}]}]
+SEALED: list[dict[str, Any]] = [
+    {"id": "s1", "question": "outlet strip has no power", "manner": "plain", "notes": ["power-strip-dead"]}
+]
+SEALED_TALKS = [
+    {"id": "t1", "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "why"}]},
+    {"id": "t2", "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "procedure"}]},
 ]
 WITHOUT = """
 import sys
@@ -77,8 +70,8 @@ class Shell:
         return Ran(left.value.code, *self._capsys.readouterr())
 
 
-def write(path: Path, records: Sequence[dict[str, Any]]) -> None:
-    path.write_text("".join(json.dumps({"split": "tune", "writer": "A", **r}) + "\n" for r in records), "utf-8")
+def write(path: Path, records: Sequence[dict[str, Any]], split: str = "tune") -> None:
+    path.write_text("".join(json.dumps({"split": split, "writer": "A", **r}) + "\n" for r in records), "utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -92,6 +85,9 @@ def shell(mini_corpus_path: Path, home: Path, tmp_path: Path, capsys: pytest.Cap
     folder.mkdir()
     write(folder / "questions.jsonl", QUESTIONS)
     write(folder / "dialogues.jsonl", TALKS)
+    (folder / "sealed").mkdir()
+    write(folder / "sealed" / "questions.jsonl", SEALED, "sealed")
+    write(folder / "sealed" / "dialogues.jsonl", SEALED_TALKS, "sealed")
     return Shell(mini_corpus_path, home, folder, capsys)
 
 
@@ -133,12 +129,89 @@ def test_the_figures_are_printed_as_json(shell: Shell) -> None:
     assert found["rankings"]["queries"] == 3
 
 
-@pytest.mark.parametrize(("split", "judged", "turns"), [("tune", 3, 1), ("sealed", 1, 1), ("all", 4, 2)])
-def test_the_split_chooses_questions_and_talks(shell: Shell, split: str, judged: int, turns: int) -> None:
-    found = json.loads(shell("run", "--split", split, "--format", "json").out)
-    assert found["split"] == split
-    assert found["rankings"]["queries"] == judged
-    assert found["shares"]["talks: turn right"]["n"] == turns
+def ledger(shell: Shell) -> list[dict[str, Any]]:
+    path = shell.folder / "sealed" / "ledger.jsonl"
+    return [json.loads(line) for line in path.read_text("utf-8").splitlines()] if path.exists() else []
+
+
+def test_sealed_questions_are_scored_by_their_own_command(shell: Shell) -> None:
+    ran = shell("sealed", "--why", "a release")
+    assert ran.code == 0
+    assert ran.out.splitlines()[0].endswith(", split sealed; k/n with the exact 95 % interval")
+    assert "P@1 plain 1/1 = 1.000 [0.025, 1.000]" in [" ".join(line.split()) for line in ran.out.splitlines()]
+    assert f"opened 1 times by the ledger in {shell.folder / 'sealed'}" in ran.err.splitlines()
+    found = json.loads(shell("sealed", "--why", "again", "--format", "json").out)
+    assert (found["split"], found["rankings"]["queries"], found["shares"]["talks: turn right"]["n"]) == ("sealed", 1, 2)
+
+
+def test_each_opening_adds_a_line_to_the_ledger(shell: Shell) -> None:
+    for number, reason in enumerate(("a release", 'caf\u00e9, "twice"'), start=1):
+        ran = shell("sealed", "--why", reason)
+        assert f"opened {number} times by the ledger in {shell.folder / 'sealed'}" in ran.err.splitlines()
+        lines = ledger(shell)
+        assert len(lines) == number
+        assert lines[-1]["why"] == reason
+    first, second = lines
+    assert first["figures"] == second["figures"]
+    assert first["figures"]["P@1 plain"] == [1, 1]
+    assert "P@1 long" not in first["figures"]
+    assert (first["pack"], first["labels"]) == (second["pack"], second["labels"])
+    write(shell.folder / "sealed" / "questions.jsonl", [*SEALED, {**SEALED[0], "id": "s2"}], "sealed")
+    shell("sealed", "--why", "more questions")
+    assert ledger(shell)[-1]["labels"] != first["labels"]
+    assert ledger(shell)[-1]["figures"]["P@1 plain"] == [2, 2]
+
+
+@pytest.mark.parametrize("name", ["questions.jsonl", "dialogues.jsonl"])
+@pytest.mark.parametrize("content", ["{\n", "\u00ff", None])
+def test_nothing_is_written_where_a_sealed_file_is_damaged(shell: Shell, name: str, content: str | None) -> None:
+    path = shell.folder / "sealed" / name
+    path.unlink()
+    if content is not None:
+        path.write_bytes(content.encode("latin-1"))
+    ran = shell("sealed", "--why", "a release")
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err.startswith(f"{path}:1: ")
+    assert ledger(shell) == []
+
+
+@pytest.mark.parametrize(("name", "records"), [("questions.jsonl", SEALED), ("dialogues.jsonl", SEALED_TALKS)])
+def test_a_record_of_another_split_is_refused(shell: Shell, name: str, records: list[dict[str, Any]]) -> None:
+    write(shell.folder / "sealed" / name, [*records, {**records[0], "id": "x", "split": "tune"}], "sealed")
+    ran = shell("sealed", "--why", "a release")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err == f"{shell.folder / 'sealed'}: holds records of another split\n"
+    assert ledger(shell) == []
+
+
+def test_sealed_questions_are_not_opened_without_a_reason(shell: Shell) -> None:
+    for options in ([], ["--why"], ["--why", ""], ["--why", " "]):
+        ran = shell("sealed", *options)
+        assert (ran.code, ran.out) == (2, "")
+    assert ledger(shell) == []
+
+
+@pytest.mark.parametrize("act", ["run", "report", "gate", "check", "compare"])
+def test_no_other_command_opens_the_sealed_questions(
+    shell: Shell, act: str, tmp_path: Path, mini_pack_path: Path
+) -> None:
+    """They run though the sealed files are damaged, and leave no line in the ledger."""
+    for path in (shell.folder / "sealed").iterdir():
+        path.write_bytes(b"{")
+    bars(shell.folder / "bars.json", {"figure": "P@1", "at_least": 0})
+    more = {"report": ["--output", tmp_path / "f.html"], "compare": [mini_pack_path] * 2}
+    ran = shell(act, *more.get(act, []))
+    assert ran.code in (0, 1)
+    assert ran.out or act == "report"
+    assert "sealed" not in ran.out + ran.err
+    assert ledger(shell) == []
+
+
+def test_what_is_of_another_split_among_the_labels_is_not_scored(shell: Shell) -> None:
+    write(shell.folder / "questions.jsonl", [*QUESTIONS, {**SEALED[0], "split": "sealed"}])
+    write(shell.folder / "dialogues.jsonl", [*TALKS, {**SEALED_TALKS[0], "split": "sealed"}])
+    found = json.loads(shell("run", "--format", "json").out)
+    assert (found["split"], found["rankings"]["queries"], found["shares"]["talks: turn right"]["n"]) == ("tune", 3, 1)
 
 
 def test_misses_are_listed_on_request(shell: Shell) -> None:
@@ -174,10 +247,10 @@ def test_a_baseline_keeps_its_other_splits(shell: Shell, tmp_path: Path) -> None
     tune = json.loads(baseline.read_text("utf-8"))["splits"]["tune"]
     assert tune["P@1 plain"] == 1.0
     assert "false answers junk" not in tune
-    shell("run", "--split", "sealed", "--save-baseline", baseline)
-    splits = json.loads(baseline.read_text("utf-8"))["splits"]
-    assert splits["tune"] == tune
-    assert set(splits) == {"tune", "sealed"}
+    kept = {"splits": {"tune": {"gone": 1.0}, "other": {"P@1": 0.5}}}
+    baseline.write_text(json.dumps(kept), "utf-8")
+    shell("run", "--save-baseline", baseline)
+    assert json.loads(baseline.read_text("utf-8"))["splits"] == {"tune": tune, "other": {"P@1": 0.5}}
 
 
 @pytest.mark.parametrize("content", ["{}", "[]", "{", '{"splits": null}'])
@@ -190,10 +263,10 @@ def test_what_is_no_baseline_is_written_anew(shell: Shell, tmp_path: Path, conte
 
 def test_a_baseline_of_another_split_is_refused(shell: Shell, tmp_path: Path) -> None:
     baseline = tmp_path / "baseline.json"
-    shell("run", "--save-baseline", baseline)
-    ran = shell("run", "--split", "sealed", "--baseline", baseline)
+    baseline.write_text('{"splits": {"sealed": {"P@1": 1.0}}}', "utf-8")
+    ran = shell("run", "--baseline", baseline)
     assert ran.code == 3
-    assert ran.err.splitlines()[-1] == f"{baseline}:1: no saved baseline for the split 'sealed'"
+    assert ran.err.splitlines()[-1] == f"{baseline}:1: no saved baseline for the split 'tune'"
 
 
 def bars(path: Path, *entries: dict[str, Any], split: str = "tune") -> Path:
@@ -236,16 +309,16 @@ def test_two_packs_are_compared(shell: Shell, mini_pack_path: Path) -> None:
     assert ran.out.splitlines()[0].startswith(f"A: {mini_pack_path} (pack ")
     assert ran.out.splitlines()[-1] == "0 questions gained, 0 lost"
     assert ran.err.count("asking 4 questions ...") == 2
-    found = json.loads(shell("compare", mini_pack_path, mini_pack_path, "--format", "json", "--split", "all").out)
+    found = json.loads(shell("compare", mini_pack_path, mini_pack_path, "--format", "json").out)
     assert {pair["difference"] for pair in found["figures"]} == {0.0}
-    assert found["split"] == "all"
+    assert found["split"] == "tune"
 
 
 def test_settings_and_a_saved_baseline_are_compared(shell: Shell, tmp_path: Path) -> None:
     """The settings that ship, and what a run with them saved."""
     baseline = tmp_path / "baseline.json"
     shell("run", "--save-baseline", baseline)
-    settings = Path(__file__).resolve().parents[2] / "assistant" / "pack" / "settings.json"
+    settings = Path(__file__).resolve().parents[2] / "assistant" / "compiling" / "settings.json"
     found = json.loads(shell("compare", baseline, settings, "--format", "json").out)
     assert [side["kind"] for side in found["sides"]] == ["baseline", "settings"]
     both = [pair for pair in found["figures"] if pair["first"] is not None]
@@ -296,8 +369,11 @@ def test_a_page_that_cannot_be_written_is_refused_before_scoring(
 
 def test_bars_of_another_split_are_refused(shell: Shell, tmp_path: Path) -> None:
     gate = bars(tmp_path / "bars", {"figure": "P@1", "at_least": 0}, split="sealed")
-    ran = shell("report", "--output", tmp_path / "f.html", "--gate", gate)
-    assert (ran.code, ran.err) == (2, f"{gate}: bars of the split 'sealed', not of 'tune'\n")
+    for options in (["report", "--output", tmp_path / "f.html", "--gate", gate], ["gate", "--bars", gate]):
+        ran = shell(*options)
+        assert (ran.code, ran.out) == (3, "")
+        assert ran.err == f"{gate}:1: needs 'split': tune, on which a release is judged\n"
+    assert not (tmp_path / "f.html").exists()
 
 
 def test_the_release_gate(shell: Shell, tmp_path: Path) -> None:
@@ -361,7 +437,7 @@ def test_fair_questions_pass_the_check(shell: Shell) -> None:
     write(shell.folder / "questions.jsonl", [sticky, QUESTIONS[2], QUESTIONS[3]])
     ran = shell("check")
     assert ran.code == 0
-    assert len(ran.out.splitlines()) == 6
+    assert len(ran.out.splitlines()) == 3
     assert all(line.startswith("fair    ") for line in ran.out.splitlines())
 
 
@@ -370,7 +446,7 @@ def test_copied_questions_fail_the_check_with_exit_code_1(shell: Shell) -> None:
     write(shell.folder / "questions.jsonl", [copied])
     ran = shell("check")
     assert ran.code == 1
-    name = "no labelled question is a near-duplicate of an example question"
+    name = "no labelled question, told at some length, is a near-duplicate of an example question"
     assert f"UNFAIR  {name}: 1 pairs" in ran.out.splitlines()
     assert "          q3 controller stick cap broken ~ controller stick cap broken?" in ran.out.splitlines()
     ran = shell("check", "--format", "json")
@@ -385,9 +461,21 @@ def test_agreement_is_told_as_text_and_json(shell: Shell) -> None:
     ran = shell("agree")
     assert ran.code == 0
     assert ran.out.startswith("3 of 4 questions labelled alike; Cohen's kappa 0.667, 95 % bootstrap interval [")
-    assert ran.out.splitlines()[1] == "  screen-no-signal | power-strip-dead | nobody could see a picture"
+    assert ran.out.splitlines()[1:] == [
+        "best note against best note: 3 alike, Cohen's kappa 0.667",
+        "  screen-no-signal | power-strip-dead | nobody could see a picture",
+    ]
     found = json.loads(shell("agree", "--format", "json").out)
     assert (found["questions"], found["agreed"], found["kappa"]) == (4, 3, 0.6667)
+    assert (found["strict"], found["unmatched"]) == ({"agreed": 3, "kappa": 0.6667}, [])
+
+
+def test_labels_for_a_question_that_was_changed_are_told_with_exit_code_1(shell: Shell) -> None:
+    second = [{"question": QUESTIONS[0]["question"], "notes": ["screen-no-signal"]}, {"question": "old", "notes": []}]
+    (shell.folder / "second.jsonl").write_text("\n".join(map(json.dumps, second)), "utf-8")
+    ran = shell("agree")
+    assert ran.code == 1
+    assert "labels for a question that the first does not have: old" in ran.out.splitlines()
 
 
 def test_missing_labels_of_the_second_labeller_are_told(shell: Shell) -> None:
@@ -411,13 +499,16 @@ def test_a_broken_file_of_talks_is_refused_with_its_line(shell: Shell) -> None:
     write(path, [*TALKS, {"id": "d3", "turns": [{}]}])
     ran = shell("run")
     assert (ran.code, ran.out) == (3, "")
-    assert ran.err == f"{path}:3: needs 'id', 'split' and 'turns' of question, notes and about\n"
+    assert ran.err == f"{path}:2: needs 'id', 'split' and 'turns' of question, notes and about\n"
 
 
 @pytest.mark.parametrize(
     "options",
     [
-        ["run", "--split", "other"],
+        ["run", "--split", "tune"],
+        ["report", "--screen", "--split", "tune"],
+        ["compare", "a", "b", "--split", "sealed"],
+        ["sealed", "--split", "sealed", "--why", "x"],
         ["run", "--format", "xml"],
         ["tune"],
         ["judge"],
@@ -430,6 +521,7 @@ def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> 
     ran = shell(*options)
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.startswith("usage: ")
+    assert ledger(shell) == []
 
 
 @pytest.mark.parametrize(
@@ -441,6 +533,7 @@ def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> 
         ("sklearn", "gate"),
         ("sklearn", "check"),
         ("sklearn", "agree"),
+        ("sklearn", "sealed"),
         ("sklearn", "tune"),
         ("matplotlib", "report"),
     ],
@@ -454,6 +547,7 @@ def test_a_missing_package_is_told_in_one_line_with_exit_code_2(
         "tune": [tmp_path / "settings.json"],
         "compare": [tmp_path / "a", tmp_path / "b"],
         "report": ["--output", tmp_path / "f.html"],
+        "sealed": ["--why", "a release"],
     }
     ran = subprocess.run(
         [sys.executable, "-c", WITHOUT, package, *shell.arguments(act, *more.get(act, []))],

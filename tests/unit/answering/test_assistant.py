@@ -69,14 +69,14 @@ def test_reasons_add_up_and_repairs_are_told(assistant: Assistant, mini_pack: Pa
     assert answer.pack == mini_pack.digest
 
 
-_WORDS = st.sampled_from(
-    "stick cap pad lead disc display tv power strip battery swollen smoke torn dirty no the is not joystik dysplay "
-    "thumb grip controller 21 zzzz thumbpad %".split()
+_WORDS = (
+    *("stick", "cap", "pad", "lead", "disc", "display", "tv", "power", "strip", "battery", "swollen", "smoke", "torn"),
+    *("no", "the", "is", "not", "joystik", "dysplay", "thumb", "grip", "controller", "21", "zzzz", "thumbpad", "%"),
 )
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
-@given(st.lists(_WORDS, max_size=12).map(" ".join) | st.text(max_size=40))
+@given(st.lists(st.sampled_from(_WORDS), max_size=12).map(" ".join) | st.text(max_size=40))
 def test_reasons_add_up_to_the_score_of_every_note(mini_pack: Pack, question: str) -> None:
     """Of any words in any order, one of them as often as you like; and no reason is of no points."""
     retriever = Retriever(mini_pack)
@@ -140,8 +140,9 @@ def test_follow_ups_stay_with_the_note(assistant: Assistant) -> None:
         answer, conversation = assistant.ask(question, conversation)
         assert (noted(answer), answer.about) == ("pad-stick-cap", about)
         assert answer.text.startswith(text)
-        assert answer.options == first.options
-        assert conversation.options == option_ids(answer)
+        assert answer.options == ()
+        assert conversation.options == ()
+    assert first.options
 
 
 def test_steps_are_told_one_by_one(assistant: Assistant) -> None:
@@ -196,8 +197,6 @@ def test_nothing_is_lost_by_picking(assistant: Assistant) -> None:
     for words in ("the second", "the other one", "last", "1"):
         answer, conversation = assistant.ask(words, conversation)
         assert {noted(answer), *option_ids(answer)} == pool
-    answer, conversation = assistant.ask("how long", conversation)
-    assert {noted(answer), *option_ids(answer)} == pool
 
 
 def test_the_other_one_goes_back_and_forth(assistant: Assistant) -> None:
@@ -351,7 +350,6 @@ def test_small_talk_is_a_line_and_changes_nothing(talker: Assistant) -> None:
     assert (answer.decision, answer.about, answer.note, conversation) == ("answer", "small_talk", None, Conversation())
     assert card(answer) == (Block("text", SMALL_TALK),)
     _, conversation = talker.ask(CAP)
-    _, conversation = talker.ask("step 3", conversation)
     answer, after = talker.ask("ok thank you", conversation)
     assert (answer.about, after) == ("small_talk", conversation)
     assert card(answer) == (Block("text", SMALL_TALK),)

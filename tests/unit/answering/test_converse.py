@@ -165,6 +165,14 @@ def test_a_turn_leaves_where_another_note_stands_far_over_the_one_in_hand(margin
     assert leaves(turn, ranked(900, 950), 0, BARS) is False
 
 
+def test_a_lead_counts_up_to_a_point() -> None:
+    """A thousand counts half: 500, and 100 for the bar."""
+    for lead in (1000, 1001, 9000):
+        assert leaves(Turn("time", 599), ranked(0, lead), 0, BARS)
+        assert not leaves(Turn("time", 600), ranked(0, lead), 0, BARS)
+    assert not leaves(Turn("time", 599), ranked(0, 997), 0, BARS)
+
+
 def test_a_note_in_hand_that_was_not_found_has_no_points() -> None:
     assert leaves(Turn("time", 549), ranked(900, 100), 7, BARS)
     assert not leaves(Turn("time", 550), ranked(900, 100), 7, BARS)

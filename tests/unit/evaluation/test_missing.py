@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from assistant.answering.decide import margins_of
 from assistant.answering.retrieve import Retriever
 from assistant.evaluation.missing import CAUSES, Cause, Miss, find_misses, miss_line
 from assistant.evaluation.run import Outcome, outcomes
@@ -85,20 +86,26 @@ def test_a_right_note_that_is_not_shown_outright_is_below_the_bar(mini_pack: Pac
     assert offered.causes[1].text == "offered at place 1 of 2"
 
 
-@pytest.mark.parametrize(
-    ("bars", "text"),
-    [
-        ({"answer_at": 10**12}, "confidence below the bar for answering"),
-        ({"answer_covered_at": 10**12}, "too likely that no note covers it"),
-        ({"vague_at": -(10**12)}, "several notes may fit"),
-    ],
-)
-def test_the_bar_that_was_not_reached_is_named(mini_pack: Pack, bars: dict[str, int], text: str) -> None:
-    question = labelled("q1", DARK, notes=("screen-no-signal",))
-    mini_pack.decision.update({"answer_at": -(10**12), "answer_covered_at": -(10**12), "vague_at": 10**12, **bars})
-    (found,) = outcomes(mini_pack, [question])
+@pytest.mark.parametrize("bar", ["over_none", "points", "lead"])
+def test_the_bar_that_was_not_reached_is_named(mini_pack: Pack, bar: str) -> None:
+    """It is one thousandth above what the question reaches, the other two are far below."""
+    margins = margins_of(Retriever(mini_pack)(DARK))
+    reached = getattr(margins, bar)
+    mini_pack.decision["bars"] = {"lead": -9999, "over_none": -9999, "points": -9999, bar: reached + 1}
+    (found,) = outcomes(mini_pack, [labelled("q1", DARK, notes=("screen-no-signal",))])
     assert found.decision != "answer"
-    assert only(mini_pack, found).causes[0] == Cause("below threshold", text)
+    told = {"over_none": "points over no note", "points": "points", "lead": "points over the second note"}[bar]
+    assert only(mini_pack, found).causes[0] == Cause("below threshold", f"{reached} {told}, {reached + 1} needed")
+    mini_pack.decision["bars"][bar] = reached
+    assert find_misses(mini_pack, outcomes(mini_pack, [found.question])) == []
+
+
+def test_of_several_bars_the_one_over_none_is_named_first(mini_pack: Pack) -> None:
+    mini_pack.decision["bars"] = {"lead": 9999, "over_none": 9999, "points": 9999}
+    (found,) = outcomes(mini_pack, [labelled("q1", DARK, notes=("screen-no-signal",))])
+    assert " over no note, 9999 needed" in only(mini_pack, found).causes[0].text
+    mini_pack.decision["bars"]["over_none"] = -9999
+    assert " points, 9999 needed" in only(mini_pack, found).causes[0].text
 
 
 def test_a_right_note_offered_lower_down_is_told(mini_pack: Pack) -> None:
@@ -125,6 +132,32 @@ def test_what_no_note_covers_is_a_miss_where_a_note_came(mini_pack: Pack) -> Non
     assert kinds(mini_pack, outcome(uncovered, ["disc-clean"], "choose")) == ["offered without a note"]
     alarm = outcome(uncovered, ["safety-swollen-cell"], safety_first=True)
     assert kinds(mini_pack, alarm) == ["safety", "answered without a note"]
+
+
+def test_a_look_alike_without_a_note_is_a_miss_only_where_one_is_shown(mini_pack: Pack) -> None:
+    alike = labelled("a", "smoke machine for the party", "look-alike", ())
+    assert find_misses(mini_pack, [outcome(alike, ["disc-clean"], "choose"), outcome(alike, (), "none")]) == []
+    shown = outcome(alike, ["safety-swollen-cell"], safety_first=True)
+    assert kinds(mini_pack, shown) == ["safety", "answered without a note"]
+    assert miss_line(only(mini_pack, shown)).startswith("a look-alike: wanted no note; answer safety-swollen-cell; ")
+
+
+def test_a_look_alike_with_a_note_wants_it_outright(mini_pack: Pack) -> None:
+    alike = labelled("a", DARK, "look-alike", ("screen-no-signal",))
+    assert find_misses(mini_pack, [outcome(alike, ["screen-no-signal"])]) == []
+    assert kinds(mini_pack, outcome(alike, ["safety-swollen-cell"], safety_first=True)) == ["safety"]
+
+
+def test_a_cry_of_harm_wants_one_of_its_notes_outright(mini_pack: Pack) -> None:
+    cry = labelled("c", "it hisses", "cry", ("power-strip-dead",), danger="safety-swollen-cell")
+    found = [outcome(cry, ["power-strip-dead"]), outcome(cry, ["safety-swollen-cell"], safety_first=True)]
+    assert find_misses(mini_pack, found) == []
+    assert (
+        kinds(mini_pack, outcome(cry, ["safety-swollen-cell", "disc-clean"], "choose"))[-1] == "offered among options"
+    )
+    assert only(mini_pack, outcome(cry, ["disc-clean"])).causes[0] == Cause(
+        "safety", "the safety note safety-swollen-cell is not first", "safety-swollen-cell"
+    )
 
 
 def test_an_ambiguous_question_with_one_fitting_note_is_a_miss(mini_pack: Pack) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from assistant.answering.assistant import Assistant
 from assistant.answering.retrieve import Retriever
-from assistant.evaluation.labels import Talk, TalkTurn
+from assistant.evaluation.labels import ANSWERABLE, Talk, TalkTurn
 from assistant.evaluation.run import (
     DEPTH,
     Outcome,
@@ -91,14 +91,58 @@ def test_with_danger_the_safety_note_alone_is_right_first() -> None:
 
 
 def test_an_alarm_is_false_only_where_there_is_no_danger() -> None:
-    dangerous = labelled("s", notes=("safety-y",))
+    """Nor where a note on harm is right: one that some question with a danger names."""
+    dangerous = labelled("s", notes=("safety-x",))
     found = shares(
         outcome(PLAIN, ["safety-x", "a"], safety_first=True),
         outcome(PLAIN, ["a"]),
         outcome(DANGER, ["safety-x"], safety_first=True),
-        outcome(dangerous, ["safety-y"], safety_first=True),
+        outcome(dangerous, ["safety-x"], safety_first=True),
+        outcome(labelled("u", manner="uncovered", notes=(), kind="off"), ["safety-x"], safety_first=True),
     )
     assert found["false alarms"] == Share(1, 2)
+
+
+CRY = labelled("c", manner="cry", notes=("safety-x", "safety-z"), danger="safety-x")
+
+
+def test_a_cry_of_harm_wants_one_of_its_notes_first_and_no_refusal() -> None:
+    found = shares(
+        outcome(CRY, ["safety-x"], safety_first=True),
+        outcome(CRY, ["safety-z", "a"], "choose"),
+        outcome(CRY, ["a", "b", "safety-z"]),
+        outcome(CRY, ["a", "b", "d", "safety-x"], "choose"),
+        outcome(CRY, (), "none"),
+        outcome(PLAIN, "a", "none"),
+    )
+    assert found["cries of harm: safety note first"] == Share(2, 5)
+    assert found["cries of harm: safety note in the first 3"] == Share(3, 5)
+    assert found["cries of harm refused"] == Share(1, 5)
+    assert (found["P@1"], found["false alarms"]) == (Share(1, 1), Share(0, 1))
+    assert found["safety note first"] == Share(0, 0)
+
+
+def test_a_look_alike_is_not_to_be_answered_with_a_note_on_harm() -> None:
+    """A note on harm is one that a question with a danger names, and the look-alike itself does not."""
+    alike, own = (labelled("k", manner="look-alike", notes=notes) for notes in ((), ("safety-x",)))
+    found = shares(
+        outcome(alike, ["safety-x"]),
+        outcome(alike, ["safety-x"], "choose"),
+        outcome(alike, ["a"]),
+        outcome(alike, ["safety-y"]),
+        outcome(alike, (), "none"),
+        outcome(own, ["safety-x"]),
+        outcome(DANGER, ["safety-x"]),
+        outcome(PLAIN, ["safety-x"]),
+    )
+    assert found["look-alikes answered with a note on harm"] == Share(1, 6)
+    assert found["P@1"] == Share(1, 2)
+
+
+@pytest.mark.parametrize("manner", ANSWERABLE)
+def test_every_manner_of_asking_has_its_share(manner: str) -> None:
+    found = shares(outcome(labelled("q", manner=manner), "ab"), outcome(labelled("r", manner=manner), "ba"))
+    assert found[f"P@1 {manner}"] == found["P@1"] == Share(1, 2)
 
 
 def test_false_answers_are_counted_by_kind() -> None:
@@ -168,7 +212,7 @@ def test_nothing_asked_gives_empty_shares_and_no_means() -> None:
 QUESTIONS = [
     labelled("q1", "display shows no signal", notes=("screen-no-signal",), steps=(("screen-no-signal", (2,)),)),
     labelled("q2", "wipe the sticky disc", notes=("disc-clean",)),
-    labelled("q3", "xylophone", "uncovered", (), kind="off"),
+    labelled("q3", "zzzz qqqq", "uncovered", (), kind="off"),
 ]
 
 
@@ -228,8 +272,19 @@ def test_the_kind_of_an_answer_must_be_right_as_well(pack: Pack) -> None:
     assert (right.right, wrong.right) == (note in pack.note_ids, False)
 
 
+def test_a_turn_that_no_note_covers_is_to_show_none(pack: Pack) -> None:
+    """Without a note in hand, and with one; what is answered from a note where none is right is wrong."""
+    uncovered = TalkTurn("different problem, card machine declined", (), "procedure")
+    covered = TalkTurn("display shows no signal", (), "procedure")
+    first = TalkTurn("display shows no signal", ("screen-no-signal",), "procedure")
+    talks = [Talk("d1", (uncovered, covered), "tune"), Talk("d2", (first, uncovered), "tune")]
+    rows = talk_turns(Assistant(pack), talks)
+    assert [row.right for row in rows] == [True, False, True, True]
+    assert [row.came for row in rows[::3]] == ["none procedure"] * 2
+
+
 def test_new_questions_leave_an_unrelated_note_in_hand(pack: Pack) -> None:
-    asked = ["display shows no signal", "fingerprints on the game disc", "when do i get paid"]
+    asked = ["display shows no signal", "game disc smeared", "different problem, card machine declined"]
     left = leavers(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)])
     assert left == {"0": (1, 1), "1": (1, 1), "2": (1, 1)}
     assert share_of(left) == Share(len(asked), len(asked))
@@ -272,6 +327,9 @@ def test_what_comes_out_right_depends_on_the_manner() -> None:
         outcome(FORBIDDEN, ["safety-x"]),
         outcome(uncovered, "ab", "choose"),
         outcome(uncovered, (), "none"),
+        outcome(CRY, ["safety-z"], "choose"),
+        outcome(labelled("k", manner="look-alike", notes=()), ["a"], "choose"),
+        outcome(labelled("k", manner="look-alike"), "ab", "choose"),
     ]
     wrong = [
         outcome(PLAIN, "ba"),
@@ -282,6 +340,9 @@ def test_what_comes_out_right_depends_on_the_manner() -> None:
         outcome(FORBIDDEN, "ab", "choose"),
         outcome(FORBIDDEN, ()),
         outcome(uncovered, "ab"),
+        outcome(CRY, ["a", "safety-x"]),
+        outcome(labelled("k", manner="look-alike", notes=()), ["a"]),
+        outcome(labelled("k", manner="look-alike"), "ba"),
     ]
     assert [came_right(o) for o in right] == [True] * len(right)
     assert [came_right(o) for o in wrong] == [False] * len(wrong)

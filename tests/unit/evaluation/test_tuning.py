@@ -1,93 +1,356 @@
+"""Choosing bars: what is left out of a fold, what counts, and that what is chosen is the best of what is allowed."""
+
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from importlib import resources
+from itertools import product
 from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from sklearn.isotonic import IsotonicRegression
 
-from assistant.analysis.analyzer import ReadQuery
-from assistant.answering.decide import DANGER_SIGNS, danger_signs, logit
-from assistant.answering.retrieve import Retrieval
-from assistant.evaluation.tuning import FOLDS, Sample, fold_of, learn_danger, learn_model, learn_vague, without_fold
-from assistant.model import Corpus, Example
+from assistant.answering.decide import Margins, probability
+from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.lines import lines_of
+from assistant.compiling.settings import settings_from_json
+from assistant.errors import UsageError
+from assistant.evaluation import tuning
+from assistant.evaluation.labels import LabelledQuestion, Talk, TalkTurn
+from assistant.evaluation.run import outcomes, summarize
+from assistant.evaluation.tuning import (
+    FEWEST,
+    FOLDS,
+    MOST_LEFT_OUT,
+    MOST_UNCOVERED,
+    Asked,
+    asked_of,
+    counts_where_stated,
+    fold_of,
+    left_out,
+    tune,
+    without_fold,
+)
+from assistant.model import Alarm, Corpus, Phrases
+from assistant.notes.corpus import read_corpus
 from assistant.notes.reader import read_note
-from assistant.ranking.score import Scores
-from tests.making import NOTE_PATH, NOTE_TEXT
+from assistant.pack.reader import Pack
+from tests.making import NOTE_PATH, NOTE_TEXT, Told, changed, plain_settings
+from tests.unit.evaluation.making import labelled
 
-SIGNS = 14
-
-
-def samples() -> list[Sample]:
-    """Right where the first sign is high; uncovered where the eighth is low; vague where the third is high; note 1 is
-    the one on harm, and harm is told where the alarm is high."""
-    random = np.random.default_rng(3)
-    made = []
-    for _ in range(400):
-        signs = tuple(int(value) for value in random.integers(0, 1000, SIGNS))
-        covered = signs[7] > 300
-        alarm = int(random.integers(-1000, 1000))
-        scores = Scores({0: 100, 1: 50}, [0, 1], {}, {}, {})
-        retrieval = Retrieval(ReadQuery((), (), (), ()), (), (), {}, scores, signs, alarm)
-        right, vague = covered and signs[0] > 500, signs[2] > 700
-        made.append(Sample(retrieval, right, covered, vague, alarm > 0, passing=False, safety=[1]))
-    return made
+IDS = tuple(f"pad-{letter}" for letter in "abcdefghijkl")
+BAND = 60
 
 
-@pytest.mark.parametrize(("target", "sign"), [("right", 0), ("covered", 7)])
-def test_the_sign_that_decides_weighs_most(target: str, sign: int) -> None:
-    model = learn_model(samples(), target)
-    assert len(model["weights"]) == len(model["signs"]) == SIGNS
-    assert max(range(SIGNS), key=lambda i: model["weights"][i]) == sign
-    assert all(isinstance(weight, int) for weight in (model["bias"], *model["weights"]))
-    assert json.loads(json.dumps(model)) == model
-
-
-def test_log_odds_separate_what_was_learned() -> None:
-    made = samples()
-    model = learn_model(made, "covered")
-    odds = [model["bias"] + sum(f * w for f, w in zip(s.features, model["weights"], strict=True)) for s in made]
-    agree = np.mean([(value > 0) == s.covered for value, s in zip(odds, made, strict=True)])
-    assert agree > 0.9
-
-
-def test_the_sign_of_questions_that_fit_several_notes_is_learned() -> None:
-    model = learn_vague(samples())
-    assert max(range(SIGNS), key=lambda i: model["weights"][i]) == 2
-
-
-def test_harm_is_learned_from_questions_that_fit_one_note() -> None:
-    made = samples()
-    decision = {"right": learn_model(made, "right"), "covered": learn_model(made, "covered")}
-    model = learn_danger(made, decision)
-    assert model["signs"] == list(DANGER_SIGNS)
-    told = [_danger(s, decision, model) == s.harm for s in made if not s.vague]
-    assert np.mean(told) > 0.9
-
-
-def _danger(sample: Sample, decision: dict[str, Any], model: dict[str, Any]) -> bool:
-    right, covered = (logit(sample.features, decision[name]) for name in ("right", "covered"))
-    return logit(danger_signs(sample.retrieval, right, covered, sample.safety), model) > 0
-
-
-def test_folds_part_every_kind_of_question() -> None:
-    texts = [f"question {i}" for i in range(200)]
-    note = read_note(NOTE_TEXT, NOTE_PATH)._replace(examples=tuple(Example(text) for text in texts))
-    corpus = Corpus(
-        (note,),
-        uncovered=tuple(texts),
-        followups=tuple(("time", text) for text in texts),
-        dangers=tuple(("pad-demo", text) for text in texts),
-        ambiguous=tuple((("pad-demo", "pad-other"), text) for text in texts),
+@pytest.fixture(scope="module")
+def lettered() -> Corpus:
+    """Twelve notes that name one another wherever a corpus can."""
+    note = read_note(NOTE_TEXT, NOTE_PATH)
+    around = [*IDS[1:], IDS[0]]
+    notes = tuple(
+        changed(note, id=one, phrases=Phrases(not_this=((f"not {one}", other), (f"nothing like {one}", ""))))
+        for one, other in zip(IDS, around, strict=True)
     )
-    kept = [without_fold(corpus, fold) for fold in range(FOLDS)]
-    for sizes in (
-        [len(c.uncovered) for c in kept],
-        [len(c.followups) for c in kept],
-        [len(c.dangers) for c in kept],
-        [len(c.ambiguous) for c in kept],
-        [len(c.notes[0].examples) for c in kept],
-    ):
-        assert sum(sizes) == (FOLDS - 1) * len(texts)
-        assert min(sizes) > 0
-    assert [fold_of(text) for text in texts] == [fold_of(text) for text in texts]
+    return Corpus(
+        notes,
+        uncovered=("when do i get paid",),
+        followups=(("time", "how long"),),
+        dangers=tuple((one, f"harm of {one}") for one in IDS),
+        ambiguous=(
+            *(((one,), f"only {one}") for one in IDS),
+            *(((one, other), f"{one} or {other}") for one, other in zip(IDS, around, strict=True)),
+        ),
+        alarms=tuple(Alarm(one, (f"alarm {one}",)) for one in IDS),
+    )
+
+
+def test_every_note_is_left_out_once(lettered: Corpus) -> None:
+    kept = [{note.id for note in without_fold(lettered, fold).notes} for fold in range(FOLDS)]
+    assert [sum(one not in ids for ids in kept) for one in IDS] == [1] * len(IDS)
+    assert all(fold_of(one) == fold for fold, ids in enumerate(kept) for one in set(IDS) - ids)
+
+
+@pytest.mark.parametrize("fold", range(FOLDS))
+def test_nothing_of_the_notes_that_are_left_out_stays(lettered: Corpus, fold: int) -> None:
+    rest = without_fold(lettered, fold)
+    kept = {note.id for note in rest.notes}
+    gone = set(IDS) - kept
+    assert {one for one, _ in rest.dangers} == {alarm.note for alarm in rest.alarms} == kept
+    assert {other for note in rest.notes for _, other in note.phrases.not_this} <= {*kept, ""}
+    assert {note for notes, _ in rest.ambiguous for note in notes} == kept
+    assert not any(not notes for notes, _ in rest.ambiguous)
+    lines = lines_of(rest, 60)
+    for one in gone:
+        assert not {f"only {one}", f"harm of {one}", f"not {one}", f"nothing like {one}"} & lines.keys()
+
+
+@pytest.mark.parametrize("fold", range(FOLDS))
+def test_what_belongs_to_others_as_well_stays(lettered: Corpus, fold: int) -> None:
+    rest = without_fold(lettered, fold)
+    kept = {note.id for note in rest.notes}
+    assert (rest.uncovered, rest.followups) == (lettered.uncovered, lettered.followups)
+    assert all((f"nothing like {note.id}", "") in note.phrases.not_this for note in rest.notes)
+    for notes, question in lettered.ambiguous:
+        left = tuple(note for note in notes if note in kept)
+        assert ((left, question) in rest.ambiguous) == bool(left)
+
+
+def test_what_sounds_near_to_a_note_that_is_gone_is_not_learned_for_none(lettered: Corpus) -> None:
+    """A line of ``not_this`` that names a note left out would otherwise teach that no note covers it."""
+    for fold in range(FOLDS):
+        rest = without_fold(lettered, fold)
+        for note in lettered.notes:
+            (line, other), _ = note.phrases.not_this
+            assert (line in lines_of(rest, 60)) == (fold not in (fold_of(note.id), fold_of(other)))
+
+
+@pytest.fixture(scope="module")
+def mini(mini_corpus_path: Any) -> Corpus:
+    return read_corpus(mini_corpus_path)
+
+
+QUESTIONS = [
+    labelled("q1", "display shows no signal", notes=("screen-no-signal",)),
+    labelled("q2", "wipe the sticky disc", "noisy", notes=("disc-clean",)),
+    labelled("q3", "stick cap or lead", "ambiguous", notes=("pad-stick-cap", "pad-cable-damage")),
+    labelled("q4", "who won the match", "uncovered", (), kind="off"),
+    labelled("q5", "battery hisses", "cry", ("safety-swollen-cell",), danger="safety-swollen-cell"),
+    labelled("q6", "hot chips", "look-alike", ()),
+    labelled("q7", "smoke from the stick", "plain", ("pad-stick-cap",), danger="safety-swollen-cell"),
+    labelled("q8", "stick cap dirty disc", "plain", ("pad-stick-cap",)),
+    labelled("q9", "zzzz qqqq", "plain", ("pad-stick-cap",)),
+]
+
+
+def test_bars_are_chosen_on_what_a_note_answers_or_none_covers(mini_pack: Pack) -> None:
+    """Without alarms, which no bar decides, and without what shares nothing with any note."""
+    found = {row.question.id: row for row in asked_of(mini_pack, QUESTIONS)}
+    assert list(found) == ["q1", "q2", "q4", "q8"]
+    assert [(row.right, row.covered, row.left_out) for row in found.values()][:3] == [
+        (True, True, False),
+        (True, True, False),
+        (False, False, False),
+    ]
+
+
+def test_questions_of_notes_left_out_are_asked_without_them(mini: Corpus) -> None:
+    """None of them is right or covered, and the note with a danger counts as one of theirs."""
+    told = Told()
+    found = left_out(mini, plain_settings(), QUESTIONS, told)
+    assert {row.question.id for row in found} <= {"q1", "q2", "q8", "q9"}
+    assert {"q1", "q2", "q8"} <= {row.question.id for row in found}
+    assert not any(row.right or row.covered for row in found)
+    assert all(row.left_out for row in found)
+    assert told == [f"leaving notes out, fold {fold} of {FOLDS}" for fold in range(1, FOLDS + 1)]
+
+
+def row(margins: Sequence[int], kind: str, number: int = 0, manner: str = "plain") -> Asked:
+    """Return a question that came out ``right``, ``wrong``, ``uncovered`` or ``left`` (out)."""
+    return Asked(
+        labelled(f"q{number}", f"question {number}", manner),
+        Margins(*margins),
+        kind == "right",
+        kind in ("right", "wrong"),
+        kind == "left",
+    )
+
+
+def drawn(seed: int, count: int = 300) -> list[Asked]:
+    random = np.random.default_rng(seed)
+    kinds = random.choice(["right", "wrong", "uncovered", "left"], count, p=[0.5, 0.1, 0.2, 0.2])
+    centre = {"right": 600, "wrong": 100, "uncovered": 0, "left": 50}
+    return [
+        row(random.normal(centre[kind], 300, 3).astype(int).tolist(), kind, number, ["plain", "long"][number % 9 == 0])
+        for number, kind in enumerate(kinds.tolist())
+    ]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_bars_answer_most_of_what_is_right_within_what_may_be_wrong(seed: int) -> None:
+    """Against all bars of a coarser grid; stories do not count for what is right or wrong."""
+    asked = drawn(seed)
+    bars = tuning._best_bars(asked)
+
+    def value(lead: int, over: int, points: int) -> float | None:
+        answered = [a for a in asked if _all(a.margins, (lead, over, points))]
+        left, uncovered = ([a for a in asked if _is(a, kind)] for kind in ("left", "uncovered"))
+        if sum(_is(a, "left") for a in answered) > MOST_LEFT_OUT * len(left):
+            return None
+        if sum(_is(a, "uncovered") for a in answered) > MOST_UNCOVERED * len(uncovered):
+            return None
+        told = [a for a in answered if a.question.manner != "long"]
+        return sum(a.right for a in told) - 2 * sum(a.covered and not a.right for a in told)
+
+    best = value(bars["lead"], bars["over_none"], bars["points"])
+    assert best is not None
+    others = [value(*bar) for bar in product(range(0, 801, 200), range(0, 1501, 250), range(-600, 401, 200))]
+    assert best >= max(other for other in others if other is not None)
+
+
+def _all(margins: Sequence[int], bars: Sequence[int]) -> bool:
+    return all(margin >= bar for margin, bar in zip(margins, bars, strict=True))
+
+
+def _is(asked: Asked, kind: str) -> bool:
+    return asked.left_out if kind == "left" else not asked.covered and not asked.left_out
+
+
+def test_where_no_bars_hold_back_what_is_uncovered_it_is_said_what_to_add() -> None:
+    asked = [row((9000, 9000, 9000), "uncovered", n) for n in range(20)] + [row((0, 0, 0), "right")]
+    with pytest.raises(UsageError, match=r"add questions to uncovered\.txt"):
+        tuning._best_bars(asked)
+
+
+def test_questions_of_left_out_notes_count_in_part_where_probabilities_are_stated() -> None:
+    left = [row((0, 0, 0), "left", n) for n in range(1000)]
+    share = sum(counts_where_stated(one) for one in left) / len(left)
+    # One in five of a thousand: 12.6 is one standard deviation of the binomial.
+    assert share == pytest.approx(0.2, abs=5 * 0.01265)
+    assert all(counts_where_stated(row((0, 0, 0), kind, n)) for kind in ("right", "uncovered") for n in range(50))
+    assert [counts_where_stated(one) for one in left] == [counts_where_stated(one) for one in left]
+
+
+@pytest.mark.parametrize("target", ["right", "covered"])
+def test_what_is_stated_is_the_share_that_came_true(target: str) -> None:
+    """Over all that was learned from, and within each step of the table."""
+    asked = [a for a in drawn(5, 900) if counts_where_stated(a)]
+    found = tuning._calibrated(asked, target)
+    assert json.loads(json.dumps(found)) == found
+    stated = [probability(a.margins, found) for a in asked]
+    true = [bool(getattr(a, target)) for a in asked]
+    assert np.mean(stated) == pytest.approx(np.mean(true), abs=0.001)
+    for level in set(stated):
+        within = [t for s, t in zip(stated, true, strict=True) if s == level]
+        assert len(within) >= BAND
+        assert np.mean(within) == pytest.approx(level, abs=0.001)
+    assert len(set(stated)) > 2
+
+
+@given(st.lists(st.tuples(st.integers(-20, 20), st.booleans()), min_size=1, max_size=400))
+def test_steps_give_rising_thresholds_and_the_shares_between_them(rows: list[tuple[int, bool]]) -> None:
+    rows.sort(key=lambda pair: pair[0])
+    sums = np.array([total for total, _ in rows])
+    y = np.array([true for _, true in rows])
+    fitted = IsotonicRegression(out_of_bounds="clip").fit_transform(sums, y.astype(float))
+    table = tuning._steps(sums, fitted, y)
+    least, stated = zip(*table, strict=True)
+    assert least[0] == -(10**9)
+    assert list(least) == sorted(set(least))
+    assert list(stated) == sorted(stated)
+    for place, (start, thousandths) in enumerate(table):
+        end = least[place + 1] if place + 1 < len(least) else 10**9
+        within = [true for total, true in rows if start <= total < end]
+        assert thousandths == round(1000 * float(np.mean(within)))
+        assert len(within) >= min(BAND, len(rows))
+
+
+def asked_for(count: int, uncovered: int, others: int = 0) -> list[LabelledQuestion]:
+    """Return plain and uncovered questions, and some that no bar is chosen on."""
+    asked = [labelled(f"p{n}", f"question {n}", notes=("disc-clean",)) for n in range(count - uncovered)]
+    asked += [labelled(f"u{n}", f"no question {n}", "uncovered", (), kind="off") for n in range(uncovered)]
+    return asked + [labelled(f"k{n}", f"alike {n}", "look-alike", ()) for n in range(others)]
+
+
+@pytest.mark.parametrize(
+    ("asked", "counted"),
+    [
+        (asked_for(FEWEST - 1, 10), "99, 10 of them uncovered"),
+        (asked_for(FEWEST, 0), "100, 0 of them uncovered"),
+        (asked_for(FEWEST, 0, others=50), "100, 0 of them uncovered"),
+        (asked_for(FEWEST - 1, 1, others=50), "99, 1 of them uncovered"),
+        ([], "0, 0 of them uncovered"),
+    ],
+)
+def test_too_few_labels_are_refused_with_what_is_lacking(
+    mini: Corpus, asked: list[LabelledQuestion], counted: str
+) -> None:
+    """Look-alikes and other questions that no bar is chosen on do not count."""
+    with pytest.raises(UsageError) as caught:
+        tune(mini, "{}", asked, [])
+    assert str(caught.value) == (
+        f"bars are chosen on 100 labelled questions or more, some of them uncovered; here are {counted}: "
+        "the bars that ship stay"
+    )
+
+
+SHIPPED = resources.files("assistant.compiling").joinpath("settings.json").read_text("utf-8")
+WORDS = {
+    "disc-clean": ("disc", ("dirty", "smeared", "dusty", "sticky", "greasy")),
+    "pad-cable-damage": ("pad lead", ("cut", "crushed", "chewed", "frayed", "bare")),
+    "pad-stick-cap": ("stick cap", ("torn", "missing", "loose", "gone", "worn")),
+    "power-strip-dead": ("outlet strip", ("dead", "off", "without power", "dark", "unlit")),
+    "safety-swollen-cell": ("battery", ("hot", "puffed up", "leaking", "burst", "fat")),
+    "screen-no-signal": ("display", ("no signal", "no picture", "blue", "no input", "black")),
+}
+STRANGE = ("pizza", "train to town", "match score", "holiday", "wages", "weather", "song", "lottery", "recipe", "poem")
+
+
+@pytest.fixture(scope="module")
+def tuned(mini: Corpus) -> tuple[dict[str, Any], list[LabelledQuestion], Told]:
+    """The settings file after tuning on made-up questions of the six short notes."""
+    questions = [
+        labelled(
+            f"{note}{n}{form}", form.format(thing, trouble), notes=(note,), danger=note if "safety" in note else ""
+        )
+        for note, (thing, troubles) in WORDS.items()
+        for n, trouble in enumerate(troubles)
+        for form in ("{} {}", "the {} is {}", "{1} {0}", "it is {1}, my {0}")
+    ]
+    questions += [
+        labelled(f"u{word}{n}", form.format(word), "uncovered", (), kind="off")
+        for word in STRANGE
+        for n, form in enumerate(("any {}", "tell me of the {}", "{} please", "where is the {}"))
+    ]
+    questions += [labelled("v", "pad lead or stick cap", "ambiguous", ("pad-stick-cap", "pad-cable-damage"))]
+    talk = Talk("d", (TalkTurn("stick cap torn", ("pad-stick-cap",), "procedure"), _turn("how long", "time")), "tune")
+    told = Told()
+    return json.loads(tune(mini, SHIPPED, questions, [talk], told)), questions, told
+
+
+def _turn(question: str, about: str) -> TalkTurn:
+    return TalkTurn(question, ("pad-stick-cap",), about)
+
+
+def test_tuning_changes_the_decision_and_nothing_else(
+    tuned: tuple[dict[str, Any], list[LabelledQuestion], Told],
+) -> None:
+    data, questions, told = tuned
+    before = json.loads(SHIPPED)
+    assert {name: value for name, value in data.items() if name != "decision"} == {
+        name: value for name, value in before.items() if name != "decision"
+    }
+    assert data["decision"].keys() == before["decision"].keys()
+    assert data["decision"]["bm25f_share"] == before["decision"]["bm25f_share"]
+    assert data["decision"]["labelled"] == len(questions)
+    assert [
+        name for name in ("bars", "harm", "turn") if data["decision"][name].keys() != before["decision"][name].keys()
+    ] == []
+    assert told[0] == "compiling"
+    assert told[-1] == "choosing bars of turns"
+
+
+def test_a_pack_of_what_was_chosen_answers_by_it(
+    tuned: tuple[dict[str, Any], list[LabelledQuestion], Told], mini: Corpus, tmp_path: Any
+) -> None:
+    """Most of what was tuned on is answered right, and no more uncovered questions than may be."""
+    data, questions, _ = tuned
+    path = tmp_path / "tuned.pack"
+    compile_corpus(mini, settings_from_json(json.dumps(data)), path)
+    with Pack(path) as pack:
+        shares = summarize(outcomes(pack, questions)).shares
+    assert shares["answered outright and right"].value > 0.5
+    assert shares["false answers"].value <= MOST_UNCOVERED + 0.05
+    assert data["decision"]["harm"]["near"] == data["decision"]["harm"]["bar"] - 300
+
+
+def test_tuning_again_gives_the_same_text(
+    tuned: tuple[dict[str, Any], list[LabelledQuestion], Told], mini: Corpus
+) -> None:
+    """What was chosen before does not sway what is chosen."""
+    data, questions, _ = tuned
+    talk = Talk("d", (_turn("stick cap torn", "procedure"), _turn("how long", "time")), "tune")
+    assert json.loads(tune(mini, json.dumps(data), questions, [talk])) == data
