@@ -199,7 +199,10 @@ def test_no_other_command_opens_the_sealed_questions(
     for path in (shell.folder / "sealed").iterdir():
         path.write_bytes(b"{")
     bars(shell.folder / "bars.json", {"figure": "P@1", "at_least": 0})
-    more = {"report": ["--output", tmp_path / "f.html"], "compare": [mini_pack_path] * 2}
+    more: dict[str, list[object]] = {
+        "report": ["--output", tmp_path / "f.html"],
+        "compare": [mini_pack_path, mini_pack_path],
+    }
     ran = shell(act, *more.get(act, []))
     assert ran.code in (0, 1)
     assert ran.out or act == "report"
@@ -369,8 +372,8 @@ def test_a_page_that_cannot_be_written_is_refused_before_scoring(
 
 def test_bars_of_another_split_are_refused(shell: Shell, tmp_path: Path) -> None:
     gate = bars(tmp_path / "bars", {"figure": "P@1", "at_least": 0}, split="sealed")
-    for options in (["report", "--output", tmp_path / "f.html", "--gate", gate], ["gate", "--bars", gate]):
-        ran = shell(*options)
+    for act, *options in (("report", "--output", tmp_path / "f.html", "--gate", gate), ("gate", "--bars", gate)):
+        ran = shell(str(act), *options)
         assert (ran.code, ran.out) == (3, "")
         assert ran.err == f"{gate}:1: needs 'split': tune, on which a release is judged\n"
     assert not (tmp_path / "f.html").exists()

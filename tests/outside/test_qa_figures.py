@@ -24,6 +24,7 @@ from assistant.evaluation.measures import MEASURES, per_query, ranking_measures
 from assistant.evaluation.report import report_runs, report_text, score_notes
 from assistant.evaluation.risk import risk_curve
 from assistant.evaluation.statistics import Share, cluster_interval, cohen_kappa, holm, sign_flip, swap_test
+from assistant.evaluation.texts import texts_of_folder
 from assistant.evaluation.trec import QRELS_NAME, trec_files
 from assistant.pack.reader import Pack
 from tests.unit.evaluation.making import labelled
@@ -236,7 +237,11 @@ def test_files_are_scored_as_we_score(tmp_path: Path) -> None:
     assert all(ir_measures.pytrec_eval.supports(measure) for measure in (AP, RR, nDCG @ 10))
 
 
-def test_files_give_the_printed_figures(mini_pack_path: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("from_notes", [True, False])
+def test_files_give_the_printed_figures(
+    mini_pack_path: Path, mini_corpus_path: Path, tmp_path: Path, from_notes: bool
+) -> None:
+    """Whether the baselines rank what the notes say or, without them, what a pack holds of it."""
     questions = [
         labelled("q1", "display shows no signal", notes=("screen-no-signal",)),
         labelled("q2", "wipe the sticky disc", notes=("disc-clean", "pad-stick-cap")),
@@ -245,7 +250,8 @@ def test_files_give_the_printed_figures(mini_pack_path: Path, tmp_path: Path) ->
         labelled("q5", "xylophone", "everyday", ("pad-stick-cap",)),
     ]
     with Pack(mini_pack_path) as pack:
-        report = score_notes(pack, questions, [], "tune")
+        texts = texts_of_folder(mini_corpus_path if from_notes else None)
+        report = score_notes(pack, questions, [], "tune", texts=texts)
     folder = written(tmp_path, trec_files(*report_runs(report)))
     names = ("P@1", "P@3", "MRR", "nDCG@10")
     printed = report_text(report)
