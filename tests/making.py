@@ -134,7 +134,7 @@ def plain_settings() -> CompileSettings:
             "bars": {"lead": 300, "over_none": 0, "points": -1000},
             "refuse_below": 0,
             "choose_within": 300,
-            "harm": {"bar": 0, "near": -600, "right": 900},
+            "harm": {"bar": 0, "near": -600, "offered": {"points": -600, "over_none": 0}, "right": 900},
             "right": {"weights": [1000, 0, 0], "table": table},
             "covered": {"weights": [0, 1000, 0], "table": table},
             "turn": {"lead_share": 300, "leave_at": 0, "own_at": -900, "asked_at": 500, "sure_at": 300},

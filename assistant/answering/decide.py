@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from assistant.answering.retrieve import Retrieval
+from assistant.answering.retrieve import Harm, Retrieval
 from assistant.model import Decision
 from assistant.ranking.score import NONE
 
@@ -73,33 +73,40 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[
         ``pack.decision``.
     harmful
         Numbers of the notes that deal with harm. An alarm word, or a sentence in which such a note has many points,
-        puts it first; where one comes near, nothing is refused.
+        puts it first; where one comes near, and be it far behind, nothing is refused.
     """
     order, harm = list(retrieval.scores.order), retrieval.harm
     bars, near = settings["bars"], settings["harm"]
     alarm = harm.alarm
-    if alarm is None and harm.note is not None and harm.points >= near["bar"] and harm.over_none >= 0:
+    if alarm is None and _stands(harm, near["bar"], 0):
         alarm = harm.note
     if alarm is not None:
         order = [alarm, *(note for note in order if note != alarm)]
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), _sure(retrieval, alarm, settings), True, True)
     if not order:
         return Verdict("none", (), 0.0)
-    harm_near = order[0] in harmful or (harm.note is not None and harm.points >= near["near"] and harm.over_none >= 0)
-    if harm_near and harm.note is not None and harm.note not in order[:2]:
-        order = [order[0], harm.note, *(note for note in order[1:] if note != harm.note)]
     margins = margins_of(retrieval)
     sure = probability(margins, settings["right"])
+    refused = margins.over_none < settings["refuse_below"]
+    offered = refused and _stands(harm, near["offered"]["points"], near["offered"]["over_none"])
+    harm_near = offered or order[0] in harmful or _stands(harm, near["near"], 0)
+    if harm_near and harm.note is not None and harm.note not in order[:2]:
+        order = [order[0], harm.note, *(note for note in order[1:] if note != harm.note)]
     if all(
         margin >= bar for margin, bar in zip(margins, (bars["lead"], bars["over_none"], bars["points"]), strict=True)
     ):
         return Verdict("answer", tuple(order[:MOST_OPTIONS]), sure, harm_near=harm_near)
-    if margins.over_none < settings["refuse_below"] and not harm_near:
+    if refused and not harm_near:
         return Verdict("none", tuple(order[:_NEAREST]), probability(margins, settings["covered"]))
     total = retrieval.scores.total
     least = total[order[0]] - settings["choose_within"]
     within = [note for note in order[:MOST_OPTIONS] if (harm_near and note == harm.note) or total[note] >= least]
     return Verdict("choose", tuple(within if len(within) > 1 else order[:2]), sure, harm_near=harm_near)
+
+
+def _stands(harm: Harm, points: int, over_none: int) -> bool:
+    """Tell whether the note on harm that comes nearest has so many points, and so many over none."""
+    return harm.note is not None and harm.points >= points and harm.over_none >= over_none
 
 
 def _sure(retrieval: Retrieval, alarm: int, settings: Mapping[str, Any]) -> float:

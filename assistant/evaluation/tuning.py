@@ -51,6 +51,9 @@ _REFUSED_COST = 3.0
 _LEAST_BAND = 60
 _NEARER = 300
 _HIGHEST = 800
+_OFFERED = {"points": -600, "over_none": -1000}
+"""A note on harm that stands so high in any sentence is offered where nothing else would be: on tune this reaches 16 of
+the 17 cries that hold no alarm word, and asks which in 13 of 596 uncovered questions."""
 _SCALE = 100
 _TURNS = {"lead_share": 500, "leave_at": -100, "own_at": -500, "asked_at": 1000, "sure_at": 900}
 _TURN_VALUES = (
@@ -239,11 +242,14 @@ def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any]:
 
 
 def _steps(sums: npt.NDArray[np.int64], fitted: npt.NDArray[np.float64], y: npt.NDArray[np.bool_]) -> list[list[int]]:
-    """Return (least sum, thousandths) of the steps, neighbouring ones joined until each holds enough questions."""
+    """Return (least sum, thousandths) of the steps, neighbouring ones joined until each holds enough questions.
+
+    Questions of equal sums have equal fits.
+    """
     table: list[list[int]] = []
     start = 0
     for end in range(1, len(sums) + 1):
-        ended = end < len(sums) and fitted[end] != fitted[end - 1] and sums[end] != sums[end - 1]
+        ended = end < len(sums) and fitted[end] != fitted[end - 1]
         if end == len(sums) or (ended and min(end - start, len(sums) - end) >= _LEAST_BAND):
             table.append([int(sums[start]), round(1000 * float(y[start:end].mean()))])
             start = end
@@ -265,7 +271,7 @@ def asked_of(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Asked]:
 
 def _best_harm(
     pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]
-) -> dict[str, Mapping[str, int]]:
+) -> dict[str, Mapping[str, Any]]:
     """Return the bars for putting a note on harm first and for telling that harm is near, and how sure the first is.
 
     First: the lowest bar at which few questions that tell of no harm get a note on harm first. Near: a step lower.
@@ -282,7 +288,8 @@ def _best_harm(
     pack.decision["harm"] = {**pack.decision["harm"], "bar": bar}
     first = [o for o in decided(pack, questions, retrievals) if o.safety_first]
     right = sum(o.order[0][0] in o.question.relevant for o in first)
-    return {"harm": {"bar": bar, "near": bar - _NEARER, "right": round(1000 * (right + 1) / (len(first) + 2))}}
+    stated = round(1000 * (right + 1) / (len(first) + 2))
+    return {"harm": {"bar": bar, "near": bar - _NEARER, "offered": dict(_OFFERED), "right": stated}}
 
 
 def _dangerous(question: LabelledQuestion, harmful: Set[str]) -> bool:

@@ -26,7 +26,7 @@ SETTINGS: dict[str, Any] = {
     "bars": {"lead": 300, "over_none": 100, "points": -50},
     "refuse_below": -200,
     "choose_within": 250,
-    "harm": {"bar": 400, "near": 100, "right": 850},
+    "harm": {"bar": 400, "near": 100, "offered": {"points": -600, "over_none": -1000}, "right": 850},
     "right": RIGHT,
     "covered": COVERED,
 }
@@ -146,8 +146,11 @@ def test_harm_that_comes_near_is_never_refused(model: list[int], none: int, harm
     got = verdict(found, harmful)
     first = found.scores.order[:1]
     told = harm.note is not None and harm.points >= 100 and harm.over_none >= 0
+    far = harm.note is not None and harm.points >= -600 and harm.over_none >= -1000
     if first:
-        assert got.harm_near == (harm.alarm is not None or told or first[0] in harmful)
+        near = harm.alarm is not None or told or first[0] in harmful
+        assert near <= got.harm_near <= (near or far)
+        assert not (far and got.decision == "none")
         assert not (got.harm_near and got.decision == "none")
     if told and first and harm.alarm is None:
         assert harm.note in got.notes[:2]

@@ -199,6 +199,34 @@ def _is(asked: Asked, kind: str) -> bool:
     return asked.left_out if kind == "left" else not asked.covered and not asked.left_out
 
 
+def led(lead: int, kind: str, number: int = 0, manner: str = "plain") -> Asked:
+    """Return a question of which the lead alone decides; the other margins pass any bar."""
+    return row((lead, 9000, 9000), kind, number, manner)
+
+
+@pytest.mark.parametrize(("kind", "most"), [("left", MOST_LEFT_OUT), ("uncovered", MOST_UNCOVERED)])
+def test_the_lowest_bar_is_chosen_that_answers_few_enough(kind: str, most: float) -> None:
+    """A hundred that must not be answered lie a few thousandths apart, and all right ones above them."""
+    leads = [8 * n for n in range(100)]
+    asked = [*(led(lead, kind, n) for n, lead in enumerate(leads)), *(led(800, "right", n) for n in range(50))]
+    allowed = [bar for bar in range(0, 801, 50) if sum(lead >= bar for lead in leads) <= most * len(leads)]
+    assert tuning._best_bars(asked) == {"lead": min(allowed), "over_none": 0, "points": -600}
+
+
+def test_a_wrong_answer_weighs_as_much_as_two_right_ones() -> None:
+    high = [led(200, "right", n) for n in range(10)]
+    wrong = [led(100, "wrong", n) for n in range(5)]
+    assert tuning._best_bars([*high, *wrong, *(led(100, "right", n) for n in range(11))])["lead"] == 0
+    assert tuning._best_bars([*high, *wrong, *(led(100, "right", n) for n in range(9))])["lead"] == 150
+
+
+def test_stories_count_for_nothing_that_is_right_or_wrong() -> None:
+    plain = [*(led(200, "right", n) for n in range(10)), *(led(100, "wrong", n) for n in range(5))]
+    assert tuning._best_bars([*plain, *(led(100, "right", n, "long") for n in range(90))])["lead"] == 150
+    plain = [led(100, "right", n) for n in range(10)]
+    assert tuning._best_bars([*plain, *(led(100, "wrong", n, "long") for n in range(90))])["lead"] == 0
+
+
 def test_where_no_bars_hold_back_what_is_uncovered_it_is_said_what_to_add() -> None:
     asked = [row((9000, 9000, 9000), "uncovered", n) for n in range(20)] + [row((0, 0, 0), "right")]
     with pytest.raises(UsageError, match=r"add questions to uncovered\.txt"):
