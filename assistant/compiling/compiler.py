@@ -41,6 +41,7 @@ from assistant.ranking.documents import Documents, documents_of
 
 __all__ = [
     "Words",
+    "chunk_terms",
     "chunk_weights",
     "compile_corpus",
     "content_terms",

@@ -81,12 +81,12 @@ def test_screen_on_a_dumb_terminal(mini_pack_path: Path) -> None:
 def test_compile(run: Run, two_notes: Path, tmp_path: Path) -> None:
     ran = run("corpus", "compile", "--corpus", str(two_notes), "--pack", "out/m.pack")
     with Pack(tmp_path / "out/m.pack") as pack:
-        assert ran.out == f"out/m.pack: 2 notes, 3 example questions, {pack.digest}\n"
+        assert ran.out == f"out/m.pack: 2 notes, 8 lines learned from, {pack.digest}\n"
     assert ran.code == 0
     assert ran.err.splitlines() == [
         "reading notes ...",
         "reading words ...",
-        "weighing words ...",
+        "learning 3 classes ...",
         "writing the pack ...",
     ]
 
@@ -110,13 +110,13 @@ def test_interruption_is_said_in_one_word(run: Run, mini_pack_path: Path, monkey
 SLOW_COMPILE = """
 import sys, time
 from assistant.cli.main import main
-from assistant.pack import compiler
-whole = compiler.pack_numbers
-def slow(numbers):
+from assistant.compiling import compiler
+whole = compiler.pack_postings
+def slow(postings):
     print("compiling", flush=True)
     time.sleep(120)
-    return whole(numbers)
-compiler.pack_numbers = slow
+    return whole(postings)
+compiler.pack_postings = slow
 main(sys.argv[1:])
 """
 

@@ -87,7 +87,7 @@ def test_a_word_is_not_repaired_into_its_opposite_nor_a_short_one_at_all(assista
 
 def talk(assistant: Assistant, *turns: str) -> list[tuple[str, str, str]]:
     """Return note, kind and text of every answer of a talk."""
-    told = []
+    told: list[tuple[str, str, str]] = []
     conversation: Conversation | None = None
     for turn in turns:
         answer, conversation = assistant.ask(turn, conversation)

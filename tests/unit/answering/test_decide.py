@@ -187,6 +187,21 @@ def test_harm_told_in_passing_stays_among_the_options_though_it_is_far() -> None
     assert verdict(ranked([100, 90, 80, -700], harm=Harm(None, 3, 99, 0))).notes == (0, 1, 2)
 
 
+@pytest.mark.parametrize("off", [-1, 0, 1])
+@pytest.mark.parametrize("bar", ["points", "over_none"])
+def test_harm_far_behind_is_offered_where_nothing_else_would_be(bar: str, off: int) -> None:
+    """From both of two bars on; what is not refused anyway is left as it is."""
+    offered = {"points": -600, "over_none": -900}
+    told = {**offered, bar: offered[bar] + off}
+    harm = Harm(None, 3, told["points"], told["over_none"])
+    changed = {**SETTINGS["harm"], "offered": offered}
+    got = verdict(ranked([-400, -450, -500, -700], harm=harm), harm=changed)
+    assert (got.decision, got.harm_near) == (("none", False) if off < 0 else ("choose", True))
+    assert got.notes == ((0, 1, 2) if off < 0 else (0, 3, 1, 2))
+    kept = verdict(ranked([-200, -450, -500, -700], harm=harm), harm=changed)
+    assert (kept.decision, kept.harm_near, 3 in kept.notes) == ("choose", False, False)
+
+
 def test_the_first_note_on_harm_is_never_refused() -> None:
     found = ranked([-900, -950, -1000])
     assert verdict(found, [1]).decision == "none"

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sklearn.feature_extraction.text import TfidfVectorizer
 
-from assistant.analysis.analyzer import term_pairs
+from assistant.analysis.features import word_features
 from assistant.analysis.tokens import tokenize
 from assistant.checking.advice import advises
 from assistant.checking.alike import alike
@@ -103,7 +103,7 @@ def test_likeness_is_that_of_scikit_learn(texts: list[str]) -> None:
     if not any(texts):
         assert pairs == {}
         return
-    vectorizer = TfidfVectorizer(analyzer=lambda t: [*tokenize(t), *term_pairs(tokenize(t))], sublinear_tf=True)
+    vectorizer = TfidfVectorizer(analyzer=lambda t: word_features(tokenize(t)), sublinear_tf=True)
     vectors = vectorizer.fit_transform(texts)
     wanted = (vectors @ vectors.T).toarray()
     for i in range(len(texts)):

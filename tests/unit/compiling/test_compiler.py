@@ -160,7 +160,7 @@ def test_two_notes_that_say_the_same_compile(corpus: Corpus, tmp_path: Path) -> 
     note = corpus.notes[0]._replace(examples=(), phrases=Phrases())
     compile_corpus(Corpus((note, note._replace(id="disc-copy"))), plain_settings(), tmp_path / "same.pack")
     with Pack(tmp_path / "same.pack") as pack:
-        assert pack.bias(NOTES_MODEL) == {0: 1000, 1: 1000}
+        assert pack.bias(NOTES_MODEL).keys() == {0, 1}
 
 
 def test_documents_that_are_no_notes_have_bm25f_alone(corpus: Corpus, tmp_path: Path) -> None:

@@ -24,12 +24,12 @@ def classes(*numbers: int) -> frozenset[int]:
     return frozenset(numbers)
 
 
-def test_own_lines_are_title_condition_phrases_pairs_and_questions() -> None:
+def test_own_lines_are_title_id_condition_phrases_pairs_and_questions() -> None:
     phrases = Phrases(("pad", "lamp"), ("out", "gone"), ("no light",), (("street lamp", ""),))
     note = NOTE._replace(phrases=phrases, examples=(Example("why is it dark", (2,)),))
     found = own_lines(note, 60)
-    assert found[:5] == ["Pad is dark", "It is dark.", "Is it?", "Not lit", "no light"]
-    assert sorted(found[5:-1]) == ["lamp gone", "lamp out", "pad gone", "pad out"]
+    assert found[:6] == ["Pad is dark", "pad demo", "It is dark.", "Is it?", "Not lit", "no light"]
+    assert sorted(found[6:-1]) == ["lamp gone", "lamp out", "pad gone", "pad out"]
     assert found[-1] == "why is it dark"
 
 
