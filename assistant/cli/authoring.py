@@ -48,9 +48,6 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     near.add_argument("--most", type=int, default=5, metavar="N", help="so many of each kind")
     near.add_argument("--format", choices=("text", "json"), default="text")
     watch = acts.add_parser("watch", help="check and score the notes at every save, until Ctrl+C")
-    watch.add_argument(
-        "--split", choices=("tune", "sealed", "all"), default="tune", help="the labelled questions to ask"
-    )
     watch.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
     for act, what, run in ((new, "a new note", _new), (near, "comparing", _similar), (watch, "watching", _watch)):
         add_places(act, argparse.SUPPRESS)
@@ -161,8 +158,7 @@ def _watch(options: argparse.Namespace) -> int:
     path = Path(options.eval, "questions.jsonl")
     if not path.exists():
         say(f"{path}: not there, so that the rules are kept and nothing is scored")
-    labelled = read_questions(path) if path.exists() else []
-    questions = [q for q in labelled if options.split in (q.split, "all")]
+    questions = read_questions(path) if path.exists() else []
     today = datetime.now().astimezone().date()
     with closing(Watch(root, questions, default_settings(), all_rules(), today, say)) as watch:
         say(f"watching {root}: {len(questions)} questions; Ctrl+C ends")
@@ -188,7 +184,7 @@ def look_lines(look: Look, clock: str) -> Iterator[str]:
     if own.n:
         yield f"  questions of {notes}: {own.k} of {own.n} right, {_was(before.k, own.k)}"
     else:
-        yield "  no labelled question of these notes in this split"
+        yield "  no labelled question of these notes among them"
     for name, (old, new) in look.shares.items():
         if name in _ALWAYS or old != new:
             was = _was(old.k, new.k) if old.n == new.n else f"was {old}"

@@ -45,7 +45,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     impact = acts.add_parser("impact", help="which questions change between two states of the notes")
     impact.add_argument("before", help="a pack, a folder of notes, or a git revision")
     impact.add_argument("after", nargs="?", help="the same; the notes as they are now where not given")
-    impact.add_argument("--split", choices=("tune", "sealed", "all"), default="tune")
     impact.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
     impact.add_argument("--journal", action="append", default=[], metavar="PATH", help="also the questions of journals")
     impact.add_argument("--format", choices=("text", "json"), default="text")
@@ -144,11 +143,7 @@ def _impact(options: argparse.Namespace) -> int:
     places = places_of(options)
     if places.corpus is None:
         raise UsageError("impact needs the folder of notes: name it with --corpus")
-    labelled = [
-        question
-        for question in read_questions(Path(options.eval) / "questions.jsonl")
-        if options.split in {"all", question.split}
-    ]
+    labelled = read_questions(Path(options.eval) / "questions.jsonl")
     sources = read_sources([Path(path) for path in options.journal]) if options.journal else []
     asked = [question.text for export in sources for question in export.all(Question)]
     with (
