@@ -14,7 +14,7 @@ from assistant.evaluation.compare import OURS, Comparison, compare
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.measures import Qrels, Run
 from assistant.evaluation.missing import find_misses, miss_line
-from assistant.evaluation.risk import confidences
+from assistant.evaluation.risk import stated
 from assistant.evaluation.run import (
     Outcome,
     TurnOutcome,
@@ -76,7 +76,7 @@ def score_notes(
     chosen = [q for q in questions if q.split == split]
     found = outcomes(pack, chosen, progress)
     summary = summarize(found)
-    judged_confidence = confidences(found)
+    judged_confidence = stated(found)
     calibration = calibrate([c for c, _ in judged_confidence], [right for _, right in judged_confidence])
     rows = talk_turns(Assistant(pack), [talk for talk in talks if talk.split == split])
     left = leavers(pack, chosen, progress)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.run import Outcome, right_first
 
-__all__ = ["Bar", "Point", "RiskCurve", "answered_outright", "confidences", "risk_curve", "threshold_table"]
+__all__ = ["Bar", "Point", "RiskCurve", "answered_outright", "confidences", "risk_curve", "stated", "threshold_table"]
 
 BARS = (0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 0.98)
 Confidences = Sequence[tuple[float, bool]]
@@ -57,6 +57,14 @@ def confidences(found: Sequence[Outcome]) -> list[tuple[float, bool]]:
     speaks of another note than the one shown, so that these are left out.
     """
     return [(o.confidence, right_first(o)) for o in _single(found)]
+
+
+def stated(found: Sequence[Outcome]) -> list[tuple[float, bool]]:
+    """Return what is stated beside each answer and whether it came true.
+
+    Of the questions of `confidences`: that the first note is right, beside ``none`` that any note covers the question.
+    """
+    return [(o.confidence, bool(o.question.notes) if o.decision == "none" else right_first(o)) for o in _single(found)]
 
 
 def answered_outright(found: Sequence[Outcome]) -> tuple[float, float] | None:

@@ -44,8 +44,6 @@ def variants(corpus: Corpus, settings: CompileSettings) -> Iterator[Variant]:
     yield Variant("full ranking", corpus, settings)
     yield Variant("without BM25F", corpus, settings, {"bm25f_share": 0})
     yield Variant("BM25F alone", corpus, replace(settings, linear=replace(linear, least_weight=NEVER)))
-    yield Variant("without runs of letters", corpus, replace(settings, linear=replace(linear, gram_texts=NEVER)))
-    yield Variant("without words and pairs", corpus, replace(settings, linear=replace(linear, word_texts=NEVER)))
     yield Variant("without pairs of thing and trouble", corpus, replace(settings, linear=replace(linear, pairs=0)))
     yield Variant("without phrases", _notes(corpus, phrases=Phrases()), settings)
     yield Variant("without example questions", _notes(corpus, examples=()), settings)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.evaluation.risk import answered_outright, confidences, risk_curve, threshold_table
+from assistant.evaluation.risk import answered_outright, confidences, risk_curve, stated, threshold_table
 from assistant.evaluation.run import Outcome
 from tests.unit.evaluation.making import labelled, outcome
 
@@ -84,7 +84,15 @@ def test_ambiguous_questions_and_alarms_do_not_count() -> None:
         sure(outcome(labelled("d", danger="safety-x"), ["safety-x"], safety_first=True), 0.1),
     ]
     assert confidences(found) == [(0.9, True), (0.4, False), (0.6, False)]
+    assert stated(found) == [(0.9, True), (0.4, False), (0.6, False)]
     assert answered_outright(found) == pytest.approx((2 / 3, 1 / 2))
+
+
+def test_beside_a_refusal_the_probability_is_that_a_note_covers_the_question() -> None:
+    uncovered = labelled("u", manner="uncovered", notes=(), kind="off")
+    found = [sure(outcome(PLAIN, "ba", "none"), 0.3), sure(outcome(uncovered, "a", "none"), 0.1)]
+    assert stated(found) == [(0.3, True), (0.1, False)]
+    assert confidences(found) == [(0.3, False), (0.1, False)]
 
 
 def test_nothing_answered_is_no_risk() -> None:
