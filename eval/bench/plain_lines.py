@@ -1,7 +1,7 @@
 """Plain lines held out: how often a note's own short line finds it when the program has not seen that line.
 
-Five packs are compiled, each without a fifth of the plain lines of all notes, and asked these. Run it from the repository:
-``python eval/bench/plain_lines.py``.
+Five packs are compiled, each without a fifth of the plain lines of all notes, and asked these. Run it from the
+repository: ``python eval/bench/plain_lines.py``.
 """
 
 from __future__ import annotations
