@@ -26,8 +26,6 @@ from assistant.model import Corpus, Phrases, Vocabulary
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 
-NEVER = 10**9
-
 
 class Variant(NamedTuple):
     """A name, what is compiled with what, and what is changed of the decision."""
@@ -43,7 +41,6 @@ def variants(corpus: Corpus, settings: CompileSettings) -> Iterator[Variant]:
     analysis, linear = settings.analysis, settings.linear
     yield Variant("full ranking", corpus, settings)
     yield Variant("without BM25F", corpus, settings, {"bm25f_share": 0})
-    yield Variant("BM25F alone", corpus, replace(settings, linear=replace(linear, least_weight=NEVER)))
     yield Variant("without pairs of thing and trouble", corpus, replace(settings, linear=replace(linear, pairs=0)))
     yield Variant("without phrases", _notes(corpus, phrases=Phrases()), settings)
     yield Variant("without example questions", _notes(corpus, examples=()), settings)
