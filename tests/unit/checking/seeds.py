@@ -9,7 +9,7 @@ from pathlib import Path
 from assistant.checking.book import read_book
 from assistant.checking.rule import Book, Rule
 
-TODAY = date(2026, 11, 25)
+TODAY = date(2026, 11, 27)
 NAME = "pad-seed"
 """The note with the example; it comes after its neighbour, as a rule on pairs speaks of the second."""
 WON = "won by another note"
