@@ -12,30 +12,33 @@ from typing import Literal, NamedTuple, get_args
 
 __all__ = [
     "ABOUTS",
-    "ACTIONS",
     "SIGNALS",
-    "STATIONS",
     "About",
+    "Act",
     "Alarm",
     "Answer",
     "Branch",
+    "Contact",
     "Corpus",
     "Decision",
     "Example",
+    "Forbidden",
+    "Hazard",
+    "Item",
     "Note",
     "Option",
     "Phrases",
     "Reason",
+    "Review",
     "SafetyMessage",
     "ScoredNote",
     "ShownStep",
     "Step",
+    "Trade",
     "Vocabulary",
 ]
 
-ACTIONS = ("clean", "adjust", "replace", "escalate", "withdraw", "inform")
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-STATIONS = ("all", "disc", "pad", "hand", "screen", "vr")
 
 Decision = Literal["answer", "choose", "none"]
 About = Literal[
@@ -71,7 +74,10 @@ class SafetyMessage(NamedTuple):
 
 
 class Branch(NamedTuple):
-    """A choice under a step: a step to go to, a note to see, or neither when the work is done."""
+    """A choice under a step: a step to go to, a note to go to, or neither when the work is done.
+
+    With both, the note is done first, and the work then goes on at the step.
+    """
 
     condition: str
     text: str
@@ -107,8 +113,112 @@ class Phrases(NamedTuple):
     not_this: tuple[tuple[str, str], ...] = ()
 
 
+class Hazard(NamedTuple):
+    """One hazard and its message: what it is, what it does, how to avoid it. ``source`` is where that comes from.
+
+    ``before`` are the words of steps that its message stands before.
+    """
+
+    key: str
+    signal: str
+    hazard: str
+    consequence: str
+    avoidance: str
+    source: str
+    before: tuple[str, ...] = ()
+
+
+class Item(NamedTuple):
+    """A tool or a part by its one name.
+
+    ``place`` is where a rep has it from: ``kit``, ``store``, ``station`` or ``ordered``; ``least`` how many the bag
+    holds at least; ``other`` are names that a note does not use for it.
+    """
+
+    name: str
+    plural: str
+    place: str
+    least: int = 1
+    other: tuple[str, ...] = ()
+
+
+class Contact(NamedTuple):
+    """Somebody whom a note sends a rep to; ``number`` is empty until the company has filled it in."""
+
+    key: str
+    name: str
+    number: str = ""
+
+
+class Act(NamedTuple):
+    """What no note may tell a rep to do: one of ``verbs``, done to one of ``things``, which is one ``of`` these.
+
+    ``marks`` are words of which the sentence must hold one, ``unless`` those of which it must hold none; where a list
+    is empty, it asks for nothing. ``source`` is where the ban comes from.
+    """
+
+    key: str
+    verbs: tuple[str, ...]
+    things: tuple[str, ...]
+    of: tuple[str, ...]
+    marks: tuple[str, ...]
+    unless: tuple[str, ...]
+    why: str
+    source: str
+
+
+class Forbidden(NamedTuple):
+    """The forbidden acts.
+
+    ``harmless`` are phrases that are never part of one, ``idioms`` those whose "not" forbids nothing, ``others`` the
+    people who may do the work.
+    """
+
+    acts: tuple[Act, ...] = ()
+    harmless: tuple[str, ...] = ()
+    idioms: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
+
+
+class Trade(NamedTuple):
+    """What there is in the trade, each under its one name.
+
+    ``stations``, ``areas`` and ``actions`` map a key of the notes to the word that a rep reads, in the order of the
+    file; ``words`` maps a word to those that a step does not use for it.
+    ``publishers`` maps the name of one whose publications a note may rest on to its country, which is
+    ``international`` for a body of many; ``countries`` maps a country to the other names that a text may call it by.
+    """
+
+    stations: Mapping[str, str] = MappingProxyType({})
+    areas: Mapping[str, str] = MappingProxyType({})
+    actions: Mapping[str, str] = MappingProxyType({})
+    tools: tuple[Item, ...] = ()
+    parts: tuple[Item, ...] = ()
+    contacts: tuple[Contact, ...] = ()
+    words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    publishers: Mapping[str, str] = MappingProxyType({})
+    countries: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+
+
+class Review(NamedTuple):
+    """Who signed that a note is safe, when, and at which revision; nobody yet where ``by`` is empty.
+
+    ``digest`` is that of the text which was signed; ``fits`` tells whether the note is still that text.
+    """
+
+    by: str = ""
+    on: str = ""
+    revision: int = 0
+    digest: str = ""
+    fits: bool = True
+
+
 class Note(NamedTuple):
-    """One procedure note as its file says it, free of Markdown."""
+    """One procedure note as its file says it, free of Markdown.
+
+    ``hazards`` are the keys of its safety messages in their order, ``on_failure`` the notes that it names for the case
+    that it still fails. ``safety_review`` is None where the note does not speak of it.
+    """
 
     id: str
     title: str
@@ -130,6 +240,9 @@ class Note(NamedTuple):
     before_you_start: tuple[str, ...] = ()
     why: str = ""
     links: tuple[str, ...] = ()
+    on_failure: tuple[str, ...] = ()
+    hazards: tuple[str, ...] = ()
+    safety_review: Review | None = None
     examples: tuple[Example, ...] = ()
     phrases: Phrases = Phrases()
     path: str = ""
@@ -165,6 +278,9 @@ class Corpus(NamedTuple):
     ambiguous: tuple[tuple[tuple[str, ...], str], ...] = ()
     alarms: tuple[Alarm, ...] = ()
     emergency: str = ""
+    trade: Trade = Trade()
+    hazards: tuple[Hazard, ...] = ()
+    forbidden: Forbidden = Forbidden()
     digest: str = ""
 
 
@@ -206,7 +322,8 @@ class Answer(NamedTuple):
 
     ``note`` is None with ``choose`` and ``none``, and with ``answer`` where it is small talk and no note is in hand.
     ``confidence`` is the probability that the note is right, with ``none`` that any note covers the question.
-    ``emergency`` is the line on whom to call where harm comes near, else empty.
+    ``emergency`` is the line on whom to call where harm comes near, else empty. ``action`` is what the note does in the
+    words of the trade, ``contacts`` are those whom the note names.
     """
 
     question: str
@@ -224,3 +341,5 @@ class Answer(NamedTuple):
     id: str = ""
     safety_first: bool = False
     emergency: str = ""
+    action: str = ""
+    contacts: tuple[Contact, ...] = ()

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from assistant.analysis.analyzer import AnalysisSettings
 from assistant.compiling.settings import CompileSettings, LinearSettings, StepSettings
-from assistant.model import ACTIONS, SIGNALS, Answer, Branch, Example, Note, SafetyMessage, ShownStep, Step
+from assistant.model import SIGNALS, Answer, Branch, Example, Note, Review, SafetyMessage, ShownStep, Step
+from assistant.notes.trade import read_trade
 from assistant.ranking.bm25f import Bm25fSettings
 
 T = TypeVar("T")
@@ -57,7 +58,7 @@ The pad does nothing.
 
 2. Unplug the pad.
 3. Fit the new wired pad.
-   - If not: see [pad-other](../pad/pad-other.md).
+   - If not: go to [Another pad](../pad/pad-other.md).
 
 ## Result
 
@@ -65,7 +66,7 @@ The lamp is lit.
 
 ## If it still fails
 
-Look at [pad-other](../pad/pad-other.md).
+Look at [Another pad](../pad/pad-other.md).
 
 ## Why
 
@@ -74,8 +75,61 @@ A lead breaks inside.
 OTHER_TEXT = (
     NOTE_TEXT.replace("pad-other", "pad-demo", 1)
     .replace("id: pad-demo", "id: pad-other")
+    .replace("title: Pad lamp stays dark", "title: Another pad")
     .replace("see_also: [pad-demo]", "see_also: []")
 )
+TRADE_TEXT = """\
+stations: {all: any station, disc: console, pad: pad, hand: handheld, screen: display, vr: headset}
+areas:
+  cab: cabinet
+  card: card reader
+  console: console
+  disc: disc or drive
+  hand: handheld
+  net: network
+  pad: pad
+  parts: spare parts
+  power: power
+  safety: safety
+  screen: picture
+  sound: sound
+  visit: visit
+  vr: headset
+actions:
+  clean: Clean
+  adjust: Adjust
+  replace: Replace
+  escalate: Hand over
+  withdraw: Take out of service
+  inform: Read first
+tools:
+  cabinet key: {from: kit}
+  hex key: {from: kit, other: [allen key]}
+  trolley: {from: store}
+  torch: {from: kit, other: [flashlight]}
+parts:
+  adapter: {from: kit, count: 2, other: [charger]}
+  cable tie: {from: kit, count: 10}
+  pad: {from: ordered, other: [gamepad, joypad]}
+  rubber foot: {from: kit, count: 4, plural: rubber feet}
+  wired pad: {from: kit, count: 2}
+words:
+  pad: [gamepad, joypad, controller]
+  display: [TV, telly, television, monitor]
+  lead: [cable]
+contacts:
+  support desk: {name: support desk, number: 0123 456 789}
+publishers:
+  CFR: US
+  HSG107: UK
+  IEC: international
+  NIST SP: international
+countries:
+  US: [USA, United States]
+"""
+TRADE = read_trade(Path(__file__).parent / "data" / "mini")
+"""The trade of the six short notes; stations, areas and actions are those of `TRADE_TEXT`."""
+ACTIONS = tuple(TRADE.actions)
 
 
 def write_corpus(root: Path) -> Path:
@@ -83,6 +137,7 @@ def write_corpus(root: Path) -> Path:
     (root / "pad").mkdir(parents=True)
     (root / NOTE_PATH).write_text(NOTE_TEXT, "utf-8")
     (root / "pad/pad-other.md").write_text(OTHER_TEXT, "utf-8")
+    (root / "trade.yaml").write_text(TRADE_TEXT, "utf-8")
     (root / "pad/pad-demo.questions.txt").write_text("# asked\nlamp is dark\npad is dead\n", "utf-8")
     (root / "uncovered.txt").write_text("# asked\nwhen do i get paid\n", "utf-8")
     (root / "followups.txt").write_text("# about: phrase\ntime: how long\nnew: another thing\n", "utf-8")
@@ -159,6 +214,7 @@ def answer_of(note: Note | None, **changes: object) -> Answer:
         confidence=0.5,
         why=(),
         pack="digest",
+        action=TRADE.actions[note.action] if note else "",
     )
     return changed(answer, **changes)
 
@@ -199,6 +255,9 @@ def notes(draw: st.DrawFn) -> Note:
         before_you_start=tuple(draw(_tuples(_texts))),
         why=draw(st.text(max_size=20)),
         links=tuple(draw(_tuples(_texts))),
+        on_failure=tuple(draw(_tuples(_texts))),
+        hazards=tuple(draw(_tuples(_texts))),
+        safety_review=draw(st.none() | st.builds(Review, st.text(max_size=20), _texts, st.integers(1, 99), _texts)),
         examples=tuple(draw(_tuples(st.builds(Example, _texts, _tuples(st.integers(1, count)).map(tuple))))),
         path=draw(_texts),
     )

@@ -4,43 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.model import Note, Option
+from assistant.model import Note, Option, Trade
 
 __all__ = ["tell_apart", "which_one"]
 
-_STATION_WORDS = {
-    "all": "any station",
-    "disc": "console",
-    "pad": "pad",
-    "hand": "handheld",
-    "screen": "display",
-    "vr": "headset",
-}
-_PART_WORDS = {
-    "cab": "cabinet",
-    "console": "console",
-    "disc": "disc or drive",
-    "hand": "handheld",
-    "net": "network",
-    "pad": "pad",
-    "parts": "spare parts",
-    "power": "power",
-    "safety": "safety",
-    "screen": "picture",
-    "sound": "sound",
-    "visit": "visit",
-    "vr": "headset",
-}
 
+def tell_apart(notes: Sequence[Note], trade: Trade) -> tuple[Option, ...]:
+    """Return the options of a choice, each with the word of the trade that only some of them share.
 
-def tell_apart(notes: Sequence[Note]) -> tuple[Option, ...]:
-    """Return the options of a choice, each with the word that only some of them share.
-
-    The part where the parts differ, else the station where the stations differ, else nothing: then the titles tell.
+    The area where the areas differ, else the station where the stations differ, else nothing: then the titles tell.
     """
-    parts = [_PART_WORDS.get(note.id.split("-")[0], "") for note in notes]
-    stations = [", ".join(_STATION_WORDS[station] for station in note.station) for note in notes]
-    words = next((found for found in (parts, stations) if len(set(found)) > 1), [""] * len(notes))
+    areas = [trade.areas.get(note.id.split("-")[0], "") for note in notes]
+    stations = [", ".join(trade.stations.get(station, station) for station in note.station) for note in notes]
+    words = next((found for found in (areas, stations) if len(set(found)) > 1), [""] * len(notes))
     return tuple(Option(note.id, note.title, word) for note, word in zip(notes, words, strict=True))
 
 

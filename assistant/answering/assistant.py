@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from assistant.analysis.tokens import clean
 from assistant.answering.apart import tell_apart, which_one
-from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, step_after
+from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, named_contacts, step_after
 from assistant.answering.converse import Conversation, Turn, leaves, picked_option, read_turn
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
@@ -137,7 +137,7 @@ class Assistant:
             return answer, before.after(answer, step)
         ids = [self._pack.note_ids[n] for n in verdict.notes]
         if verdict.decision == "choose":
-            options = tell_apart([self._note(note_id) for note_id in ids])
+            options = tell_apart([self._note(note_id) for note_id in ids], self._pack.trade)
             answer = self._without_note(retrieval, verdict, asked, id, which_one(options), options)
         else:
             options = self._options(ids)
@@ -177,12 +177,14 @@ class Assistant:
         others: Sequence[str] = (),
     ) -> Answer:
         number = self._pack.note_ids.index(note.id)
+        trade = self._pack.trade
+        action = trade.actions.get(note.action, note.action)
         return Answer(
             question=asked,
             read_as=retrieval.query.read_as,
             decision="answer",
             about=about,
-            text=direct_answer(note, about, step, asked),
+            text=direct_answer(note, about, step, asked, action=action),
             note=note,
             safety=note.safety,
             steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id)),
@@ -193,6 +195,8 @@ class Assistant:
             id=id,
             safety_first=verdict.safety_first and verdict.notes[:1] == (number,),
             emergency=self._pack.emergency if verdict.harm_near or number in self._pack.harm else "",
+            action=action,
+            contacts=named_contacts(note, trade),
         )
 
     def _options(self, ids: Sequence[str]) -> tuple[Option, ...]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal, NamedTuple
 
-from assistant.answering.compose import ACTION_WORDS
-from assistant.model import Answer, Note, SafetyMessage
+from assistant.model import Answer, Contact, Note, SafetyMessage
+from assistant.notes.signing import safety_line
 
 __all__ = ["Block", "BlockKind", "card"]
 
@@ -22,6 +22,7 @@ BlockKind = Literal[
     "step",
     "choice",
     "emergency",
+    "contact",
     "source",
     "option",
 ]
@@ -59,19 +60,25 @@ def card(answer: Answer) -> tuple[Block, ...]:
         blocks.append(Block("text", answer.text))
         blocks += _options(answer, "" if answer.decision == "choose" else "nearest")
         return tuple(blocks)
-    blocks += _head(note)
+    blocks += _head(note, answer.action)
     if answer.about in _WHOLE:
         blocks += _procedure(answer, note)
     else:
         blocks += _direct(answer, note)
-    sources = ", ".join(note.sources)
-    blocks.append(Block("source", f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {sources}"))
+    blocks += map(_contact, answer.contacts)
+    blocks.append(Block("source", _origin(note)))
     blocks += _options(answer, "Not it? Other notes")
     return tuple(blocks)
 
 
-def _head(note: Note) -> Iterator[Block]:
-    yield Block("action", f"about {note.minutes} min", head=ACTION_WORDS[note.action].upper())
+def _origin(note: Note) -> str:
+    origin = f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {', '.join(note.sources)}"
+    safety = safety_line(note)
+    return f"{origin}. {safety}" if safety else origin
+
+
+def _head(note: Note, action: str) -> Iterator[Block]:
+    yield Block("action", f"about {note.minutes} min", head=(action or note.action).upper())
     yield Block("title", note.title)
     yield Block("needs", ", ".join(note.parts) or "none", head="Parts")
     yield Block("needs", ", ".join(note.tools) or "none", head="Tools")
@@ -111,6 +118,11 @@ def _direct(answer: Answer, note: Note) -> Iterator[Block]:
 def _safety(message: SafetyMessage, *, named: bool = False) -> Block:
     head = f"{message.signal} (before step {message.before_step})" if named else message.signal
     return Block("safety", message.text, head=head)
+
+
+def _contact(contact: Contact) -> Block:
+    name = contact.name[:1].upper() + contact.name[1:]
+    return Block("contact", contact.number or "number not set; ask your office.", head=name)
 
 
 def _options(answer: Answer, label: str) -> Iterator[Block]:

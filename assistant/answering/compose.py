@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 
 from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
-from assistant.model import About, Note, ShownStep
+from assistant.model import About, Contact, Note, ShownStep, Trade
 from assistant.ranking.score import FULL, scaled
 
-__all__ = ["ACTION_WORDS", "SMALL_TALK", "direct_answer", "matching_steps", "step_after"]
+__all__ = ["SMALL_TALK", "direct_answer", "matching_steps", "named_contacts", "step_after"]
 
-ACTION_WORDS = {
-    "clean": "Clean",
-    "adjust": "Adjust",
-    "replace": "Replace",
-    "escalate": "Hand over",
-    "withdraw": "Take out of service",
-    "inform": "Read first",
-}
+_EMERGENCY = "emergency"
 _LEAST_SHARE = 95
 _MOST_MARKED = 3
 
@@ -25,7 +19,7 @@ _MOST_MARKED = 3
 SMALL_TALK = "Ready. Type what you see, hear or smell at the station; after an answer, ask on with a few words."
 
 
-def direct_answer(note: Note, about: About, step: int, asked: str = "") -> str:
+def direct_answer(note: Note, about: About, step: int, asked: str = "", *, action: str = "") -> str:
     """Return the answer to one kind of question in the note's own words.
 
     Parameters
@@ -34,6 +28,8 @@ def direct_answer(note: Note, about: About, step: int, asked: str = "") -> str:
         The step that is meant (see `step_after`).
     asked
         The turn, for the step, thing or wait that it names.
+    action
+        What the note does, in the words of the trade.
     """
     if about == "step" and steps_counted(asked):
         return f"{len(note.steps)} step{'s' if len(note.steps) != 1 else ''}."
@@ -42,7 +38,7 @@ def direct_answer(note: Note, about: About, step: int, asked: str = "") -> str:
     if about == "item":
         return item_answer(note, asked)
     told = _TOLD.get(about)
-    return told(note) if told else f"{ACTION_WORDS[note.action]}: {note.title}. About {note.minutes} min."
+    return told(note) if told else f"{action or note.action}: {note.title}. About {note.minutes} min."
 
 
 def step_after(note: Note, about: About, step: int, asked: str) -> int:
@@ -52,6 +48,23 @@ def step_after(note: Note, about: About, step: int, asked: str) -> int:
     if about == "next_step":
         return step + 1
     return 1 if about == "first_step" else step
+
+
+def named_contacts(note: Note, trade: Trade) -> tuple[Contact, ...]:
+    """Return the contacts that the steps, the result or the last section of a note name, in the order of the trade.
+
+    One for emergencies is among them only where it has a number of its own: everywhere else the line on whom to call,
+    which stands on the card where harm comes near, says what there is to say.
+    """
+    steps = (text for step in note.steps for text in (step.text, *(branch.text for branch in step.branches)))
+    said = " ".join((*steps, note.result, note.if_it_still_fails)).lower()
+    return tuple(
+        contact
+        for contact in trade.contacts
+        if (contact.number or contact.key != _EMERGENCY)
+        and (name := contact.name.lower()) in said
+        and re.search(rf"\b{re.escape(name)}\b", said)
+    )
 
 
 def _parts(note: Note) -> str:

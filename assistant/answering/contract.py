@@ -40,6 +40,7 @@ def answer_to_json(answer: Answer) -> dict[str, Any]:
         "options": [{"id": option.id, "title": option.title} for option in answer.options],
         "confidence": answer.confidence,
         "emergency": answer.emergency,
+        "contacts": [{"name": contact.name, "number": contact.number} for contact in answer.contacts],
         "why": [{"term": reason.term, "field": reason.field, "points": reason.points} for reason in answer.why],
         "pack": answer.pack,
     }

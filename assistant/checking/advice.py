@@ -9,18 +9,20 @@ from functools import lru_cache
 from assistant.checking.rule import Book, Finding
 from assistant.checking.said import TELLING, clip, find_said, sentences
 
-__all__ = ["DOING", "advises", "find_advice"]
+__all__ = ["DOING", "NEGATION", "advises", "find_advice", "negated"]
 
 DOING = ("before", "steps", "choices", "fails")
 """The sections whose sentences are done and not only known."""
 
-_NEGATION = re.compile(
+NEGATION = re.compile(
     r"\b(?:never|not|don't|cannot|can't|no|none|nobody|nothing|neither|nor|without|instead of|rather than|"
-    r"refuse|avoid|forbids?|bars?|leave off)\b",
+    r"refuse|avoid|forbids?|bars|leave off)\b",
     re.IGNORECASE,
 )
+"""What turns a sentence that says to do a thing into one that says to leave it."""
 _FRESH_START = re.compile(
-    r"^(?:If|When|Where|While|Once|After|Before|With|Without|For|Since|As)\b[^,]*, |, and |, then |, so |; |: |\bbut\b"
+    r"^(?:If|When|Where|While|Once|After|Before|With|Without|For|Since|As|Instead of|Rather than)\b[^,]*, |"
+    r", and |, then |, so |; |: |\bbut\b"
 )
 _RULED_OUT = re.compile(
     r"^(?:(?!\b(?:until|till|while|when|if|because|that|so|as)\b)[^.,])*?"
@@ -32,17 +34,16 @@ _RULED_OUT = re.compile(
 def advises(text: str, pattern: str) -> bool:
     """Tell whether ``text`` says to do what ``pattern`` describes; a sentence that forbids it does not count."""
     return any(
-        not _negated(sentence, match)
+        not NEGATION.search(match.group()) and not negated(sentence, match.start(), match.end())
         for sentence in sentences(text)
         for match in re.finditer(pattern, sentence, re.IGNORECASE)
     )
 
 
-def _negated(sentence: str, match: re.Match[str]) -> bool:
-    clause = _FRESH_START.split(sentence[: match.start()])[-1]
-    return bool(
-        _NEGATION.search(clause) or _NEGATION.search(match.group()) or _RULED_OUT.match(sentence[match.end() :])
-    )
+def negated(sentence: str, start: int, end: int) -> bool:
+    """Tell whether what stands around ``sentence[start:end]`` forbids or rules out what stands there."""
+    clause = _FRESH_START.split(sentence[:start])[-1]
+    return bool(NEGATION.search(clause) or _RULED_OUT.match(sentence[end:]))
 
 
 def find_advice(book: Book, *, pattern: str, message: str, sections: tuple[str, ...] = TELLING) -> Iterator[Finding]:

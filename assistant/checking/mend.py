@@ -21,7 +21,8 @@ def mend_all(
 ) -> int:
     """Check and mend until nothing is left to mend; return the number of edits carried out.
 
-    A line with several faults is mended once a round. Files whose path ``wanted`` turns down are left alone.
+    A line with several faults is mended once a round, and where a note could not be read all rules go over the folder
+    again, as a mend may have made it readable. Files whose path ``wanted`` turns down are left alone.
 
     Raises
     ------
@@ -30,13 +31,15 @@ def mend_all(
     """
     done = 0
     for _ in range(_MOST_ROUNDS):
-        found = check(read(), rules)
+        book = read()
+        found = check(book, rules)
         edits = [one.finding.edit for one in found if one.finding.edit and wanted(one.finding.edit.path)]
         mended = mend(root, edits)
         if not mended:
             break
         done += mended
-        rules = list(dict.fromkeys(one.rule for one in found if one.finding.edit))
+        if not book.faults:
+            rules = list(dict.fromkeys(one.rule for one in found if one.finding.edit))
     return done
 
 

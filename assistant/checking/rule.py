@@ -26,7 +26,9 @@ Place = Literal[
     "plain",
     "uncovered",
     "vocabulary",
+    "trade",
     "waivers",
+    "hazards",
     "note",
     "line",
 ]

@@ -5,12 +5,12 @@ from __future__ import annotations
 __all__ = ["GRAVE", "PEOPLE"]
 
 PEOPLE = (
-    r"\b(?:kills?|die|death|fatal|injur\w*|hurts?|seizures?|fit|shock\w*|burns? (?:people|you|skin|fingers|"
+    r"\b(?:kills?|killed|die|death|fatal|injur\w*|hurts?|seizures?|a fit|shock\w*|burns? (?:people|you|skin|fingers|"
     r"those)|skin|eyes?|fingers?|thumb|face|people|person|child|children|hands?|foot|head|bones?|bruis\w*|choke)\b"
 )
 """Words of harm to people."""
 GRAVE = (
-    r"\b(?:kill|die|death|fatal|seizure|fit|fire|fires|flame|burns?|burn|shock|shocked|crush|break|badly|eyes?|"
-    r"eye|blind|severe|grave|choke|bones?|hurt|injure|swallow|laser|eyesight)\b"
+    r"\b(?:kill|killed|die|death|fatal|seizure|a fit|fire|fires|flame|burns?|burn|shock|shocked|crush|crushed|break|"
+    r"badly|eyes?|blind|severe|grave|choke|bones?|hurt|injure|swallow|laser|eyesight)\b"
 )
 """Words of grave harm."""

@@ -17,6 +17,7 @@ __all__ = [
     "at_choice",
     "at_field",
     "at_step",
+    "blocks",
     "choices",
     "clip",
     "count_words",
@@ -92,13 +93,14 @@ def sentences(text: str) -> tuple[str, ...]:
 def count_words(sentence: str) -> int:
     """Count words as ASD-STE100 Issue 9, rules 8.4 to 8.7, does.
 
-    Parentheses, a number with its unit, and a hyphenated word are one word each.
+    Parentheses, a title in quotation marks, a number with its unit, and a hyphenated word are one word each.
     """
-    text = re.sub(r"\([^)]*\)", " aside ", sentence)
+    text = re.sub(r"\([^)]*\)|\"[^\"]*\"", " aside ", sentence)
     return len(_WORD.findall(_NUMBER_WITH_UNIT.sub(" figure ", text)))
 
 
-def _blocks(note: Note, section: str) -> Iterable[tuple[str, int]]:
+def blocks(note: Note, section: str) -> Iterable[tuple[str, int]]:
+    """Return the texts of a section, each with its line, 0 where that is still to be looked for."""
     match section:
         case "steps":
             return ((step.text, step.line) for step in note.steps)
@@ -124,14 +126,14 @@ def said(book: Book, *sections: str) -> Iterator[Said]:
     """Yield every sentence of the named sections, of all sections where none is named."""
     for note in book.corpus.notes:
         for section in sections or EVERYTHING:
-            for text, line in _blocks(note, section):
+            for text, line in blocks(note, section):
                 for sentence in sentences(text):
                     yield Said(note, section, sentence, line)
 
 
 def whole_text(note: Note, *sections: str) -> str:
     """Return the named sections of one note, or all, as one string."""
-    return " ".join(text for section in sections or EVERYTHING for text, _ in _blocks(note, section))
+    return " ".join(text for section in sections or EVERYTHING for text, _ in blocks(note, section))
 
 
 def has(text: str, pattern: str) -> bool:

@@ -16,7 +16,7 @@ _COMMANDS = """
     position press print puff pull push put raise read record refuse release reload remove repeat replace report
     reset restart restore resume return rinse roll rotate run save say scan screw seal search seat secure select
     send separate set shake shift shine show shut sign silence sit skip slide soak sort spread stand start state
-    stay stick stop store stroke study support sweep swing switch take tap tell test tie tighten tilt touch trace
+    stay step stick stop store stroke study support sweep swing switch take tap tell test tie tighten tilt touch trace
     transfer try turn uncover unlock unplug unroll untie update use wait wake walk warm wash watch wear weigh wipe
     withdraw work wrap wring write
 """

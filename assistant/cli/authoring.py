@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from assistant.checking.check import Found
     from assistant.desk.similar import Alike, Apart, Similar
     from assistant.desk.watching import Look
-    from assistant.model import Note
+    from assistant.model import Note, Trade
 
 __all__ = ["add_authoring", "look_lines"]
 
@@ -62,23 +62,27 @@ def _root(options: argparse.Namespace) -> Path:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from assistant.desk.skeleton import ASKED, draft_of, new_note
+    from assistant.desk.skeleton import FIELDS, begin_trade, draft_of, new_note
+    from assistant.notes.trade import TRADE, read_trade
 
     root = _root(options)
-    answers = {field: text for field in ASKED if (text := getattr(options, field)) is not None}
-    for field in ASKED:
+    if begin_trade(root):
+        say(f"{root / TRADE}: written, small, to begin with; put the stations, tools and parts of the trade into it")
+    trade = read_trade(root)
+    answers = {field: text for field in FIELDS if (text := getattr(options, field)) is not None}
+    for field in FIELDS:
         if field not in answers and sys.stdin.isatty():
-            answers[field] = _answer(field)
-    path = new_note(root, draft_of(answers), datetime.now().astimezone().date(), options.question)
+            answers[field] = _answer(field, trade)
+    path = new_note(root, draft_of(answers, trade), datetime.now().astimezone().date(), options.question)
     print(f"{path}: written. Fill it in, then: assistant corpus check")
     return ExitCode.DONE
 
 
-def _answer(field: str) -> str:
+def _answer(field: str, trade: Trade) -> str:
     """Ask on the terminal until the answer will do."""
-    from assistant.desk.skeleton import ASKED
+    from assistant.desk.skeleton import question_of, take_answer
 
-    asked, takes = ASKED[field]
+    asked = question_of(field, trade)
     while True:
         print(f"{asked}: ", end="", file=sys.stderr, flush=True)
         line = sys.stdin.readline()
@@ -86,7 +90,7 @@ def _answer(field: str) -> str:
             raise UsageError("nothing was written: the input ended")
         text = printable(line).strip()
         try:
-            takes(text)
+            take_answer(field, text, trade)
         except UsageError as error:
             print(error, file=sys.stderr)
         else:

@@ -14,6 +14,10 @@ from typing import TYPE_CHECKING
 
 from assistant.cli.authoring import add_authoring
 from assistant.cli.common import add_places, places_of, say, with_extra
+from assistant.cli.graph import add_graph
+from assistant.cli.kit import add_kit
+from assistant.cli.reading import add_readability
+from assistant.cli.signing import add_sign
 from assistant.compiling.fresh import compile_now
 from assistant.errors import ExitCode, UsageError
 from assistant.pack.reader import Pack
@@ -21,6 +25,7 @@ from assistant.pack.reader import Pack
 if TYPE_CHECKING:
     from assistant.checking.check import Found
     from assistant.checking.rule import Rule
+    from assistant.notes.signing import SignOffs
 
 __all__ = ["add_arguments"]
 
@@ -46,6 +51,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     checked.add_argument("paths", metavar="FILE", nargs="*", help="show findings in these files or folders alone")
     checked.set_defaults(run=with_extra("checking notes", _check))
     add_authoring(acts)
+    add_readability(acts)
+    add_sign(acts)
+    add_kit(acts)
+    add_graph(acts)
 
 
 def _compile(options: argparse.Namespace) -> int:
@@ -65,10 +74,10 @@ def _check(options: argparse.Namespace) -> int:
     if options.list:
         print(_rules_as(options.format, rules))
         return ExitCode.DONE
-    found = _found(options, rules)
+    found, signatures = _found(options, rules)
     counts = Counter(one.rule.severity for one in found)
     told = ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))
-    print(f"{len(rules)} rules: {told}", file=sys.stderr)
+    print(f"{len(rules)} rules: {told}\n{signatures}", file=sys.stderr)
     return ExitCode.NOTHING if counts["error"] + counts["warning"] else ExitCode.DONE
 
 
@@ -89,12 +98,13 @@ def _rules_as(form: str, rules: Sequence[Rule]) -> str:
     return forms[form](rules)
 
 
-def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> list[Found]:
-    """Check, mend where asked to, print the findings and return them."""
+def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Found], SignOffs]:
+    """Check, mend where asked to, print the findings and return them, with how many notes are signed."""
     from assistant.checking.book import read_book
     from assistant.checking.check import check
     from assistant.checking.mend import mend_all
     from assistant.checking.output import findings_json, findings_sarif, findings_text
+    from assistant.notes.signing import sign_offs
 
     named_root = places_of(options).corpus
     root = named_root or Path("corpus")
@@ -112,14 +122,15 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> list[Found]:
     with _ranking(options.pack) as first_note:
         if options.fix:
             say(f"{mend_all(root, lambda: read_book(root, today), rules, wanted)} lines mended")
-        found = [one for one in check(read_book(root, today, first_note), rules) if wanted(one.finding.path)]
+        book = read_book(root, today, first_note)
+        found = [one for one in check(book, rules) if wanted(one.finding.path)]
     if options.format == "sarif":
         print(findings_sarif(found, root, rules, _version()))
     elif options.format == "json":
         print(findings_json(found, root))
     elif found:
         print(findings_text(found, root))
-    return found
+    return found, sign_offs(book.corpus.notes)
 
 
 @contextmanager

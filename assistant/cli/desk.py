@@ -97,6 +97,7 @@ def _take(options: argparse.Namespace) -> int:
     from assistant.desk.skeleton import draft_of, new_note
     from assistant.desk.taking import add_questions, add_vocabulary
     from assistant.journal.store import now
+    from assistant.notes.trade import read_trade
 
     corpus = places_of(options).corpus
     if corpus is None:
@@ -127,7 +128,7 @@ def _take(options: argparse.Namespace) -> int:
             "things": options.things,
             "troubles": options.troubles,
         }
-        path = new_note(corpus, draft_of(answers), now().date())
+        path = new_note(corpus, draft_of(answers, read_trade(corpus)), now().date())
         taken = add_questions(corpus, path, questions)
         print(f"{path}: written, with {taken}. Fill it in, then: assistant corpus check")
     return ExitCode.DONE

@@ -71,7 +71,7 @@ def _draw(block: Block, width: int) -> Iterable[str]:
         return [*_wrap(f"Read as: {block.text}", width), ""]
     if block.kind == "action":
         return _wrap(f"{block.head} - {block.text}", width)
-    if block.kind == "needs":
+    if block.kind in ("needs", "contact"):
         return _wrap(f"{block.head}: {block.text}", width)
     if block.kind == "label":
         return ["", f"{block.text}:"]

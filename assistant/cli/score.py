@@ -184,13 +184,22 @@ def _new_files(page: Path) -> tuple[Path, Path]:
 def _gate(options: argparse.Namespace) -> int:
     from assistant.evaluation.bars import figures_of, gate_json, gate_text, judge, read_bars
     from assistant.evaluation.report import score_notes
+    from assistant.evaluation.study import hazardous_notes
+    from assistant.notes.signing import sign_offs, state_of
 
     bars = read_bars(Path(options.bars) if options.bars else Path(options.eval, "bars.json"))
     questions, talks = _labels(options)
     with open_pack(options) as pack:
         report = score_notes(pack, questions, talks, TUNE, say, _texts(options))
+        hazardous = hazardous_notes(pack)
     judged = judge(bars.bars, figures_of(report))
-    _print(gate_json(judged), gate_text(judged), options)
+    counts = sign_offs(hazardous)
+    waiting = [f"{state_of(note)}: {note.id}" for note in hazardous if state_of(note) != "signed"]
+    _print(
+        {**gate_json(judged), "signed": counts._asdict(), "not_signed": waiting},
+        "\n".join([*waiting, str(counts), gate_text(judged)]),
+        options,
+    )
     worse, code = _below(report, options.baseline), _judged(judged)
     return ExitCode.NOTHING if worse else code
 

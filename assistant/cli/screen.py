@@ -24,7 +24,7 @@ _SAVED_WIDTH = 80
 def run(options: argparse.Namespace) -> int:
     """Open pack and journal, run the screen until it is left and return its exit code."""
     with open_pack(options) as pack, _journal(options) as journal:
-        recorder = Recorder(journal) if journal else None
+        recorder = Recorder(journal, pack.trade) if journal else None
         app = StationApp(Assistant(pack), partial(answer_text, width=_SAVED_WIDTH), pack.note, recorder)
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)

@@ -11,9 +11,9 @@ from assistant.analysis.tokens import json_line, printable
 from assistant.cli.common import add_places, open_journal, open_pack
 from assistant.cli.output import write_out
 from assistant.errors import ExitCode, UsageError
-from assistant.journal.records import OUTCOMES, RESULTS, Sighting, Use, Visit
+from assistant.journal.records import RESULTS, TOLD_OUTCOMES, Sighting, Use, Visit
 from assistant.journal.store import now
-from assistant.model import STATIONS, Note
+from assistant.model import Note, Trade
 from assistant.visiting.checks import check_notes, check_steps
 from assistant.visiting.figures import figures, minutes_of_notes, repeat_faults, span, station_hours
 from assistant.visiting.kit import BagRow, OrderRow, kit_bag, order_list, rows_csv
@@ -80,9 +80,9 @@ def _add_record(record: argparse.ArgumentParser) -> None:
     record.add_argument("station", help="asset label of the station")
     record.add_argument("result", choices=RESULTS)
     record.add_argument("condition", nargs="*", help="the fault as you see it")
-    record.add_argument("--kind", choices=STATIONS, default="", help="kind of station")
+    record.add_argument("--kind", default="", help="kind of station, such as pad: one of those of the notes")
     record.add_argument("--note", default="", metavar="ID", help="the note that was followed")
-    record.add_argument("--outcome", choices=OUTCOMES, help="how the work ended; needs --note")
+    record.add_argument("--outcome", choices=TOLD_OUTCOMES, help="how the work ended; needs --note")
     record.add_argument("--minutes", type=float, help="minutes that the work took")
     record.add_argument(
         "--used", action="append", default=[], metavar="PART", help="a part used, such as 'pad' or '2 pad'"
@@ -116,7 +116,7 @@ def _record(options: argparse.Namespace) -> int:
     note = _note(options, options.note) if options.note else None
     condition = " ".join(options.condition)
     with open_journal(options) as journal:
-        recorder = Recorder(journal)
+        recorder = Recorder(journal, _trade(options) if options.kind else Trade())
         seen = recorder.see(options.station, options.result, model=options.kind, condition=condition, note=options.note)
         work = recorder.begin(note, station=seen.station, condition=condition) if note and options.outcome else None
         for use, texts in uses:
@@ -159,6 +159,11 @@ def _note(options: argparse.Namespace, note_id: str) -> Note:
     if note is None:
         raise UsageError(f"no note '{printable(note_id)[:60]}' in this pack")
     return note
+
+
+def _trade(options: argparse.Namespace) -> Trade:
+    with open_pack(options) as pack:
+        return pack.trade
 
 
 def _print_open(points: Sequence[OpenPoint], label: str) -> None:

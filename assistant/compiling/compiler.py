@@ -23,8 +23,8 @@ from assistant.compiling.lines import lines_of, turn_lines
 from assistant.compiling.settings import CompileSettings
 from assistant.compiling.steps import step_weights
 from assistant.errors import PackError
-from assistant.model import Corpus, Note
-from assistant.pack.codec import note_to_json
+from assistant.model import Corpus, Note, Trade
+from assistant.pack.codec import note_to_json, trade_to_json
 from assistant.pack.format import (
     APPLICATION_ID,
     FIELDS,
@@ -100,6 +100,7 @@ def compile_corpus(
     number = {note.id: place for place, note in enumerate(corpus.notes)}
     harm = sorted({number[note] for note in (*(a.note for a in corpus.alarms), *(note for note, _ in corpus.dangers))})
     manifest |= {"lines": str(len(lines)), "emergency": corpus.emergency, "harm": json.dumps(harm)}
+    manifest["trade"] = trade_to_json(corpus.trade)
     tables = _tables(documents, words, settings, model, turns)
     tables["note"] = [(number[note.id], note.id, note.title, note_to_json(note)) for note in corpus.notes]
     tables["alarm"] = _alarm_rows(corpus, number)
@@ -146,6 +147,7 @@ def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, 
         "decision": json.dumps(settings.decision),
         "harm": "[]",
         "emergency": "",
+        "trade": trade_to_json(Trade()),
         "owner": json.dumps([number[chunk.document] for chunk in documents.chunks]),
         "bias": json.dumps({NOTES_MODEL: list(model.bias.items()), TURNS_MODEL: list(turns.bias.items())}),
     }

@@ -10,13 +10,25 @@ from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.errors import NotesError, UsageError
-from assistant.model import ACTIONS, STATIONS, Phrases
+from assistant.model import Phrases, Trade
 from assistant.notes.phrases import phrases_path, phrases_text
 from assistant.notes.reader import read_note
 from assistant.notes.text import forbidden_characters
+from assistant.notes.trade import TRADE
 from assistant.notes.writing import write_whole
 
-__all__ = ["ASKED", "Draft", "draft_of", "example_line", "new_note", "note_text"]
+__all__ = [
+    "FIELDS",
+    "Draft",
+    "begin_trade",
+    "draft_of",
+    "example_line",
+    "new_note",
+    "note_text",
+    "question_of",
+    "stand_in",
+    "take_answer",
+]
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 _MOST_TITLE_WORDS = 9
@@ -36,54 +48,89 @@ class Draft(NamedTuple):
     troubles: tuple[str, ...] = ()
 
 
-def _id(text: str) -> str:
+def _id(text: str, trade: Trade) -> str:
     if not _ID.fullmatch(text):
-        raise UsageError("an id reads area-what, in small letters and digits, such as pad-stick-cap")
+        raise UsageError(f"an id reads area-what, in small letters and digits, such as {next(iter(trade.areas))}-what")
+    if (area := text.partition("-")[0]) not in trade.areas:
+        raise UsageError(f"the area '{area}' is none of {', '.join(trade.areas)}; {TRADE} names them")
     return text
 
 
-def _title(text: str) -> str:
+def _title(text: str, _: Trade) -> str:
     if not text or text.endswith(".") or len(text.split()) > _MOST_TITLE_WORDS:
         raise UsageError(f"a title is the condition in a rep's words: up to {_MOST_TITLE_WORDS}, no full stop")
     return text
 
 
-def _station(text: str) -> tuple[str, ...]:
+def _station(text: str, trade: Trade) -> tuple[str, ...]:
     kinds = tuple(kind.strip() for kind in text.split(","))
-    if any(kind not in STATIONS for kind in kinds):
-        raise UsageError(f"station must be one or more of {', '.join(STATIONS)}, with commas")
+    if any(kind not in trade.stations for kind in kinds):
+        raise UsageError(f"station must be one or more of {', '.join(trade.stations)}, with commas")
     return kinds
 
 
-def _action(text: str) -> str:
-    if text not in ACTIONS:
-        raise UsageError(f"action must be one of {', '.join(ACTIONS)}")
+def _action(text: str, trade: Trade) -> str:
+    if text not in trade.actions:
+        raise UsageError(f"action must be one of {', '.join(trade.actions)}")
     return text
 
 
-def _minutes(text: str) -> int:
+def _minutes(text: str, _: Trade) -> int:
     if not text.isascii() or not text.isdecimal() or not 1 <= int(text[:9]) <= _MOST_MINUTES:
         raise UsageError(f"minutes must be a whole number from 1 to {_MOST_MINUTES}")
     return int(text)
 
 
-def _phrases(text: str) -> tuple[str, ...]:
+def _phrases(text: str, _: Trade) -> tuple[str, ...]:
     return tuple(dict.fromkeys(filter(None, map(example_line, text.split(",")))))
 
 
-ASKED: Mapping[str, tuple[str, Callable[[str], object]]] = {
-    "id": ("id, such as pad-stick-cap", _id),
+_ASKED: Mapping[str, tuple[str, Callable[[str, Trade], object]]] = {
+    "id": ("id, area first ({areas})", _id),
     "title": ("title, the condition in a rep's words", _title),
-    "station": (f"kinds of station, with commas ({', '.join(STATIONS)})", _station),
-    "action": (f"action ({', '.join(ACTIONS)})", _action),
+    "station": ("kinds of station, with commas ({stations})", _station),
+    "action": ("action ({actions})", _action),
     "minutes": ("minutes for a trained rep", _minutes),
     "things": ("what people call the thing, with commas; may be empty", _phrases),
     "troubles": ("what they say of it, such as came off, with commas; may be empty", _phrases),
 }
-"""What is asked for: field -> (what to ask, what takes the answer and raises `UsageError` where it will not do)."""
+FIELDS = tuple(_ASKED)
+"""What is asked for, in this order."""
 
 
-def draft_of(answers: Mapping[str, str]) -> Draft:
+def question_of(field: str, trade: Trade) -> str:
+    """Return what to ask for one field."""
+    keyed = {"areas": trade.areas, "stations": trade.stations, "actions": trade.actions}
+    return _ASKED[field][0].format(**{name: ", ".join(keys) for name, keys in keyed.items()})
+
+
+def take_answer(field: str, text: str, trade: Trade) -> None:
+    """Raise `UsageError` where an answer to one field will not do."""
+    _ASKED[field][1](text, trade)
+
+
+def stand_in(trade: Trade) -> dict[str, str]:
+    """Return answers that will do, where a field was not asked for yet."""
+    area, station, action = (next(iter(keys)) for keys in (trade.areas, trade.stations, trade.actions))
+    return {"id": f"{area}-new-note", "title": "New note", "station": station, "action": action, "minutes": "1"}
+
+
+def begin_trade(root: Path) -> bool:
+    """Write a small trade to begin with where the folder has none, and tell whether it did.
+
+    Raises
+    ------
+    NotesError
+        If it cannot be written.
+    """
+    path = root / TRADE
+    if path.exists() or path.is_symlink():
+        return False
+    write_whole(path, Path(__file__).with_name("starter_trade.yaml").read_text("utf-8"))
+    return True
+
+
+def draft_of(answers: Mapping[str, str], trade: Trade) -> Draft:
     """Return the draft that the answers make.
 
     Raises
@@ -91,16 +138,16 @@ def draft_of(answers: Mapping[str, str]) -> Draft:
     UsageError
         If an answer is missing or will not do.
     """
-    missing = [field for field in ASKED if field not in answers and field not in _MAY_BE_EMPTY]
+    missing = [field for field in FIELDS if field not in answers and field not in _MAY_BE_EMPTY]
     if missing:
         raise UsageError(f"a new note needs {', '.join(missing)}")
     return Draft(
-        _id(printable(answers["id"]).strip()),
-        _title(printable(answers["title"]).strip()),
-        _station(answers["station"]),
-        _action(answers["action"].strip()),
-        _minutes(answers["minutes"].strip()),
-        *(_phrases(answers.get(field, "")) for field in _MAY_BE_EMPTY),
+        _id(printable(answers["id"]).strip(), trade),
+        _title(printable(answers["title"]).strip(), trade),
+        _station(answers["station"], trade),
+        _action(answers["action"].strip(), trade),
+        _minutes(answers["minutes"].strip(), trade),
+        *(_phrases(answers.get(field, ""), trade) for field in _MAY_BE_EMPTY),
     )
 
 
@@ -118,6 +165,7 @@ see_also: []
 revision: 1
 reviewed: {today.isoformat()}
 sources: [common practice]
+hazards: []
 ---
 
 ## Condition

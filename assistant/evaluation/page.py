@@ -11,6 +11,8 @@ from assistant.evaluation.plots import rankings_plot, reliability_plot, risk_plo
 from assistant.evaluation.risk import Point
 from assistant.evaluation.statistics import Share
 from assistant.evaluation.study import Study
+from assistant.model import Note
+from assistant.notes.signing import sign_offs, state_of
 from assistant.webpage import safe, webpage
 
 __all__ = ["study_page"]
@@ -67,6 +69,7 @@ def _body(study: Study, title: str) -> Iterator[str]:
     )
     if study.gate:
         yield from _gate(study)
+    yield from _signed(study.hazardous)
     yield "<h2>All figures</h2>"
     yield _shares_table("Shares", "figure", ((name, share) for name, share in report.shares.items() if share.n))
     yield _table(
@@ -92,6 +95,18 @@ def _gate(study: Study) -> Iterator[str]:
         for row in sorted(study.gate, key=lambda row: row.passed)
     ]
     yield _table("Bars", ("figure", "value", "bar", "result"), rows, numbers=False)
+
+
+def _signed(notes: Sequence[Note]) -> Iterator[str]:
+    yield "<h2>Safety sign-off</h2>"
+    yield _paragraph(
+        f"{sign_offs(notes)}. The rules of the check find wording only; that a note is safe is for a person to judge."
+    )
+    waiting = [note for note in notes if state_of(note) != "signed"]
+    rows = [(note.title, note.id, note.revision, state_of(note), ", ".join(note.hazards)) for note in waiting]
+    if rows:
+        head = ("note", "id", "revision", "signature", "hazards")
+        yield _table("Notes with a hazard that nobody has signed as they stand", head, rows, numbers=False)
 
 
 def _confidence(study: Study) -> Iterator[str]:

@@ -12,16 +12,18 @@ from assistant.evaluation.report import Report, report_json
 from assistant.evaluation.risk import Bar, RiskCurve, answered_outright, confidences, risk_curve, threshold_table
 from assistant.evaluation.run import share_of
 from assistant.evaluation.statistics import Share
+from assistant.model import Note
+from assistant.notes.signing import has_hazard, sign_offs
 from assistant.pack.reader import Pack
 
-__all__ = ["Study", "study", "study_json"]
+__all__ = ["Study", "hazardous_notes", "study", "study_json"]
 
 
 class Study(NamedTuple):
     """The figures and what lies behind them.
 
     ``outright`` is (coverage, risk) of what is really answered outright; ``titles`` maps note ids to titles; ``gate``
-    is empty where no bars were given.
+    is empty where no bars were given; ``hazardous`` are the notes with a hazard, which a safety officer signs.
     """
 
     report: Report
@@ -33,6 +35,7 @@ class Study(NamedTuple):
     misses: Sequence[Miss]
     titles: Mapping[str, str]
     gate: Sequence[Judged] = ()
+    hazardous: Sequence[Note] = ()
 
 
 def study(pack: Pack, report: Report, bars: Bars | None = None) -> Study:
@@ -49,7 +52,13 @@ def study(pack: Pack, report: Report, bars: Bars | None = None) -> Study:
         find_misses(pack, found),
         pack.titles,
         judge(bars.bars, figures_of(report)) if bars else (),
+        hazardous_notes(pack),
     )
+
+
+def hazardous_notes(pack: Pack) -> tuple[Note, ...]:
+    """Return the notes of a pack that have a hazard."""
+    return tuple(note for note in map(pack.note, sorted(pack.titles)) if note and has_hazard(note))
 
 
 def study_json(found: Study) -> dict[str, Any]:
@@ -85,6 +94,7 @@ def study_json(found: Study) -> dict[str, Any]:
             for miss in found.misses
         ],
         "gate": gate_json(found.gate) if found.gate else None,
+        "signed": sign_offs(found.hazardous)._asdict(),
     }
 
 

@@ -13,6 +13,7 @@ __all__ = [
     "KINDS",
     "OUTCOMES",
     "RESULTS",
+    "TOLD_OUTCOMES",
     "USES",
     "VERDICTS",
     "Act",
@@ -29,6 +30,7 @@ __all__ = [
     "Remark",
     "Result",
     "Sighting",
+    "ToldOutcome",
     "Use",
     "VerdictName",
     "Visit",
@@ -38,11 +40,15 @@ __all__ = [
 
 Result = Literal["pass", "fault"]
 ActName = Literal["acknowledged", "waiting", "done", "skipped", "back"]
-OutcomeName = Literal["mended", "replaced", "escalated", "withdrawn", "not_mended"]
+ToldOutcome = Literal["mended", "replaced", "escalated", "withdrawn", "not_mended"]
+"""What a rep may tell of a work."""
+OutcomeName = Literal["mended", "replaced", "escalated", "withdrawn", "not_mended", "done", "led_on"]
+"""``done`` is a work on the way of another, which goes on; ``led_on`` one that was left for another note for good."""
 Use = Literal["used", "wanted"]
 VerdictName = Literal["helpful", "not_helpful"]
 RESULTS: tuple[Result, ...] = get_args(Result)
 ACTS: tuple[ActName, ...] = get_args(ActName)
+TOLD_OUTCOMES: tuple[ToldOutcome, ...] = get_args(ToldOutcome)
 OUTCOMES: tuple[OutcomeName, ...] = get_args(OutcomeName)
 USES: tuple[Use, ...] = get_args(Use)
 VERDICTS: tuple[VerdictName, ...] = get_args(VerdictName)
@@ -233,10 +239,11 @@ FIELDS = {
     "step": "number of the step",
     "reason": "why a step was skipped, or why a fault was handed over",
     "choice": "the choice under the step that was taken",
-    "to_step": "step that the choice leads to, or none",
+    "to_step": "step that the choice leads to, or none; beside a note the step at which the work goes on after it",
     "to_note": "note that the choice leads to; empty for none",
     "seconds": "of waiting, how long to wait; of done, how long the step took",
-    "outcome": "mended, replaced, escalated, withdrawn or not_mended",
+    "outcome": "mended, replaced, escalated, withdrawn or not_mended; done on the way of another work; or led_on, left "
+    "for another note",
     "part": "name of the part as the notes have it",
     "use": "used or wanted",
     "quantity": "how many",

@@ -11,10 +11,13 @@ from typing import NamedTuple
 from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.alarms import read_alarms
+from assistant.notes.forbidden import read_forbidden
+from assistant.notes.hazards import read_hazards
 from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
 from assistant.notes.text import read_text
+from assistant.notes.trade import foreign_faults, read_trade
 from assistant.notes.yaml_text import read_mapping
 
 __all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
@@ -83,14 +86,16 @@ def parse_corpus(root: Path) -> ParsedCorpus:
     faults += _phrases_led_nowhere(notes, root, faults)
     faults += _strays(root)
     rest = Corpus(())
-    ids = {note.id for note in notes} | {Path(fault.path).stem for fault in faults}
-    for read in (_with_uncovered, _with_followups, _with_dangers, _with_ambiguous, _with_alarms, _with_vocabulary):
+    ids = _known(notes, faults)
+    for read in _READ_BESIDE:
         try:
             rest = read(rest, root, ids)
         except NotesError as error:
             faults += error.faults
-    if not notes and not faults:
+    if not notes and not any(fault.path.endswith(".md") for fault in faults):
         raise NotesError([Fault(str(root), 1, "no note in this folder")])
+    if rest.trade.stations:
+        faults += foreign_faults(notes, lines, rest.trade)
     notes.sort(key=lambda note: note.id)
     return ParsedCorpus(rest._replace(notes=tuple(notes)), tuple(sorted(faults)), lines)
 
@@ -227,6 +232,31 @@ def _with_alarms(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
 
 def _with_vocabulary(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
     return corpus._replace(vocabulary=_read_vocabulary(root))
+
+
+def _with_trade(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(trade=read_trade(root))
+
+
+def _with_forbidden(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(forbidden=read_forbidden(root))
+
+
+def _with_hazards(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
+    return corpus._replace(hazards=read_hazards(root))
+
+
+_READ_BESIDE = (
+    _with_trade,
+    _with_hazards,
+    _with_forbidden,
+    _with_uncovered,
+    _with_followups,
+    _with_dangers,
+    _with_ambiguous,
+    _with_alarms,
+    _with_vocabulary,
+)
 
 
 def _read_pairs(path: Path, allowed: Collection[str], kind: str) -> tuple[tuple[str, str], ...]:

@@ -10,10 +10,10 @@ from typing import Any
 import yaml
 
 from assistant.errors import Fault
-from assistant.model import ACTIONS, STATIONS
+from assistant.model import Review
 from assistant.notes.text import forbidden_characters, nested_deeply
 
-__all__ = ["FIELDS", "FrontMatter", "parse_front_matter"]
+__all__ = ["FIELDS", "UNSIGNED", "FrontMatter", "parse_front_matter"]
 
 FIELDS = (
     "id",
@@ -27,8 +27,16 @@ FIELDS = (
     "revision",
     "reviewed",
     "sources",
+    "hazards",
+    "safety_review",
 )
-_LISTS = ("station", "tools", "parts", "see_also", "sources")
+UNSIGNED = "unsigned"
+_MAY_BE_MISSING = frozenset({"hazards", "safety_review"})
+_LISTS = ("station", "tools", "parts", "see_also", "sources", "hazards")
+_NEEDED_LISTS = frozenset({"station", "sources"})
+_ON = "on"
+"""A key that YAML 1.1 reads as true where it is not quoted."""
+_DIGEST = re.compile(r"[0-9a-f]{12}\Z")
 _ID = re.compile(r"[a-z]+(?:-[a-z0-9]+)+\Z")
 
 
@@ -63,6 +71,29 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
     if not isinstance(node, yaml.MappingNode):
         return empty, [Fault(shown, first_line, "front matter is not a list of 'field: value' lines")]
 
+    lines, faults = _lines_of(node, shown, first_line)
+    try:
+        loaded = yaml.safe_load(text)
+    except (yaml.YAMLError, RecursionError, ValueError, TypeError) as error:
+        return empty, [Fault(shown, first_line, f"front matter is not valid YAML: {error}")]
+    values: dict[str, Any] = {}
+    for name in FIELDS:
+        if name not in lines and name in _MAY_BE_MISSING:
+            continue
+        if name not in lines:
+            faults.append(Fault(shown, first_line, f"field '{name}' is missing"))
+            continue
+        value, message = _check(name, loaded[name])
+        message = message or _hidden(name, value)
+        if message:
+            faults.append(Fault(shown, lines[name], message))
+        else:
+            values[name] = value
+    return FrontMatter(values, lines), faults
+
+
+def _lines_of(node: yaml.MappingNode, shown: str, first_line: int) -> tuple[dict[str, int], list[Fault]]:
+    """Return the line of each field, and a fault for every field that is unknown or stands twice."""
     faults: list[Fault] = []
     lines: dict[str, int] = {}
     for key, _ in node.value:
@@ -74,22 +105,7 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
             faults.append(Fault(shown, line, f"field '{name}' stands twice"))
         else:
             lines[name] = line
-    try:
-        loaded = yaml.safe_load(text)
-    except (yaml.YAMLError, RecursionError, ValueError, TypeError) as error:
-        return empty, [Fault(shown, first_line, f"front matter is not valid YAML: {error}")]
-    values: dict[str, Any] = {}
-    for name in FIELDS:
-        if name not in lines:
-            faults.append(Fault(shown, first_line, f"field '{name}' is missing"))
-            continue
-        value, message = _check(name, loaded[name])
-        message = message or _hidden(name, value)
-        if message:
-            faults.append(Fault(shown, lines[name], message))
-        else:
-            values[name] = value
-    return FrontMatter(values, lines), faults
+    return lines, faults
 
 
 def _hidden(name: str, value: object) -> str:
@@ -111,22 +127,32 @@ def _check(name: str, value: object) -> tuple[object, str]:
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
             return None, "'reviewed' must be a date such as 2026-11-02"
         return value.isoformat(), ""
+    if name == "safety_review":
+        return _check_review(value)
     if not isinstance(value, str) or not value.strip():
         return None, f"'{name}' must be text"
     if name == "id" and not _ID.match(value):
         return None, "'id' must be lower-case words joined by hyphens, area first"
-    if name == "action" and value not in ACTIONS:
-        return None, f"'action' must be one of {', '.join(ACTIONS)}"
     return value.strip(), ""
 
 
 def _check_list(name: str, value: object) -> tuple[object, str]:
     if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
         return None, f"'{name}' must be a list of texts"
-    if name == "station":
-        unknown = [item for item in value if item not in STATIONS]
-        if unknown or not value:
-            return None, f"'station' must list some of {', '.join(STATIONS)}"
-    if name == "sources" and not value:
-        return None, "'sources' must name at least one source"
+    if name in _NEEDED_LISTS and not value:
+        return None, f"'{name}' must name at least one"
     return tuple(item.strip() for item in value), ""
+
+
+def _check_review(value: object) -> tuple[object, str]:
+    if value == UNSIGNED:
+        return Review(), ""
+    form = f"'safety_review' must be '{UNSIGNED}', or by, on, revision and digest as 'corpus sign' writes them"
+    fields = {_ON if key is True else key: field for key, field in value.items()} if isinstance(value, dict) else {}
+    if set(fields) != {"by", _ON, "revision", "digest"}:
+        return None, form
+    by, on, revision, digest = (fields[key] for key in ("by", _ON, "revision", "digest"))
+    signed = isinstance(by, str) and by.strip() and type(on) is datetime.date and type(revision) is int
+    if not signed or not isinstance(digest, str) or not _DIGEST.match(digest):
+        return None, form
+    return Review(by.strip(), on.isoformat(), revision, digest), ""

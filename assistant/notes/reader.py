@@ -12,6 +12,8 @@ from markdown_it.token import Token
 from assistant.errors import Fault, NotesError
 from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
 from assistant.notes.front_matter import parse_front_matter
+from assistant.notes.links import target_of
+from assistant.notes.signing import note_digest
 from assistant.notes.text import forbidden_characters
 
 __all__ = ["SECTIONS", "read_note"]
@@ -28,7 +30,12 @@ SECTIONS = (
 _NEEDED = frozenset({"Condition", "Steps", "Result", "If it still fails"})
 _GO_TO = re.compile(r"^go to step (\d+)\.$", re.IGNORECASE)
 _DONE = re.compile(r"^the work is done\.$", re.IGNORECASE)
-_SEE = re.compile(r"^see ([a-z0-9-]+)\.$", re.IGNORECASE)
+_LEAVE = re.compile(r"^go to \".+\"\.$", re.IGNORECASE)
+_COME_BACK = re.compile(r"^do \".+\", then go to step (\d+)\.$", re.IGNORECASE)
+_ENDINGS = (
+    "go to step N.', 'go to' with a link to a note, 'do' with a link and ', then go to step N.', or 'the work is done.'"
+)
+_FAILS = "If it still fails"
 
 
 @dataclass
@@ -45,6 +52,7 @@ class _Body:
     safety: list[SafetyMessage] = field(default_factory=list)
     waiting: list[SafetyMessage] = field(default_factory=list)
     links: list[str] = field(default_factory=list)
+    on_failure: list[str] = field(default_factory=list)
 
     def line(self, token: Token) -> int:
         return self.first_line + (token.map[0] if token.map else 0)
@@ -89,6 +97,10 @@ def read_note(text: str, shown: str) -> Note:
     _check_shape(body)
     path = PurePosixPath(shown)
     values = front.values
+    review = values.get("safety_review")
+    if review is not None and review.by:
+        fits = (review.revision, review.digest) == (values.get("revision"), note_digest(text))
+        values["safety_review"] = review._replace(fits=fits)
     if "id" in values:
         if values["id"] != path.stem:
             body.fault(front.lines["id"], f"id '{values['id']}' is not the file name '{path.stem}'")
@@ -112,6 +124,7 @@ def read_note(text: str, shown: str) -> Note:
         if_it_still_fails=joined("If it still fails"),
         why=joined("Why"),
         links=tuple(body.links),
+        on_failure=tuple(dict.fromkeys(body.on_failure)),
         path=shown,
     )
 
@@ -200,6 +213,9 @@ def _plain(token: Token, body: _Body) -> str:
             parts.append(" ")
         elif child.type == "link_open":
             _take_link(str(child.attrs.get("href", "")), token, body)
+            parts.append('"')
+        elif child.type == "link_close":
+            parts.append('"')
         elif child.type == "image":
             body.fault(body.line(token), "pictures have no place in a note")
     text = re.sub(r"\s+", " ", "".join(parts)).strip()
@@ -209,12 +225,13 @@ def _plain(token: Token, body: _Body) -> str:
 
 
 def _take_link(href: str, token: Token, body: _Body) -> None:
-    target = PurePosixPath(href)
-    area = target.stem.split("-")[0]
-    if href != f"../{area}/{target.stem}.md":
+    target = target_of(href)
+    if target is None:
         body.fault(body.line(token), f"link '{href}' is not of the form ../area/id.md")
-    else:
-        body.links.append(target.stem)
+        return
+    body.links.append(target)
+    if body.section == _FAILS:
+        body.on_failure.append(target)
 
 
 def _read_safety(token: Token, inner: list[Token], body: _Body) -> None:
@@ -258,20 +275,21 @@ def _read_steps(inner: list[Token], start: int, body: _Body) -> None:
 
 def _branch(choice: list[Token], body: _Body) -> Branch:
     line = body.line(choice[0])
-    linked = len(body.links)
+    before = len(body.links)
     text = _plain_of(choice, body)
     condition, colon, outcome = text.partition(": ")
     if not colon or not condition.lower().startswith("if "):
-        body.fault(line, "a choice must read 'If ...: go to step N.', 'If ...: see NOTE.' or end the work")
+        body.fault(line, f"a choice must read 'If ...: {_ENDINGS}")
         return Branch(text, text)
+    linked = body.links[before:]
     if go := _GO_TO.match(outcome):
         return Branch(condition, text, step=int(go[1]))
-    if see := _SEE.match(outcome):
-        if see[1] not in body.links[linked:]:
-            body.fault(line, f"'see {see[1]}.' must be a link to that note")
-        return Branch(condition, text, note=see[1])
+    if len(linked) == 1 and _LEAVE.match(outcome):
+        return Branch(condition, text, note=linked[0])
+    if len(linked) == 1 and (back := _COME_BACK.match(outcome)):
+        return Branch(condition, text, step=int(back[1]), note=linked[0])
     if not _DONE.match(outcome):
-        body.fault(line, "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'")
+        body.fault(line, f"a choice must end in '{_ENDINGS}")
     return Branch(condition, text)
 
 

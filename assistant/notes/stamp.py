@@ -12,7 +12,17 @@ __all__ = ["corpus_digest", "corpus_files", "corpus_stamp"]
 
 _KINDS = (".md", ".txt", ".yaml")
 _AT_THE_TOP = frozenset(
-    {"uncovered.txt", "followups.txt", "danger.txt", "ambiguous.txt", "vocabulary.yaml", "alarm.yaml"}
+    {
+        "uncovered.txt",
+        "followups.txt",
+        "danger.txt",
+        "ambiguous.txt",
+        "vocabulary.yaml",
+        "alarm.yaml",
+        "trade.yaml",
+        "hazards.yaml",
+        "forbidden.yaml",
+    }
 )
 
 

@@ -22,7 +22,7 @@ __all__ = [
 
 from assistant.model import ABOUTS
 
-FORMAT = 3
+FORMAT = 4
 APPLICATION_ID = 0x53744173
 """``PRAGMA application_id`` that tells a pack from any other SQLite file."""
 

@@ -12,8 +12,8 @@ from typing import Any, NoReturn, Self
 
 from assistant.analysis.spelling import deletions, repairs, slips_allowed, splits
 from assistant.errors import PackError
-from assistant.model import Note
-from assistant.pack.codec import note_from_json
+from assistant.model import Note, Trade
+from assistant.pack.codec import note_from_json, trade_from_json
 from assistant.pack.format import APPLICATION_ID, FORMAT, NOTES_MODEL, TURN_CLASSES, unpack_postings, unpack_weights
 from assistant.ranking.linear import FeatureRow
 from assistant.ranking.score import NONE, TermRow
@@ -30,6 +30,7 @@ _NEEDED = (
     "decision",
     "harm",
     "emergency",
+    "trade",
     "owner",
     "bias",
 )
@@ -180,6 +181,14 @@ class Pack:
     def emergency(self) -> str:
         """The line on whom to call where harm comes near."""
         return self.manifest["emergency"]
+
+    @cached_property
+    def trade(self) -> Trade:
+        """What there is in the trade, without what the check of the notes alone reads."""
+        try:
+            return trade_from_json(self.manifest["trade"])
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+            raise self._damaged(ValueError("no trade in the manifest")) from error
 
     def bias(self, model: str) -> dict[int, int]:
         """Return the bias of every class of a linear model, in thousandths."""

@@ -11,12 +11,12 @@ from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from assistant.desk.skeleton import ASKED, Draft, draft_of, new_note, note_text
+from assistant.desk.skeleton import FIELDS, Draft, draft_of, new_note, note_text, question_of, stand_in
 from assistant.desk.taking import add_questions, add_vocabulary
 from assistant.desk.unanswered import Group
 from assistant.errors import AssistantError, NotesError, UsageError
-from assistant.model import ACTIONS, STATIONS
 from assistant.notes.reader import read_note
+from assistant.notes.trade import read_trade
 from assistant.tui.asking import Ask, Offer
 from assistant.tui.at_desk import AtDesk
 from assistant.tui.contracts import Asks, NoteById
@@ -30,8 +30,6 @@ _NOW = {"answer": "answered with", "choose": "offered:", "none": "not answered; 
 _MOST_NOTES = 5
 _TITLE_WORDS = 9
 _WEIGHT = 0.8
-_STAND_IN = {"id": "new-note", "title": "New note", "station": "all", "action": "inform", "minutes": "1"}
-"""Answers that will do, where a question of a new note was not answered yet."""
 _CHECK = "The notes have changed; to check them: assistant corpus check"
 
 
@@ -160,24 +158,26 @@ class AtGroups(AtDesk):
         self._done(group, f"the word {form}", told)
 
     def _ask_field(self, group: Group, given: Mapping[str, str]) -> Ask:
-        if len(given) == len(ASKED):
-            offer = Offer("Write it", partial(self._new_note, group, draft_of(given)))
+        trade = read_trade(self._corpus)
+        if len(given) == len(FIELDS):
+            offer = Offer("Write it", partial(self._new_note, group, draft_of(given, trade)))
             return Ask(f"New note: {'; '.join(filter(None, given.values()))}", None, (offer,))
-        field = list(ASKED)[len(given)]
+        field = FIELDS[len(given)]
         ready = {
             "title": (" ".join(group.wordings[0][0].rstrip(" .?").split()[:_TITLE_WORDS]),),
-            "station": STATIONS,
-            "action": ACTIONS,
+            "station": tuple(trade.stations),
+            "action": tuple(trade.actions),
             "things": ("",),
             "troubles": ("",),
         }
         take = partial(self._given, group, given, field)
         offers = tuple(Offer(printable(text) or "None for now", partial(take, text)) for text in ready.get(field, ()))
-        return Ask(f"New note, {len(given) + 1} of {len(ASKED)}: {ASKED[field][0]}", take, offers)
+        return Ask(f"New note, {len(given) + 1} of {len(FIELDS)}: {question_of(field, trade)}", take, offers)
 
     def _given(self, group: Group, given: Mapping[str, str], field: str, text: str) -> Ask:
         answers = {**given, field: text}
-        draft = draft_of({**_STAND_IN, **answers})
+        trade = read_trade(self._corpus)
+        draft = draft_of({**stand_in(trade), **answers}, trade)
         if field == "id" and any(self._corpus.rglob(f"{draft.id}.md")):
             raise UsageError(f"a note '{draft.id}' is there already")
         try:

@@ -22,6 +22,7 @@ __all__ = [
     "StepState",
     "StepWord",
     "as_minutes",
+    "begun_from",
     "chain_of",
     "note_or_none",
     "outcome_word",
@@ -36,6 +37,8 @@ OUTCOME_WORDS: dict[OutcomeName, str] = {
     "escalated": "Escalated: handed to the support desk",
     "withdrawn": "Withdrawn: taken out of service",
     "not_mended": "Not mended",
+    "done": "Done: the work goes on where it was",
+    "led_on": "Led on: another note took over",
 }
 _MOVES = frozenset({"done", "skipped", "back"})
 
@@ -51,8 +54,9 @@ class StepState(NamedTuple):
 class Standing(NamedTuple):
     """Where the last work of a chain stands.
 
-    ``acts`` are those of this revision of the note. ``child`` is how the work ended that the last choice led to,
-    ``above`` the place in the chain of the nearest work before the last that has not ended, with words for it.
+    ``acts`` are those of this revision of the note. ``child`` is how the work ended that the last choice led to, or
+    that to which it led on in turn. ``above`` is the place in the chain of the nearest work before the last that has
+    not ended, with words for it; ``on_the_way`` tells that it goes on after this one.
     """
 
     chain: tuple[Work, ...]
@@ -62,6 +66,7 @@ class Standing(NamedTuple):
     ended: Outcome | None = None
     child: Outcome | None = None
     above: tuple[int, str] | None = None
+    on_the_way: bool = False
 
     @property
     def work(self) -> Work:
@@ -115,8 +120,10 @@ def standing(recorder: Recorder, chain: tuple[Work, ...], note: Note, note_by_id
     journal, work = recorder.journal, chain[-1]
     walk = recorder.walk_of(work, note)
     acts = tuple(journal.all(Act, work=work.id)) if note.revision == work.revision else ()
-    child = _child(journal, walk, acts)
-    return Standing(chain, note, walk, acts, _outcome(journal, work), child, _above(recorder, chain, note_by_id))
+    begun = begun_from(journal, walk)
+    child = _outcome(journal, begun[-1]) if begun else None
+    above = _above(recorder, chain, note_by_id)
+    return Standing(chain, note, walk, acts, _outcome(journal, work), child, *above)
 
 
 def chain_of(journal: Journal, work: Work) -> tuple[Work, ...]:
@@ -139,21 +146,33 @@ def _outcome(journal: Journal, work: Work) -> Outcome | None:
     return next(iter(journal.all(Outcome, work=work.id)), None)
 
 
-def _child(journal: Journal, walk: Walk, acts: Sequence[Act]) -> Outcome | None:
+def begun_from(journal: Journal, walk: Walk) -> tuple[Work, ...]:
+    """Return the work that the last choice of a walk led to, and those to which that led on; none where none began."""
     if not walk.leads_to:
-        return None
-    begun = [w for w in journal.all(Work, parent=walk.work, note=walk.leads_to) if w.at >= acts[-1].at]
-    return _outcome(journal, begun[-1]) if begun else None
+        return ()
+    chosen = max(act.at for act in journal.all(Act, work=walk.work) if act.to_note)
+    begun = [w for w in journal.all(Work, parent=walk.work, note=walk.leads_to) if w.at >= chosen]
+    found: list[Work] = []
+    while begun:
+        found.append(begun[-1])
+        outcome = _outcome(journal, begun[-1])
+        begun = journal.all(Work, parent=begun[-1].id) if outcome and outcome.outcome == "led_on" else []
+    return tuple(found)
 
 
-def _above(recorder: Recorder, chain: Sequence[Work], note_by_id: NoteById) -> tuple[int, str] | None:
+def _above(recorder: Recorder, chain: Sequence[Work], note_by_id: NoteById) -> tuple[tuple[int, str] | None, bool]:
+    """Return the place of the nearest work above that has not ended, with words for it, and whether it waits."""
     places = range(len(chain) - 2, -1, -1)
     place = next((place for place in places if _outcome(recorder.journal, chain[place]) is None), None)
     if place is None:
-        return None
+        return None, False
     work = chain[place]
     note = note_or_none(note_by_id, work.note)
-    return place, f"{work.title}, {where(recorder.walk_of(work, note))}" if note else work.title
+    if note is None:
+        return (place, work.title), False
+    walk = recorder.walk_of(work, note)
+    waits = place == len(chain) - 2 and walk.leads_to == chain[-1].note and not walk.leaves
+    return (place, f"{work.title}, {where(walk)}"), waits
 
 
 def outcome_word(outcome: OutcomeName) -> str:

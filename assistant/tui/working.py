@@ -11,7 +11,7 @@ from functools import partial
 from typing import Literal, NamedTuple
 
 from assistant.errors import UsageError
-from assistant.journal.records import Act, Escalation, OutcomeName, Work
+from assistant.journal.records import TOLD_OUTCOMES, Act, Escalation, OutcomeName, Work
 from assistant.journal.store import now
 from assistant.model import Note
 from assistant.tui.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
@@ -19,6 +19,7 @@ from assistant.tui.contracts import NoteById
 from assistant.tui.standing import (
     OUTCOME_WORDS,
     as_minutes,
+    begun_from,
     chain_of,
     note_or_none,
     outcome_word,
@@ -26,7 +27,7 @@ from assistant.tui.standing import (
     where,
 )
 from assistant.visiting.recorder import LONGEST_PAUSE, Recorder
-from assistant.visiting.walk import acknowledge, choices, go_back, leads_on, pending, skip, tick, wait
+from assistant.visiting.walk import acknowledge, choices, go_back, pending, skip, tick, wait
 
 __all__ = ["EARLY", "Left", "Stage", "Working"]
 
@@ -50,7 +51,7 @@ class Working:
     recorder
         Records all that is done.
     work
-        A work that has begun.
+        A work that has begun; where it waits for one on its way, that one is taken up.
     note
         Its note.
     note_by_id
@@ -73,6 +74,18 @@ class Working:
         self.said = ""
         self.closed = False
         self._enter(chain_of(recorder.journal, work), note)
+        self._take_up()
+
+    def _take_up(self) -> None:
+        """Go on where it was broken off: in the work to which this one led, or here where that is done."""
+        while (begun := begun_from(self._recorder.journal, self.at.walk)) and self.at.ended is None:
+            if self.at.walk.leaves:
+                self._end("led_on")
+            note = note_or_none(self._note_by_id, begun[-1].note)
+            if self.at.child or note is None:
+                self._stayed = self.at.child is not None and self.at.child.outcome == "done"
+                return
+            self._enter((*self.at.chain, *begun), note)
 
     def _enter(self, chain: tuple[Work, ...], note: Note, *, stayed: bool = False) -> None:
         """Take up the last work of a chain where it stands; ``stayed`` where its last choice has been dealt with."""
@@ -87,6 +100,12 @@ class Working:
         self._sure: tuple[int, int | None] | None = None
         self._used: frozenset[str] = frozenset()
         self._since = self._clock()
+
+    @property
+    def action(self) -> str:
+        """What the note in hand does, in the words of the trade."""
+        action = self.at.note.action
+        return self._recorder.trade.actions.get(action, action)
 
     @property
     def result(self) -> Left:
@@ -115,23 +134,32 @@ class Working:
         if self.stage == "leads":
             return self._leads()
         if self.stage == "outcome":
-            return tuple(Offer(words, partial(self._outcome, name)) for name, words in OUTCOME_WORDS.items())
+            return self._outcomes()
         return self._after_the_end()
 
     def _leads(self) -> tuple[Offer, ...]:
         target = self.at.walk.leads_to
+        if self.at.walk.leaves:
+            return (self._lead(target, "Leave this note, and go to"),)
         on = Offer(f"Go on here: {where(self.at.walk)}", self._stay)
         if self.at.child is None:
-            return self._lead(target, "Open it now"), on
+            return self._lead(target, "Do it now"), on
         same = self.at.child.outcome
         end = Offer(f"End here with the same outcome: {outcome_word(same)}", partial(self._outcome, same))
-        return on, end, self._lead(target, "Open it again")
+        return on, end, self._lead(target, "Do it again")
+
+    def _outcomes(self) -> tuple[Offer, ...]:
+        told = tuple(Offer(OUTCOME_WORDS[name], partial(self._outcome, name)) for name in TOLD_OUTCOMES)
+        if not (self.at.on_the_way and self.at.above):
+            return told
+        place, words = self.at.above
+        return Offer(f"Done. Go on with: {words}", partial(self._come_back, place)), *told
 
     def _after_the_end(self) -> tuple[Offer, ...]:
         offers: list[Offer] = []
         outcome = self.result.outcome
         if outcome == "not_mended":
-            offers += [self._lead(target, "Open") for target in leads_on(self.at.note)]
+            offers += [self._lead(target, "Open") for target in self.at.note.on_failure]
         if outcome == "replaced":
             left = [part for part in self.at.note.parts if part not in self._used]
             offers += [Offer(f"Record as used: {part}", partial(self._use_up, part)) for part in left]
@@ -144,8 +172,7 @@ class Working:
 
     def _lead(self, target: str, words: str) -> Offer:
         note = note_or_none(self._note_by_id, target)
-        title = f"{note.title} ({target})" if note else target
-        return Offer(f"{words}: {title}", partial(self._open, target))
+        return Offer(f"{words}: {note.title if note else target}", partial(self._open, target))
 
     @property
     def can(self) -> frozenset[str]:
@@ -190,6 +217,8 @@ class Working:
             self.said = f"{as_minutes(left)} are left. Do the same again to go on {EARLY}."
         else:
             self._record(act)
+            if act.to_note and act.to_step and note_or_none(self._note_by_id, act.to_note):
+                self._open(act.to_note)
 
     def skip(self) -> None:
         """Ask why the step in hand is skipped."""
@@ -249,12 +278,17 @@ class Working:
             raise UsageError("nothing is asked here: use a key, or tap a line")
 
     def _open(self, target: str) -> None:
-        """Begin the work through another note, or take it up where it was begun and has not ended."""
+        """Begin the work through another note, or take it up where it was begun and has not ended.
+
+        The other one begins before this one ends, so that a work that was left is never found without the next.
+        """
         note = self._found(target)
-        here = self.at.work
+        here, leaves = self.at.work, self.at.walk.leaves and self.stage == "leads"
         begun = [work for work in self._recorder.open_works() if (work.parent, work.note) == (here.id, target)]
         if not begun:
             begun = [self._recorder.begin(note, station=here.station, condition=here.condition, parent=here.id)]
+        if leaves:
+            self._end("led_on")
         self._enter((*self.at.chain, begun[0]), note)
 
     def _stay(self) -> None:
@@ -279,6 +313,10 @@ class Working:
 
     def _end(self, name: OutcomeName) -> None:
         self.at = self.at._replace(ended=self._recorder.end(self.at.work, name))
+
+    def _come_back(self, place: int) -> None:
+        self._end("done")
+        self._go_up(place)
 
     def _go_up(self, place: int) -> None:
         self._enter(self.at.chain[: place + 1], self._found(self.at.chain[place].note), stayed=True)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from assistant.errors import UsageError
 from assistant.journal.records import Act, Outcome, Sighting, Work
 from assistant.journal.store import Journal
-from assistant.model import Note
+from assistant.model import Branch, Note
 from assistant.planning.beliefs import dirichlet_means
 from assistant.planning.order import Check, best_order, expected_minutes
 
@@ -88,7 +88,7 @@ def _keeps_its_place(note: Note) -> bool:
 
 
 def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
-    """Order the checks of one note: its steps with choices that lead to another note, each such choice one cause.
+    """Order the checks of one note: its steps with choices that leave for another note, each such choice one cause.
 
     A check is moved only past checks beside it, and only where no safety message stands before it and no choice under
     it leads back or to a note on safety. Every other step keeps its place, and nothing is moved past it. The steps of
@@ -100,7 +100,7 @@ def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
     UsageError
         If the note has fewer than two checks.
     """
-    causes = [(step, branch) for step in note.steps for branch in step.branches if branch.note]
+    causes = [(step, branch) for step in note.steps for branch in step.branches if _leaves(branch)]
     if len({step.n for step, _ in causes}) < _FEWEST:
         raise UsageError(f"{note.id} has no two checks to put in order")
     taken = _choices_taken(note, journal)
@@ -117,8 +117,8 @@ def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
             CheckRow(str(step.n), step.text, probability[step.n], seen[step.n], share, step.n not in movable)
             for step in note.steps
         ],
-        "probability: how often a choice under the step led to another note, over all such choices of this note, with "
-        f"{prior:g} added to each choice; minutes: those of the note over its {len(note.steps)} steps",
+        "probability: how often a choice under the step left for another note, over all such choices of this note, "
+        f"with {prior:g} added to each choice; minutes: those of the note over its {len(note.steps)} steps",
     )
 
 
@@ -142,11 +142,17 @@ def _movable(note: Note) -> set[int]:
         for step in note.steps
         if step.n not in guarded
         and step.text.split(" ", 1)[0].lower() in _LOOKING
+        and all(not branch.note or _leaves(branch) for branch in step.branches)
         and any(branch.note for branch in step.branches)
         and not any((branch.note or "").startswith(_SAFETY) for branch in step.branches)
         and all(branch.step is None or branch.step > step.n for branch in step.branches)
     }
     return {n for n in free if free & {n - 1, n + 1}}
+
+
+def _leaves(branch: Branch) -> bool:
+    """Tell whether a choice leads to another note and not back; another note that is done on the way is no cause."""
+    return branch.note is not None and branch.step is None
 
 
 def _plan(written: Sequence[CheckRow], definition: str) -> Plan:

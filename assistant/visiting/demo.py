@@ -10,11 +10,11 @@ from typing import Generic, TypeVar, cast
 from assistant.errors import UsageError
 from assistant.journal.records import KINDS, OutcomeName, Question, Record, Work
 from assistant.journal.store import Journal, stamp
-from assistant.model import Branch, Note
+from assistant.model import Branch, Note, Step, Trade
 from assistant.visiting.demo_words import CASES, THEMES, Case, Theme
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.waits import waiting_seconds
-from assistant.visiting.walk import Walk, acknowledge, choices, leads_on, pending, skip, tick, wait
+from assistant.visiting.walk import Walk, acknowledge, choices, pending, skip, tick, wait
 
 __all__ = ["fill_demo"]
 
@@ -27,8 +27,16 @@ _AWAY = 0.07
 """How often a choice that leads to another note is taken where there is one."""
 _LAST_STEP = 3
 """Step at which the last work stands."""
-_RARE: tuple[OutcomeName, ...] = ("not_mended", "not_mended", "not_mended", "escalated", "escalated", "withdrawn")
-_OUTCOMES: tuple[OutcomeName | None, ...] = (*[None] * 13, *_RARE)
+_RARE: tuple[OutcomeName, ...] = (
+    "not_mended",
+    "not_mended",
+    "not_mended",
+    "escalated",
+    "escalated",
+    "withdrawn",
+    "withdrawn",
+)
+_OUTCOMES: tuple[OutcomeName | None, ...] = (*[None] * 12, *_RARE)
 """How nineteen works end; None as the action of the note has it."""
 _USUAL: dict[str, OutcomeName] = {"replace": "replaced", "withdraw": "withdrawn", "escalate": "escalated"}
 _REASONS = ("no spare that fits and the checks are done", "same fault for the third time", "needs a second person")
@@ -75,7 +83,7 @@ class _Scene:
         self._clock = _Clock(until - timedelta(days=_DAYS))
         self._until = until
         self._journal = journal
-        self._recorder = Recorder(journal, clock=self._clock)
+        self._recorder = Recorder(journal, Trade(stations={model: model for model in _MODELS}), clock=self._clock)
         self._notes = notes
         self._shops = {f"S-{n:03}": self._stations(n) for n in range(1, _SHOPS + 1)}
         self._shop = _Deck(sorted(self._shops), self._random)
@@ -98,11 +106,13 @@ class _Scene:
 
     def play(self) -> None:
         """Record all visits; the last one stays open, with a work in the middle of a step."""
-        for number, in_vain in enumerate(self._asked_in_vain()):
+        plan = self._asked_in_vain()
+        shops = [self._shop.deal() for _ in plan]
+        for number, (store, in_vain) in enumerate(zip(shops, plan, strict=True)):
             start = self._until - timedelta(days=_DAYS * (1 - number / _VISITS))
             self._clock.time = start.replace(hour=9, minute=self._random.randint(0, 59))
-            self._breaks_off = self._breaks_off or number == _VISITS - 4
-            self._visit(self._shop.deal(), ("", "area rep", "stand-in rep")[number % 3], in_vain)
+            self._breaks_off = self._breaks_off or number == _VISITS - 8
+            self._visit(store, ("", "area rep", "stand-in rep")[number % 3], in_vain)
         self._clock.time = self._until - timedelta(minutes=40)
         self._last_visit("S-001")
 
@@ -200,18 +210,31 @@ class _Scene:
         """Work through a note, and through another where a choice or its end leads on; None where it is broken off."""
         work = self._recorder.begin(note, station=station, condition=condition, parent=parent)
         walk = self._recorder.walk_of(work, note)
-        while not walk.finished and not (walk.leads_to and parent is None):
+        while not walk.finished:
             if self._breaks_off and parent is None and walk.step > 1:
                 self._breaks_off = False
                 self._recorder.remark("shop closes, goes on at the next visit", work=work)
                 return None
             walk = self._act(walk, self._choice(walk, away=parent is None))
-        target = self._notes(walk.leads_to) if parent is None and walk.leads_to else None
-        outcome = self._work(target, station, condition, parent=work.id) if target else None
-        if outcome is None:
+            if parent is None and walk.leads_to and not walk.leaves:
+                self._on_the_way(walk, work)
+                walk = walk._replace(leads_to="")
+        target = self._notes(walk.leads_to) if parent is None and walk.leaves else None
+        if target is None:
             return self._end(work, note)
-        self._recorder.end(work, outcome)
-        return outcome
+        self._recorder.end(work, "led_on")
+        return self._work(target, station, condition, parent=work.id)
+
+    def _on_the_way(self, walk: Walk, work: Work) -> None:
+        """Do the note that a choice names before the work goes on."""
+        note = self._notes(walk.leads_to)
+        if note is None:
+            return
+        begun = self._recorder.begin(note, station=work.station, condition=work.condition, parent=work.id)
+        inner = self._recorder.walk_of(begun, note)
+        while not inner.finished:
+            inner = self._act(inner, self._choice(inner, away=False))
+        self._recorder.end(begun, "done")
 
     def _choice(self, walk: Walk, *, away: bool) -> int | None:
         """Return a choice under the next step: one that leads ahead, or, now and then, to another note."""
@@ -219,7 +242,7 @@ class _Scene:
         if not offered:
             return None
         ahead = [place for place, branch in enumerate(offered) if _ahead(branch, walk.step)]
-        others = [place for place, branch in enumerate(offered) if branch.note and self._notes(branch.note)]
+        others = [place for place, b in enumerate(offered) if b.note and b.step is None and self._notes(b.note)]
         if others and away and self._random.random() < _AWAY:
             return self._random.choice(others)
         return self._random.choice(ahead or range(len(offered)))
@@ -259,7 +282,7 @@ class _Scene:
         if outcome == "withdrawn":
             self._recorder.remark("out-of-order sign hung on the station", work=work)
         self._recorder.end(work, outcome)
-        on = next((found for target in leads_on(note) if (found := self._notes(target))), None)
+        on = next((found for target in note.on_failure if (found := self._notes(target))), None)
         if outcome == "not_mended" and on and work.parent is None:
             self._work(on, work.station, work.condition, parent=work.id)
         return outcome
@@ -285,18 +308,23 @@ class _Scene:
         self._ask(case, note)
         walk = self._recorder.walk_of(self._recorder.begin(note, station=station, condition=case.condition), note)
         while walk.step < _LAST_STEP or pending(walk):
-            walk = self._act(walk, None)
+            walk = self._act(walk, _straight_on(walk.current) if walk.current else None)
+
+
+def _straight_on(step: Step) -> int | None:
+    """Return the choice under a step that leads to the next step; None where there is none."""
+    return next((n for n, b in enumerate(choices(step)) if b.step == step.n + 1 and not b.note), None)
 
 
 def _suits_the_last(note: Note) -> bool:
-    """Tell whether a note warns, and its first steps are done one after the other without long waits."""
+    """Tell whether a note warns, and its first steps can be done one after the other without long waits."""
     first = note.steps[: _LAST_STEP - 1]
-    plain = not any(step.branches or waiting_seconds(step.text) for step in first)
+    plain = all(not waiting_seconds(s.text) and (not s.branches or _straight_on(s) is not None) for s in first)
     return plain and bool(note.safety) and len(note.steps) > _LAST_STEP
 
 
 def _ahead(branch: Branch, step: int) -> bool:
-    return branch.note is None and (branch.step is None or branch.step > step)
+    return branch.step > step if branch.step else branch.note is None
 
 
 def fill_demo(journal: Journal, notes: Callable[[str], Note | None], *, until: datetime, seed: int = 1) -> None:

@@ -40,7 +40,7 @@ from assistant.journal.records import (
     Work,
 )
 from assistant.journal.store import Journal, now, stamp
-from assistant.model import STATIONS, Answer, Note
+from assistant.model import Answer, Note, Trade
 from assistant.visiting.walk import Walk, after, begin, replay
 
 __all__ = ["LONGEST_PAUSE", "MOST_CHARACTERS", "Recorder", "counted_part", "spent_minutes"]
@@ -49,6 +49,7 @@ MOST_CHARACTERS = 2000
 LONGEST_PAUSE = 30.0
 """Minutes; a longer time between two acts counts as having been away, and not as work."""
 _MOST_QUANTITY = 999
+_NO_TRADE = Trade()
 _QUANTITY = re.compile(r"\s*([0-9]{1,6})\s+(?:x\s+)?(\S.*)")
 R = TypeVar("R", bound=Record)
 
@@ -81,12 +82,15 @@ class Recorder:
     ----------
     journal
         An open journal; the caller closes it.
+    trade
+        Names the kinds of station that there are.
     clock
         Tells the time.
     """
 
-    def __init__(self, journal: Journal, *, clock: Callable[[], datetime] = now) -> None:
+    def __init__(self, journal: Journal, trade: Trade = _NO_TRADE, *, clock: Callable[[], datetime] = now) -> None:
         self.journal = journal
+        self.trade = trade
         self._clock = clock
 
     @property
@@ -115,7 +119,7 @@ class Recorder:
         """Record that a station passed, or showed a fault, on the round of the visit that is open."""
         _one_of(result, RESULTS, "result")
         if model:
-            _one_of(model, STATIONS, "kind of station")
+            _one_of(model, tuple(self.trade.stations), "kind of station")
         fault = result == "fault"
         condition = _text(condition, "fault", needed=fault and not note)
         return self._add(Sighting(self._here(), _label(station, "station"), result, model, condition, note))

@@ -54,8 +54,11 @@ _AFTER: dict[str, State] = {
     "withdrawn": "withdrawn",
     "escalated": "fault",
     "not_mended": "fault",
+    "led_on": "fault",
 }
-_STAYS_WITHDRAWN = frozenset({"fault", "escalated", "not_mended"})
+_STAYS_WITHDRAWN = frozenset({"fault", "escalated", "not_mended", "led_on"})
+_ON_THE_WAY = "done"
+"""Outcome of a work on the way of another: it says nothing of the station, and the other holds its minutes."""
 
 
 class Event(NamedTuple):
@@ -156,7 +159,7 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
     found += [
         Event(stores[w.visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id)
         for w in journal.all(Work)
-        if w.station and w.visit in stores and (o := ended.get(w.id))
+        if w.station and w.visit in stores and (o := ended.get(w.id)) and o.outcome != _ON_THE_WAY
         if (visit := visit_at(shops[w.visit], w.visit, o.at)) in stores
     ]
     return sorted((e for e in found if store in ("", e.store)), key=lambda e: (e.at, e.visit, e.work or 0))
@@ -266,7 +269,7 @@ def totals(journal: Journal, visit: int) -> Totals:
         passes=sum(result == "pass" for result in last.values()),
         faults=sum(result == "fault" for result in last.values()),
         outcomes=tuple(sorted(Counter(outcome.outcome for outcome in ended).items())),
-        minutes=round(sum(outcome.minutes for outcome in ended), 1),
+        minutes=round(sum(outcome.minutes for outcome in ended if outcome.outcome != _ON_THE_WAY), 1),
         used=_amounts(parts, "used"),
         wanted=_amounts(parts, "wanted"),
         escalations=len(journal.all(Escalation, visit=visit)),

@@ -22,7 +22,6 @@ __all__ = [
     "begin",
     "choices",
     "go_back",
-    "leads_on",
     "pending",
     "replay",
     "skip",
@@ -39,7 +38,8 @@ class Walk(NamedTuple):
 
     ``step`` is the number of the step that is next, one more than the last when there is none. ``marks`` holds
     (step, "done" or "skipped"), ``trail`` the steps gone through, oldest first. ``leads_to`` is the note that the last
-    choice leads to; ``waiting`` is the act with which the wait of this step began.
+    choice leads to: this one is left for good where it ``leaves``, else it goes on at ``step`` once that note is done.
+    ``waiting`` is the act with which the wait of this step began.
     """
 
     note: Note
@@ -49,6 +49,7 @@ class Walk(NamedTuple):
     marks: tuple[tuple[int, str], ...] = ()
     trail: tuple[int, ...] = ()
     leads_to: str = ""
+    leaves: bool = False
     waiting: Act | None = None
 
     @property
@@ -91,12 +92,6 @@ def choices(step: Step) -> tuple[Branch, ...]:
     return (*step.branches, Branch("", NONE_OF_THESE, step=step.n + 1))
 
 
-def leads_on(note: Note) -> tuple[str, ...]:
-    """Return the ids of the notes that a note names for the case that it still fails."""
-    words = re.findall(r"[a-z0-9]+(?:-[a-z0-9]+)+", note.if_it_still_fails)
-    return tuple(dict.fromkeys(word for word in words if word in note.links))
-
-
 def acknowledge(walk: Walk) -> Act:
     """Return the act of acknowledging the next safety message.
 
@@ -113,6 +108,8 @@ def acknowledge(walk: Walk) -> Act:
 
 def tick(walk: Walk, choice: int | None = None, *, seconds: int = 0, reason: str = "") -> Act:
     """Return the act of having done the next step.
+
+    It names the step that follows, the note that a choice leads to, and both where the work comes back from that note.
 
     Parameters
     ----------
@@ -135,7 +132,7 @@ def tick(walk: Walk, choice: int | None = None, *, seconds: int = 0, reason: str
     if choice is None or not 0 <= choice < len(offered):
         raise UsageError(f"step {step.n} asks what you found: choose 1 to {len(offered)}")
     branch = offered[choice]
-    ahead = step.n + 1 if branch.note else len(walk.note.steps) + 1
+    end = None if branch.note else len(walk.note.steps) + 1
     return Act(
         walk.work,
         "done",
@@ -143,7 +140,7 @@ def tick(walk: Walk, choice: int | None = None, *, seconds: int = 0, reason: str
         step.text,
         reason,
         branch.text,
-        ahead if branch.step is None else branch.step,
+        end if branch.step is None else branch.step,
         branch.note or "",
         seconds,
     )
@@ -185,19 +182,24 @@ def wait(walk: Walk, seconds: int) -> Act:
 def after(walk: Walk, act: Act) -> Walk:
     """Return the state after an act."""
     if act.act == "acknowledged":
-        return walk._replace(acknowledged=walk.acknowledged | {(act.step, act.text)})
+        return walk._replace(acknowledged=walk.acknowledged | {(act.step, act.text)}, leads_to="")
     if act.act == "waiting":
-        return walk._replace(waiting=act)
+        return walk._replace(waiting=act, leads_to="")
     if act.act == "back":
         place = len(walk.trail) - 1 - walk.trail[::-1].index(act.step)
         marks = tuple(mark for mark in walk.marks if mark[0] != act.step)
-        return walk._replace(step=act.step, trail=walk.trail[:place], marks=marks, leads_to="", waiting=None)
+        return walk._replace(
+            step=act.step, trail=walk.trail[:place], marks=marks, leads_to="", leaves=False, waiting=None
+        )
     marks = (*(mark for mark in walk.marks if mark[0] != act.step), (act.step, act.act))
+    leaves = bool(act.to_note) and act.to_step is None
+    ahead = len(walk.note.steps) + 1 if leaves else act.step + 1
     return walk._replace(
-        step=act.to_step or act.step + 1,
+        step=act.to_step or ahead,
         marks=marks,
         trail=(*walk.trail, act.step),
         leads_to=act.to_note,
+        leaves=leaves,
         waiting=None,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import os
 import pty
@@ -56,6 +57,48 @@ def test_without_a_terminal_what_is_missing_is_named(run: Run, notes: Path) -> N
     assert refused.code == 2
     assert "minutes" in refused.err
     assert sorted(notes.rglob("*")) == before
+
+
+def test_in_an_empty_folder_a_small_trade_is_begun(run: Run, notes: Path, tmp_path: Path) -> None:
+    root = tmp_path / "empty"
+    root.mkdir()
+    given = ("--id", "device-lamp", "--title", "Lamp is dark", "--station", "all", "--action", "adjust")
+    made = run("corpus", "new", *given, "--minutes", "5", "--corpus", str(root))
+    assert made.code == 0
+    assert f"{root / 'trade.yaml'}: written" in made.err
+    assert (root / "device/device-lamp.md").is_file()
+    again = run("corpus", "new", *given, "--minutes", "5", "--corpus", str(root))
+    assert (again.code, "trade.yaml" in again.err) == (2, False)
+    other = run("corpus", "new", *given, "--id", "oven-door", "--minutes", "5", "--corpus", str(root))
+    assert other.code == 2
+    assert "the area 'oven' is none of device, parts, power, safety, visit" in other.err
+
+
+def test_the_packing_list(run: Run, notes: Path) -> None:
+    told = run("corpus", "kit")
+    assert (told.code, told.err) == (0, "")
+    assert told.out.splitlines() == [
+        "In the bag, at least:",
+        "  1 cabinet key (disc-clean, pad-cable-damage, pad-stick-cap and 2 more)",
+        "  1 lint-free cloth (disc-clean)",
+        "  10 cable ties (pad-cable-damage)",
+        "  1 video lead (screen-no-signal)",
+        "  2 wired pads (pad-cable-damage, pad-stick-cap)",
+        "Asked for at the store:",
+        "  plain water (disc-clean)",
+    ]
+    rows = list(csv.DictReader(run("corpus", "kit", "--format", "csv").out.splitlines()))
+    data = json.loads(run("corpus", "kit", "--format", "json").out)
+    assert data[4] == {
+        "kind": "part",
+        "name": "wired pad",
+        "from": "kit",
+        "count": 2,
+        "notes": ["pad-cable-damage", "pad-stick-cap"],
+    }
+    assert [{**row, "count": row["count"] or "", "notes": " ".join(row["notes"])} for row in data] == [
+        {**row, "count": int(row["count"]) if row["count"] else ""} for row in rows
+    ]
 
 
 def typed(keys: bytes, *arguments: str) -> tuple[int, bytes, bytes]:

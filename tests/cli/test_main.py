@@ -81,7 +81,7 @@ def test_screen_on_a_dumb_terminal(mini_pack_path: Path) -> None:
 def test_compile(run: Run, two_notes: Path, tmp_path: Path) -> None:
     ran = run("corpus", "compile", "--corpus", str(two_notes), "--pack", "out/m.pack")
     with Pack(tmp_path / "out/m.pack") as pack:
-        assert ran.out == f"out/m.pack: 2 notes, 8 lines learned from, {pack.digest}\n"
+        assert ran.out == f"out/m.pack: 2 notes, 9 lines learned from, {pack.digest}\n"
     assert ran.code == 0
     assert ran.err.splitlines() == [
         "reading notes ...",

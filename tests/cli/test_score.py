@@ -386,7 +386,12 @@ def test_the_release_gate(shell: Shell, tmp_path: Path) -> None:
     ran = shell("gate")
     assert ran.code == 0
     assert ran.out.splitlines()[-1] == "all 2 bars reached"
-    assert json.loads(shell("gate", "--format", "json", "--bars", good).out)["passed"] is True
+    assert "unsigned: pad-stick-cap\n" in ran.out
+    assert "\n5 notes with a hazard: 0 signed, 0 stale, 5 not signed by a safety officer\n" in ran.out
+    judged = json.loads(shell("gate", "--format", "json", "--bars", good).out)
+    assert judged["passed"] is True
+    assert judged["signed"] == {"notes": 5, "signed": 0, "stale": 0, "unsigned": 5}
+    assert len(judged["not_signed"]) == 5
     short = bars(tmp_path / "b", {"figure": "P@1 plain", "at_least": 1.1}, {"figure": "no such", "at_most": 1})
     ran = shell("gate", "--bars", short)
     assert ran.code == 1

@@ -49,6 +49,14 @@ def visited(run: Run) -> Run:
     return run
 
 
+def test_a_kind_of_station_is_one_of_the_notes(run: Run) -> None:
+    assert run("visit", "open", "S-1").code == 0
+    refused = run("visit", "record", "A-1", "pass", "--kind", "kiosk")
+    assert refused.code == 2
+    assert "kind of station must be one of all, disc, pad, hand, screen, vr" in refused.err
+    assert run("visit", "record", "A-1", "pass", "--kind", "vr").code == 0
+
+
 def test_what_was_recorded_stands_in_the_report(visited: Run, tmp_path: Path) -> None:
     told = visited("visit", "report", "--visit", "1")
     assert told.code == 0

@@ -72,7 +72,7 @@ def lead_left_across_the_floor(notes: Notes) -> list[str]:
     return [
         at(note, branch.text, step)
         for note, step, branch in choices_like(notes, crossing)
-        if branch.note != "safety-trip" and note.id != "safety-trip"
+        if branch.note not in {"safety-trip", "visit-out-of-order"} and note.id != "safety-trip"
     ]
 
 

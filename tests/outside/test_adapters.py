@@ -24,11 +24,12 @@ def missing_point(notes: Notes) -> list[str]:
 
 def adapter_fitted_unmatched(notes: Notes) -> list[str]:
     fitting = r"^(?:fit|replace|exchange)\b[^.]*\badapter\b"
-    match = r"\b(?:match\w*|specified|suits?|same (?:rating|plugs?|voltage)|power-adapter-match)\b"
+    match = r"\b(?:match\w*|specified|suits?|same (?:rating|plugs?|voltage))\b"
     return [
         at(note, step.text, step)
         for note, step in steps_like(notes, fitting)
         if not has(whole_text(note, "before", "steps", "choices"), match)
+        and "power-adapter-match" not in {note.id, *note.links}
     ]
 
 

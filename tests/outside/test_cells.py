@@ -59,7 +59,7 @@ def bare_terminals(notes: Notes) -> list[str]:
 def swallowed_cell_waits(notes: Notes) -> list[str]:
     found = advice(notes, r"\bwait\b[^.]*\b(?:sign|symptom|pain)s?\b|\b(?:make|let)\b[^.]*\b(?:vomit|throw up)\b")
     for note, step in steps_like(notes, r"\bcell\b[^.]*\b(?:swallow\w*|stomach|mouth)\b"):
-        if step.n != 1 or not has(step.text, r"\bcall the local emergency number first\b"):
+        if step.n != 1 or not has(step.text, r"\bcall the local emergency number\b"):
             found.append(at(note, step.text, step))
     return found
 
@@ -106,6 +106,8 @@ def open_compartment_kept(notes: Notes) -> list[str]:
     )
     for note, step, branch in choices_like(notes, r"\b(?:screw|cover)\b[^.]*\bmissing\b"):
         target = note.steps[branch.step - 1].text if branch.step else ""
+        if has(branch.condition, r"\bno\b[^.]*\bmissing\b"):
+            continue
         if has(note.title, r"\bcell\b") and not branch.note and not has(target, r"\bwithdraw\b"):
             found.append(at(note, branch.text, step))
     return found

@@ -129,6 +129,7 @@ CELLS = [
 ISOLATION = [
     steps(test_isolation.hands_in_under_power, "Exchange the power lead."),
     steps(test_isolation.wet_work_under_power, "Wipe the panel with a damp cloth."),
+    steps(test_isolation.lid_lifted_under_power, "Lift the lid of the drive."),
     steps(test_isolation.plug_out_of_sight, "Isolate the station."),
     (test_isolation.isolation_without_a_test, {"title": "Making a station dead"}),
     steps(test_isolation.wiring_by_a_rep, "Replace the wall outlet."),
@@ -228,12 +229,14 @@ CONNECTIONS = [
     why(test_connections.exact_radio_channels, "It hops over 64 channels."),
     steps(
         test_connections.part_blamed_untested,
-        "Look.\n- If it looks old: see [console-swap](../console/console-swap.md).",
+        "Look.\n- If it looks old: go to [Swap the console](../console/console-swap.md).",
     ),
 ]
 SAFETY = {"id": "safety-broken"}
 RESPONSE = [
-    steps(test_first_response.emergency_number_late, "Look.\nCall the local emergency number first."),
+    steps(
+        test_first_response.emergency_number_late, "Call the support desk.\nCall the local emergency number.", **SAFETY
+    ),
     steps(test_first_response.life_in_danger_unanswered, "Look for flames.", **SAFETY),
     steps(test_first_response.people_not_first, "Unplug the station.", **SAFETY),
     steps(test_first_response.call_before_power, "Call the support desk.\nUnplug the station.", **SAFETY),

@@ -82,9 +82,12 @@ def wrong_video_pins(notes: Notes) -> list[str]:
 def picture_hunt_in_the_wrong_order(notes: Notes) -> list[str]:
     found = []
     for note in about(notes, r"\bno signal\b"):
-        seat, lead = first_step(note, r"\bpush\b[^.]*\bhome\b"), first_step(note, r"\bexchange the video lead\b")
+        seat, lead = (
+            first_step(note, r"\bpush\b[^.]*\bhome\b"),
+            first_step(note, r"\bexchange the video lead\b|\bnew video lead\b"),
+        )
         other = first_step(note, r"\banother input\b")
-        if seat is None or lead is None or other is None or not seat < lead < other:
+        if seat is None or lead is None or other is None or not seat < lead <= other:
             found.append(at(note, "reseats, exchanges the lead, then tries another input"))
     return found
 
@@ -107,7 +110,7 @@ def noise_beside_the_receiver(notes: Notes) -> list[str]:
     return [
         at(note, "does not move data leads and hubs away from the receiver")
         for note in about(notes, r"\bwireless\b[^.]*\b(?:lags?|drops? out)\b")
-        if not has(whole_text(note, "steps"), r"\bmove\b[^.]*\b(?:hubs?|data leads?)\b")
+        if not has(whole_text(note, "steps"), r"\bmove\b[^.]*\b(?:hubs?|data leads?|receiver)\b")
     ]
 
 

@@ -102,7 +102,7 @@ def disc_held_by_the_face(notes: Notes) -> list[str]:
     return [
         at(note, step.text, step)
         for note, step in steps_like(notes, taking)
-        if not has(step.text, r"\b(?:edges?|rim|hole)\b")
+        if not has(step.text, r"\b(?:edges?|rim|hole)\b|\beject\b[^.]*\b(?:at the button|by the menu)\b")
     ]
 
 

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from tests.outside.world import Notes, advice, all_notes, at, first_step, has, steps_like, whole_text
+from tests.outside.world import Notes, advice, all_notes, at, first_step, has, steps_like, whole_text, without_titles
+
+_CAN_WAIT = (
+    r"\bsupport desk\b|\b(?:visit )?report\b|^(?:write|record|photograph|take a photo|tie|hang|set an?|clean|wipe|"
+    r"sweep|collect|pick up|search|put|pack|press|plug)\b"
+)
 
 
 def emergency_number_late(notes: Notes) -> list[str]:
-    return [
-        at(note, step.text, step)
-        for note, step in steps_like(notes, r"\bemergency number\b")
-        if step.n != 1 or not has(step.text, r"\blocal emergency number first\b")
-    ]
+    found = []
+    for note, step in steps_like(notes, r"\bemergency number\b"):
+        first = note.id.startswith("safety-") and first_step(note, r"\bemergency number\b") == step.n
+        earlier = [one for one in note.steps if one.n < step.n and has(one.text, _CAN_WAIT)]
+        if (first and earlier) or not has(step.text, r"\blocal emergency number\b"):
+            found.append(at(note, step.text, step))
+    return found
 
 
 def life_in_danger_unanswered(notes: Notes) -> list[str]:
@@ -19,13 +26,16 @@ def life_in_danger_unanswered(notes: Notes) -> list[str]:
         at(note, "tells of danger to life and names no emergency number")
         for note in notes
         if note.id.startswith("safety-")
-        and has(whole_text(note, "title", "steps", "choices"), deadly)
+        and has(without_titles(whole_text(note, "title", "steps", "choices")), deadly)
         and not has(whole_text(note, "steps"), r"\bemergency number\b")
     ]
 
 
 def people_not_first(notes: Notes) -> list[str]:
-    people = r"\b(?:keep|move|ask|send|close|take|people|everyone|shoppers|children|crowd|first aider)\b"
+    people = (
+        r"\b(?:keep|move|ask|send|close|take|people|everyone|everybody|somebody|person|"
+        r"stop the play|every station[^.]*shut down|shoppers|child|children|crowd|first aider)\b"
+    )
     found = []
     for note in notes:
         if note.id.startswith("safety-"):
@@ -56,7 +66,9 @@ def wrong_action_of_safety_notes(notes: Notes) -> list[str]:
     return [
         at(note, note.action)
         for note in notes
-        if note.id.startswith("safety-") and note.action not in {"withdraw", "escalate", "inform"}
+        if note.id.startswith("safety-")
+        and note.action not in {"withdraw", "escalate", "inform"}
+        and not (note.action == "adjust" and any("1910.22(a)" in source for source in note.sources))
     ]
 
 
@@ -139,7 +151,7 @@ def cracked_pad_kept(notes: Notes) -> list[str]:
     )
 
 
-def test_the_emergency_number_is_the_first_step() -> None:
+def test_nothing_that_can_wait_comes_before_the_emergency_number() -> None:
     """IEC/IEEE 82079-1:2019, abnormal cases and first aid (restated)."""
     assert emergency_number_late(all_notes()) == []
 
@@ -160,7 +172,7 @@ def test_power_goes_before_the_call() -> None:
 
 
 def test_safety_notes_withdraw_escalate_or_inform() -> None:
-    """29 CFR 1910.334(a)(2)(ii) (restated)."""
+    """29 CFR 1910.334(a)(2)(ii) (restated); a floor is put right, 29 CFR 1910.22(a) (restated)."""
     assert wrong_action_of_safety_notes(all_notes()) == []
 
 

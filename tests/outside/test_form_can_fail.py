@@ -20,8 +20,10 @@ def message(rule: Rule, signal: str, text: str) -> Case:
 
 
 MESSAGES = [
-    message(test_safety_messages.not_three_parts, "WARNING", "It is hot. It burns. It smells. Keep off it."),
-    message(test_safety_messages.no_way_out, "WARNING", "It is hot. It burns skin. It is hot for an hour."),
+    message(test_safety_messages.not_three_parts, "WARNING", "It is hot, e.g. the lid. Keep off it."),
+    message(
+        test_safety_messages.no_way_out, "WARNING", "It is hot. It burns skin. It is hot for an hour. Keep off it."
+    ),
     message(test_safety_messages.instruction_in_the_hazard, "WARNING", "Unplug the strip. It can burn. Keep off it."),
     message(test_safety_messages.notice_for_people, "NOTICE", "It is hot. It burns skin. Keep off it."),
     message(test_safety_messages.caution_for_things, "CAUTION", "It is wet. It rusts the box. Keep it dry."),
@@ -35,7 +37,7 @@ MESSAGES = [
     steps(test_safety_messages.colour_alone, "Follow the red line."),
 ]
 SHAPE = [
-    steps(test_shape.broken_links, "Look.\n- If it is dark: see [pad-nowhere](../pad/pad-nowhere.md)."),
+    steps(test_shape.broken_links, "Look.\n- If it is dark: go to [Nowhere](../pad/pad-nowhere.md)."),
     steps(test_shape.unreachable_steps, "Look.\n- If it is lit: go to step 3.\n- If not: go to step 3.\nWait.\nStop."),
     steps(test_shape.endless_loops, "Look.\n- If not: go to step 2.\nWait.\n- If not: go to step 1.\nStop the work."),
     steps(test_shape.choice_to_itself, "Look.\n- If it is dark: go to step 1."),

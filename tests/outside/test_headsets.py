@@ -115,7 +115,9 @@ def unguarded_player(notes: Notes) -> list[str]:
         at(note, "keeps no free space or nobody beside the player")
         for note in about(notes, r"\bplay area\b")
         if not has(whole_text(note, "steps", "safety"), r"\barm's length\b")
-        or not has(whole_text(note, "steps", "safety"), r"\bstaff member beside\b|\bon guard\b")
+        or not has(
+            whole_text(note, "steps", "safety"), r"\b(?:staff member|second person) beside\b|\bon guard\b|\bto watch\b"
+        )
     ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tests.outside.flow import has_power
 from tests.outside.world import (
     Notes,
     about,
@@ -74,7 +75,7 @@ def reached_from_the_floor(notes: Notes) -> list[str]:
     return [
         at(note, branch.text, step)
         for note, step, branch in choices_like(notes, r"\babove shoulder height\b|\bout of reach from the floor\b")
-        if branch.note != "safety-ladder"
+        if branch.note not in {"safety-ladder", "visit-escalate"}
     ]
 
 
@@ -92,7 +93,7 @@ def station_moved_alone(notes: Notes) -> list[str]:
     return [
         at(note, step.text, step)
         for note, step in steps_like(notes, r"^(?:roll|push|move|shift) the (?:station|cabinet)\b")
-        if not has(step.text, r"\btwo people\b")
+        if not has(step.text, r"\btwo people\b|\bone person at each end\b|^push\b[^.]*\blightly\b")
     ]
 
 
@@ -113,8 +114,12 @@ def wrong_lifting_limit(notes: Notes) -> list[str]:
 def move_under_power(notes: Notes) -> list[str]:
     found = []
     for note in about(notes, r"\bmove a station\b|\bmoving a station\b"):
-        off, roll = first_step(note, r"\bisolate\b|\bunplug\b"), first_step(note, r"^(?:roll|push|carry)\b")
-        if off is None or roll is None or off > roll or not has(whole_text(note, "steps", "choices"), r"\bexit\b"):
+        roll = first_step(note, r"^(?:roll|push|carry)\b")
+        if (
+            roll is None
+            or has_power(note, note.steps[roll - 1])
+            or not has(whole_text(note, "steps", "choices"), r"\bexit\b")
+        ):
             found.append(at(note, "isolates first, and keeps exits free"))
     return found
 

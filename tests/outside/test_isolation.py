@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from assistant.model import Note, Step
-from tests.outside.world import Notes, advice, all_notes, at, choices_like, has, said, steps_like, whole_text
+from tests.outside.flow import powered_steps
+from tests.outside.world import (
+    Notes,
+    advice,
+    all_notes,
+    at,
+    choices_like,
+    first_step,
+    has,
+    names,
+    said,
+    steps_like,
+    whole_text,
+)
 
-_OFF = (
-    r"\bisolate\b|\bunplug\b|\bpull\b[^.]*\bplug\b|\bplug\b[^.]*\bpull it out\b|\bswitch (?:it )?off\b|"
-    r"\bswitch the [\w ]+ off\b|\bconsole (?:switched )?off\b|\bhandheld switched off\b"
-)
-_ON = (
-    r"^plug (?!every)|\brestore power\b|\bpower restored\b|\bplugged in\b|\bswitch the [\w ]+ on\b|"
-    r"\bswitch on\b|^start\b"
-)
-_OWN_WORDS = r"\bisolated\b|\bunplugged\b|\bpower off\b|\bswitched off\b|\bconsole off\b|\bswitched-off\b"
 _HANDS_IN = (
     r"^(?:[^,.]*, )?(?:(?:exchange|replace|fit|push|free|tighten) [^.]*\b(?:power lead|outlet strip|adapter|"
     r"video lead|audio lead|"
@@ -28,30 +30,33 @@ _WET = (
 _BURNT = r"\b(?:browned|brown|scorched|melted|smells? (?:hot|burnt|of burning)|burnt smell|burning smell|smoked)\b"
 
 
-def _powered_steps(note: Note) -> Iterator[Step]:
-    off = has(" ".join(note.before_you_start), r"\bunplug\b|\bisolate\b")
-    for step in note.steps:
-        if has(step.text, _ON):
-            off = False
-        if has(step.text, _OFF):
-            off = True
-        if not off and not has(step.text, _OWN_WORDS):
-            yield step
+def _reaches_in(text: str) -> bool:
+    return has(text, _HANDS_IN) and not has(text, r"^fit an outlet strip\b[^.]*\bat the wall outlet\b")
 
 
 def hands_in_under_power(notes: Notes) -> list[str]:
-    return [at(note, step.text, step) for note in notes for step in _powered_steps(note) if has(step.text, _HANDS_IN)]
+    return [at(note, step.text, step) for note in notes for step in powered_steps(note) if _reaches_in(step.text)]
 
 
 def wet_work_under_power(notes: Notes) -> list[str]:
-    return [at(note, step.text, step) for note in notes for step in _powered_steps(note) if has(step.text, _WET)]
+    return [at(note, step.text, step) for note in notes for step in powered_steps(note) if _is_wet_work(note, step)]
+
+
+def _is_wet_work(note: Note, step: Step) -> bool:
+    on_a_loose_disc = has(note.title, r"\bdisc\b") and (first_step(note, r"\btake the disc out\b") or step.n) < step.n
+    return has(step.text, _WET) and not on_a_loose_disc and not has(step.text, r"\bclothes\b")
+
+
+def lid_lifted_under_power(notes: Notes) -> list[str]:
+    lid = r"\b(?:lift|open|raise)\b[^.]*\blid\b"
+    return [at(note, step.text, step) for note in notes for step in powered_steps(note) if has(step.text, lid)]
 
 
 def plug_out_of_sight(notes: Notes) -> list[str]:
     found = []
     for note in notes:
         first = next((step for step in note.steps if has(step.text, r"\bisolate\b")), None)
-        if first and not has(first.text, r"\bsight\b|\bsafety-isolate\b"):
+        if first and not has(first.text, r"\bsight\b") and not names(first.text, "safety-isolate"):
             found.append(at(note, first.text, first))
     return found
 
@@ -96,8 +101,8 @@ def unlicensed_electrician(notes: Notes) -> list[str]:
     ]
     for note in notes:
         text = whole_text(note)
-        if has(text, r"\b(?:mains|store) wiring\b|\bwired to the mains\b") and not has(
-            text, r"\blicensed\b|visit-escalate"
+        if has(text, r"\b(?:mains|store) wiring\b|\bwired to the mains\b") and not (
+            has(text, r"\blicensed\b") or {"visit-escalate", "visit-out-of-order"} & set(note.links)
         ):
             found.append(at(note, "speaks of mains wiring and names no licensed person"))
     return found
@@ -129,7 +134,9 @@ def burnt_plug_handled(notes: Notes) -> list[str]:
     return [
         at(note, branch.text, step)
         for note, step, branch in choices_like(notes, _BURNT)
-        if note.id not in {"safety-burning-smell", "safety-swollen-cell"} and branch.note != "safety-burning-smell"
+        if note.id not in {"safety-burning-smell", "safety-swollen-cell"}
+        and branch.note != "safety-burning-smell"
+        and not has(branch.condition, r"\blens\b")
     ]
 
 
@@ -192,6 +199,11 @@ def test_power_is_off_before_hands_go_in() -> None:
 def test_wet_work_is_done_on_a_dead_device() -> None:
     """Common practice; 29 CFR 1910.334(a) (restated)."""
     assert wet_work_under_power(all_notes()) == []
+
+
+def test_no_lid_is_lifted_under_power() -> None:
+    """29 CFR 1910.147(a)(2)(iii)(A) and 21 CFR 1040.10(f)(1) (restated)."""
+    assert lid_lifted_under_power(all_notes()) == []
 
 
 def test_the_plug_stays_in_sight() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tests.outside.flow import has_power
 from tests.outside.world import (
     Notes,
     about,
@@ -16,8 +17,6 @@ from tests.outside.world import (
     steps_like,
     warned_before,
 )
-
-_PULLS_PLUG = r"\bisolate\b|\bunplug\b|\bpull\b[^.]*\bplug\b"
 
 
 def opened_drive(notes: Notes) -> list[str]:
@@ -82,8 +81,7 @@ def hands_in_a_live_drive(notes: Notes) -> list[str]:
     for note, step in steps_like(
         notes, r"^(?:sweep|brush|blow|wipe|lift|look|press)\b[^.]*\b(?:well|inside of the lid|hub|disc compartment)\b"
     ):
-        earlier = " ".join(one.text for one in note.steps if one.n < step.n)
-        if not has(earlier, _PULLS_PLUG) or not has(" ".join(m.text for m in note.safety), r"\blaser\b|\bfly apart\b"):
+        if has_power(note, step) or not has(" ".join(m.text for m in note.safety), r"\blaser\b|\bfly apart\b"):
             found.append(at(note, step.text, step))
     return found
 

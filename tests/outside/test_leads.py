@@ -19,7 +19,10 @@ from tests.outside.world import (
 
 _LEAD = r"(?:leads?|cables?|cords?|wires?|tether|plug|sheath|jacket|extension)"
 _DAMAGE = r"(?:cut|cracked|frayed|damaged|crushed|flat|flattened|nicked|kinked|hurt|bare|split|taped|melted|broken)"
-_REMEDY = r"\b(?:replace|exchange|withdraw|fit|unplugged|out-of-order|call|report)\b"
+_REMEDY = (
+    r"\b(?:replace|exchange|withdraw|fit|new|unplug|unplugged|out-of-order|call|report|"
+    r"let nobody use|circuit cut)\b"
+)
 _USER_CHECK = (
     r"\bcuts?\b|\bfray\w*",
     r"\bpins?\b",
@@ -52,7 +55,7 @@ def damage_left_in_use(notes: Notes) -> list[str]:
     by_id = {note.id: note for note in notes}
     for note, step, branch in choices_like(notes, rf"\b{_LEAD}\b.*\b{_DAMAGE}\b"):
         target = by_id.get(branch.note) if branch.note else None
-        goes_on = branch.step is not None and not has(note.steps[branch.step - 1].text, _REMEDY)
+        goes_on = branch.step is not None and branch.note is None and not has(note.steps[branch.step - 1].text, _REMEDY)
         informs = target is not None and target.action == "inform" and not has(target.title, "dead|safe")
         if (branch.step is None and branch.note is None) or goes_on or informs:
             found.append(at(note, branch.text, step))

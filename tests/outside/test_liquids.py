@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tests.outside.flow import has_power
 from tests.outside.world import (
     Notes,
     about,
@@ -18,7 +19,7 @@ from tests.outside.world import (
     whole_text,
 )
 
-_ALCOHOL_STEP = r"\balcohol\b"
+_ALCOHOL_STEP = r"^(?!pack\b).*\balcohol\b"
 _DUSTER = r"\b(?:gas duster|canned (?:air|gas)|air duster|duster can)\b"
 
 
@@ -40,11 +41,7 @@ def alcohol_without_warning(notes: Notes) -> list[str]:
 
 
 def alcohol_under_power(notes: Notes) -> list[str]:
-    return [
-        at(note, step.text, step)
-        for note, step in steps_like(notes, _ALCOHOL_STEP)
-        if (first_step(note, r"\bisolate\b|\bunplug\b") or step.n) >= step.n
-    ]
+    return [at(note, step.text, step) for note, step in steps_like(notes, _ALCOHOL_STEP) if has_power(note, step)]
 
 
 def alcohol_without_drying(notes: Notes) -> list[str]:

@@ -7,12 +7,14 @@ from tests.outside.words import starts_with_command
 from tests.outside.world import Notes, advice, all_notes, count_words, has, sentences
 
 _PEOPLE = (
-    r"\b(?:kills?|die|death|fatal|injur\w*|hurts?|seizures?|fit|shock\w*|burns? (?:people|you|skin|fingers|"
+    r"\b(?:kill(?:s|ed)?|die|death|fatal|injur\w*|hurts?|seizures?|a fit|crush(?:es|ed)?|shock\w*|burns? (?:people|"
+    r"you|skin|fingers|"
     r"those)|skin|eyes?|"
     r"fingers?|thumb|face|people|person|child|children|hands?|foot|head|bones?|bruis\w*|choke)\b"
 )
 _GRAVE = (
-    r"\b(?:kill|die|death|fatal|seizure|fit|fire|fires|flame|burns?|burn|shock|shocked|crush|break|badly|eyes?|"
+    r"\b(?:kill|killed|crushed|die|death|fatal|seizure|a fit|fire|fires|flame|burns?|burn|shock|shocked|crush|break|"
+    r"badly|eyes?|"
     r"eye|blind|severe|"
     r"grave|choke|bones?|hurt|injure|swallow|laser|eyesight)\b"
 )
@@ -28,12 +30,12 @@ def _where(note: Note, message: SafetyMessage) -> str:
 
 def not_three_parts(notes: Notes) -> list[str]:
     everything = _messages(notes, "DANGER", "WARNING", "CAUTION", "NOTICE")
-    return [_where(note, one) for note, one in everything if len(sentences(one.text)) != 3]
+    return [_where(note, one) for note, one in everything if len(sentences(one.text)) < 3]
 
 
 def no_way_out(notes: Notes) -> list[str]:
     everything = _messages(notes, "DANGER", "WARNING", "CAUTION", "NOTICE")
-    return [_where(note, one) for note, one in everything if not starts_with_command(sentences(one.text)[-1])]
+    return [_where(note, one) for note, one in everything if not starts_with_command(sentences(one.text)[2])]
 
 
 def instruction_in_the_hazard(notes: Notes) -> list[str]:
@@ -117,12 +119,12 @@ def colour_alone(notes: Notes) -> list[str]:
     )
 
 
-def test_a_message_has_three_sentences() -> None:
+def test_a_message_has_three_sentences_at_least() -> None:
     """OASIS DITA hazard statement: kind of hazard, consequence, how to avoid (restated)."""
     assert not_three_parts(all_notes()) == []
 
 
-def test_a_message_ends_with_the_way_to_avoid_harm() -> None:
+def test_the_third_sentence_of_a_message_tells_how_to_avoid_harm() -> None:
     """OASIS DITA hazard statement (restated); IEC/IEEE 82079-1:2019 (restated)."""
     assert no_way_out(all_notes()) == []
 

@@ -9,7 +9,8 @@ from assistant.model import Note
 from tests.outside.world import Notes, all_notes, at, has, waits, whole_text
 
 _THERE = (
-    "wired pad, asset label, outlet strip, headset lead, video lead, audio lead, network lead, pad lead, light strip, "
+    "wired pad, wireless pad, "
+    "asset label, outlet strip, headset lead, video lead, audio lead, network lead, pad lead, light strip, "
     "fixing screws, face cushion, head strap, face cover, display lead, demo disc, plain water, distilled water, "
     "soapy water, kit bag, disc case, update stick, storage box, cleaning wipe, clear bag"
 )
@@ -112,8 +113,8 @@ def idle_tools(notes: Notes) -> list[str]:
     for note in notes:
         text = whole_text(note, "before", "steps")
         for item in (*note.tools, *note.parts):
-            stem = item.split()[-1].removesuffix("s").removesuffix("e")
-            if not has(text, rf"\b{re.escape(stem)}"):
+            stem = re.escape(item.split()[-1].removesuffix("s").removesuffix("e")).replace("foot", "f(?:oo|ee)t")
+            if not has(text, rf"\b{stem}"):
                 found.append(at(note, f"lists {item}, which no step names"))
     return found
 

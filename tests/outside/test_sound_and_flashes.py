@@ -33,8 +33,8 @@ def wrong_sound_levels(notes: Notes) -> list[str]:
 def limit_not_proved(notes: Notes) -> list[str]:
     found = []
     for note in about(notes, r"\btoo loud\b|\bvolume limit\b"):
-        text = whole_text(note, "steps")
-        if not has(text, r"\bset\b[^.]*\blimit\b") or not has(text, r"\bcheck the limit\b"):
+        text = whole_text(note, "steps", "choices")
+        if not has(text, r"\bset\b[^.]*\blimit\b") or not has(text, r"\bcheck the limit\b|\bstops at the limit\b"):
             found.append(at(note, "the limit is set, and then proved"))
     return found
 

@@ -11,12 +11,20 @@ _COUNTRIES = {
     r"\bADA Standards\b": r"\bUS\b|\bUSA\b|\bUnited States\b",
     r"\bNIOSH\b": r"\bUS\b|\bUSA\b|\bUnited States\b",
     r"\bCDC\b": r"\bUS\b|\bUSA\b|\bUnited States\b",
-    r"\bHSG107\b|\bINDG236\b": r"\bUK\b|\bBritish\b|\bUnited Kingdom\b",
+    r"\b(?:OSHA \w|CPSC|EPA|NFPA|ASTM|AHA)\b|\b\d+ USC\b": r"\bUS\b|\bUSA\b|\bUnited States\b|\bAmerican\b",
+    r"\bHSG107\b|\bINDG\d+\b|\bHSE\b|\bICO\b|\bProtectUK\b": r"\bUK\b|\bBritish\b|\bUnited Kingdom\b",
+    r"\bRegulation \(EU\)": r"\bEU\b[^)]|\bEuropean Union\b",
 }
 _KNOWN = (
     r"^common practice$|^\d\d CFR \d|^2010 ADA Standards \d|^(?:HSE )?HSG107\b|^INDG236|^NIST SP \d|^NIOSH |"
     r"^CDC |^ISO \d|"
-    r"^IEC \d|^EN \d|^ECMA-\d|^WCAG 2|^USB \d\.\d specification$|^NAVEDTRA \d|^ITU-R BT\.\d|^ANSI "
+    r"^IEC \d|^EN \d|^ECMA-\d|^WCAG 2|^USB \d\.\d specification$|^NAVEDTRA \d|^ITU-R BT\.\d|^ANSI |"
+    r"^\d+ USC \d|^Regulation \(EU\) \d+/\d+ articles? \d|^[A-Z][\w ]+ (?:Act|Regulations) \d{4} \w+ \d|^WHO-ITU H\.\d|"
+    r"^ASTM F\d|^NFPA \d|^EPA \d|^AS/NZS \d|^OSHA (?:3153\b|crowd management fact sheet)|^HSE INDG\d+ rev \d|"
+    r"^CPSC (?:anchoring advice|tip-over report)|^AHA guidelines for CPR \d{4}|^Resuscitation Council UK [\w ]+ \d{4}|"
+    r"^(?:ICO|ProtectUK|St John Ambulance|NSPCC|NCMEC|US National Capital Poison Center|Herefordshire Council|"
+    r"New South Wales Poisons Information Centre|Suffolk Fire and Rescue Service|HSE portable appliance testing|"
+    r"Stop the Bleed)\b"
 )
 _PUBLICATIONS = {
     r"\b(\d\d CFR \d+)\b": None,

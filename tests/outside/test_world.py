@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import pytest
 
-from tests.outside.world import CORPUS, advises, all_notes, count_words, figures, said, sentences, waits
+from tests.outside.broken import broken_note
+from tests.outside.flow import has_power, powered_steps
+from tests.outside.world import (
+    CORPUS,
+    advises,
+    all_notes,
+    count_words,
+    figures,
+    minutes_in,
+    names,
+    said,
+    sentences,
+    waits,
+    without_titles,
+)
 
 CIRCLES = r"\b(?:wipe|rub)\b[^.]*\bcircles?\b"
 
@@ -60,6 +74,7 @@ def test_sentences_end_at_stops_and_not_inside_numbers_or_clauses() -> None:
         ("It rests for 10 minutes.", 4),
         ("Wait (two or three turns of the lamp).", 2),
         ("Check the store's outlet.", 4),
+        ('Do "Making a station dead" first.', 3),
     ],
 )
 def test_words_are_counted_as_simplified_technical_english_does(sentence: str, words: int) -> None:
@@ -67,11 +82,32 @@ def test_words_are_counted_as_simplified_technical_english_does(sentence: str, w
     assert count_words(sentence) == words
 
 
+def test_minutes_and_titles_are_read() -> None:
+    """Common practice."""
+    assert minutes_in("for at least twenty minutes, and after 5 minutes more") == [20, 5]
+    assert names('Do "safety-isolate" now.', "safety-isolate")
+    assert names(f'Do "{next(n.title for n in all_notes() if n.id == "safety-isolate")}" now.', "safety-isolate")
+    assert not names("Do safety-isolate now.", "safety-isolate")
+    assert without_titles('Do "Fire" now.') == "Do  now."
+
+
 def test_figures_and_waits_are_read_with_their_units() -> None:
     """Common practice."""
     assert figures("from 15 to 48 in (380 to 1220 mm)", "in") == [15, 48]
     assert figures("below 0 C or above 45 C", "C") == [0, 45]
     assert waits("Wait ten minutes. Leave it for 5 minutes.") == [10, 5]
+
+
+@pytest.mark.parametrize(("otherwise", "live"), [("go to step 4", [1, 4]), ("go to step 2", [1, 2, 3, 4])])
+def test_power_is_followed_along_every_way(otherwise: str, live: list[int]) -> None:
+    """29 CFR 1910.147(a)(2)(iii)(A) (restated): a hand goes in only where every way there pulled the plug."""
+    isolate = "do [Making a station dead](../safety/safety-isolate.md), then go to step 2"
+    steps = (
+        f"Look.\n- If it is dark: {isolate}.\n- If not: {otherwise}.\nPush the lead home.\nPlug the station in.\nWait."
+    )
+    note = broken_note(steps=steps)
+    assert [step.n for step in powered_steps(note)] == live
+    assert [step.n for step in note.steps if has_power(note, step)] == live
 
 
 def test_every_note_is_read_and_every_sentence_has_a_line() -> None:

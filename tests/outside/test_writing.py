@@ -50,7 +50,9 @@ def two_instructions(notes: Notes) -> list[str]:
     for note in notes:
         for step in note.steps:
             parts = sentences(step.text)
-            paired = has(parts[0], rf"^(?:[^,]*, )?(?:{verbs}) and (?:{verbs})\b") or has(parts[0], r"^ask\b")
+            paired = has(parts[0], rf"^(?:[^,]*, )?(?:{verbs}) and (?:{verbs})\b") or has(
+                parts[0], r"^ask\b|^call\b[^,]*, and tell them\b"
+            )
             doubled = has(parts[0], second) and not paired
             if doubled or has(step.text, r"\band then\b") or any(has(part, another) for part in parts[1:]):
                 found.append(at(note, step.text, step))
@@ -140,7 +142,7 @@ def street_words_in_steps(notes: Notes) -> list[str]:
         f"{one.place}: say {word}: {one.text}"
         for one in said(notes, "steps", "choices")
         for pattern, word in OTHER_WORDS.items()
-        if has(re.sub(r"\b[a-z]+(?:-[a-z]+)+\b", "", one.text), pattern)
+        if has(re.sub(r"\"[^\"]*\"|\b[a-z]+(?:-[a-z]+)+\b", "", one.text), pattern)
     ]
 
 

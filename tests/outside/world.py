@@ -20,6 +20,7 @@ EVERYTHING = ("title", "condition", "cause", *TELLING)
 
 _ABBREVIATIONS = re.compile(r"\b(?:e\.g|i\.e|No|approx|etc)\.")
 _ENDS = re.compile(r"(?<=[.!?])[\"')]*\s+")
+_QUOTED = re.compile(r'"[^"]*"')
 _UNITS = (
     r"%|percent|C|F|V|A|W|VA|Hz|GHz|mm|cm|m|in|inch|inches|kg|lb|lbf|N|dBA|nm|mA|ppm|"
     r"seconds?|minutes?|hours?|days?|years?|degrees?|metres?|paces?"
@@ -81,7 +82,7 @@ def _file_lines(path: str) -> tuple[str, ...]:
 
 
 def _without_links(line: str) -> str:
-    return re.sub(r"\[([^\]]*)\]\([^)]*\)", r"\1", line).replace("`", "").replace("**", "")
+    return re.sub(r"\[([^\]]*)\]\([^)]*\)", r'"\1"', line).replace("`", "").replace("**", "")
 
 
 def line_of(note: Note, text: str) -> int:
@@ -99,8 +100,8 @@ def sentences(text: str) -> list[str]:
 
 
 def count_words(sentence: str) -> int:
-    """Count words as ASD-STE100 does: parentheses, a number with its unit and a hyphenated word are one word each."""
-    text = re.sub(r"\([^)]*\)", " aside ", sentence)
+    """Count words as ASD-STE100 does: an aside, a title, a number with its unit and a hyphenated word are one each."""
+    text = re.sub(r"\([^)]*\)", " aside ", _QUOTED.sub(" title ", sentence))
     text = _NUMBER_WITH_UNIT.sub(" figure ", text)
     return len(re.findall(r"\w[\w'.,/-]*", text))
 
@@ -213,6 +214,22 @@ def figures(text: str, unit: str) -> list[float]:
     for match in re.finditer(pattern, text):
         found += [float(number) for number in match.groups() if number is not None]
     return found
+
+
+def minutes_in(text: str) -> list[int]:
+    """Return every number of minutes that the text names, in figures or in words."""
+    found = re.findall(r"\b(\d+|[a-z]+) minutes?\b", text, re.IGNORECASE)
+    return [n for word in found if (n := int(word) if word.isdigit() else _NUMBER_WORDS.get(word.lower(), 0))]
+
+
+def without_titles(text: str) -> str:
+    """Return the text without what stands between double quotes, where a link shows the title of its note."""
+    return _QUOTED.sub("", text)
+
+
+def names(text: str, id: str) -> bool:
+    """Tell whether a text names a note: its id or its title stands between double quotes."""
+    return any(f'"{name}"' in text for name in (id, *(note.title for note in all_notes() if note.id == id)))
 
 
 def waits(text: str) -> list[int]:

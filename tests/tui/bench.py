@@ -14,7 +14,7 @@ from textual.widgets import Static
 
 from assistant.journal.records import Act, Outcome, Work
 from assistant.journal.store import Journal
-from assistant.model import Note, Step
+from assistant.model import Branch, Note, Step
 from assistant.tui.app import StationApp
 from assistant.tui.screens.work import WorkScreen
 from assistant.tui.widgets.pressable import ActionKey
@@ -22,12 +22,13 @@ from assistant.tui.widgets.question import QuestionLine
 from assistant.tui.widgets.work import OfferLine
 from assistant.tui.working import Left
 from assistant.visiting.recorder import Recorder
+from tests.making import TRADE
 from tests.tui.conftest import ScriptedAsks
 from tests.unit.visiting.conftest import Clock
 
 WIDE = (100, 30)
 NARROW = (40, 24)
-CAP, LEAD, REST = "pad-stick-cap", "pad-cable-damage", "pad-rest"
+CAP, LEAD, REST, ON_THE_WAY = "pad-stick-cap", "pad-cable-damage", "pad-rest", "pad-on-the-way"
 
 
 _NEVER_SECONDS = 60.0
@@ -46,7 +47,17 @@ class Bench:
             parts=(),
         )
         self.path = path
-        self.notes = {**notes, REST: rest}
+        does = Branch("If it is odd", f'If it is odd: do "{rest.title}", then go to step 3.', step=3, note=REST)
+        on_the_way = rest._replace(
+            id=ON_THE_WAY,
+            title="Pad acts up",
+            steps=(
+                Step(1, "Look at the pad.", (does, Branch("If not", "If not: go to step 2.", step=2))),
+                Step(2, "Shake the pad."),
+                Step(3, "Play one demo loop."),
+            ),
+        )
+        self.notes = {**notes, REST: rest, ON_THE_WAY: on_the_way}
         self.clock = Clock()
         self.left: list[Left | None] = []
         self._opened = ExitStack()
@@ -61,7 +72,7 @@ class Bench:
     def open(self) -> None:
         """Open the journal, again after a crash, which closes nothing."""
         self.journal = self._opened.enter_context(Journal(self.path, clock=self.clock))
-        self.recorder = Recorder(self.journal, clock=self.clock)
+        self.recorder = Recorder(self.journal, TRADE, clock=self.clock)
 
     def begin(self, note_id: str) -> Work:
         return self.recorder.begin(self.notes[note_id], station="a-0142", condition="cap torn")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.answering.assistant import Assistant
-from assistant.answering.compose import SMALL_TALK
+from assistant.answering.compose import SMALL_TALK, named_contacts
 from assistant.answering.converse import Conversation
 from assistant.cli.output import answer_text
 from assistant.errors import PackError, UsageError
@@ -17,6 +17,7 @@ from assistant.model import About, Answer, Note, Option, ShownStep
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.tui.app import StationApp
+from tests.making import TRADE
 
 Call = tuple[str, str, Conversation | None]
 EMERGENCY = "Life in danger? Call the local emergency number first, then the store's first aider."
@@ -38,6 +39,8 @@ def answer_from(note: Note, question: str, *, about: About = "procedure", others
         confidence=0.9,
         why=(),
         pack="mini",
+        action=TRADE.actions[note.action],
+        contacts=named_contacts(note, TRADE),
     )
 
 

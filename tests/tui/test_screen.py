@@ -125,6 +125,16 @@ async def test_card_is_whole_and_in_order(app: StationApp, size: tuple[int, int]
         assert line(app).value == ""
 
 
+async def test_who_is_named_is_told_below_the_note_with_the_number(app: StationApp) -> None:
+    async with app.run_test(size=(NARROW[0], 120)) as pilot:
+        await ask(pilot, "fingerprints on the game disc")
+        words = " ".join(painted(app).split())
+        told = words.index("Support desk: 0123 456 789")
+        assert words.index("If it still fails") < told < words.index("disc-clean, revision 1")
+        await ask(pilot, "the pad is puffed up")
+        assert "Duty manager: number not set; ask your office." in " ".join(painted(app).split())
+
+
 async def test_narrow_safety_message_has_no_box(app: StationApp) -> None:
     async with app.run_test(size=(40, 120)) as pilot:
         await ask(pilot, CAP)

@@ -11,13 +11,16 @@ from textual.pilot import Pilot
 from assistant.errors import JournalError
 from assistant.journal.records import Escalation, Outcome, Part, Photo, Record, Remark, Work
 from assistant.journal.store import Journal
-from assistant.model import Note
+from assistant.model import Branch, Note, Step
 from assistant.tui.widgets.work import OfferLine
 from assistant.tui.working import Left, Working
+from assistant.visiting.walk import acknowledge, tick
 from tests.tui.bench import (
     CAP,
     LEAD,
     NARROW,
+    ON_THE_WAY,
+    REST,
     WIDE,
     Bench,
     answer,
@@ -44,10 +47,10 @@ async def test_not_mended_leads_on_and_the_chain_is_kept(bench: Bench) -> None:
         await bench.show(pilot, work)
         await press(pilot, "f10")
         await answer(pilot, "5")
-        assert "If it still fails - Look for a fault in the lead: pad-cable-damage." in painted(pilot)
-        assert offers(pilot) == ["Open: Pad lead cut or crushed (pad-cable-damage)", "Close"]
+        assert 'If it still fails - Look for a fault in the lead: "Pad lead cut or crushed".' in painted(pilot)
+        assert offers(pilot) == ["Open: Pad lead cut or crushed", "Close"]
         await tap(pilot, pilot.app.screen.query(OfferLine).first())
-        assert chain(pilot) == "pad-stick-cap > pad-cable-damage: step 1 of 7"
+        assert chain(pilot) == "Thumb stick cap torn or missing > Pad lead cut or crushed: step 1 of 7"
         child = bench.journal.all(Work)[-1]
         assert (child.parent, child.station, child.condition) == (work.id, "A-0142", "cap torn")
         await press(pilot, "f10")
@@ -64,90 +67,138 @@ async def _to_the_lead(pilot: Pilot[int]) -> None:
     await answer(pilot, "2")
 
 
-@pytest.mark.parametrize(("number", "outcomes"), [("1", ["mended"]), ("2", ["mended", "mended"])])
-async def test_after_the_other_note_the_first_is_offered_again(bench: Bench, number: str, outcomes: list[str]) -> None:
+async def test_a_choice_that_goes_to_another_note_leaves_the_first_for_good(bench: Bench) -> None:
     work = bench.begin(CAP)
     async with bench.app().run_test(size=WIDE) as pilot:
         await bench.show(pilot, work)
         await _to_the_lead(pilot)
-        assert offers(pilot) == [
-            "Open it now: Pad lead cut or crushed (pad-cable-damage)",
-            "Go on here: to the outcome",
-        ]
+        assert offers(pilot) == ["Leave this note, and go to: Pad lead cut or crushed"]
         await press(pilot, "f3")
         assert said(pilot) == "pick one of the numbered lines first"
-        await answer(pilot, "1")
-        assert chain(pilot) == "pad-stick-cap > pad-cable-damage: step 1 of 7"
+        await press(pilot, "f7")
+        assert chain(pilot) == "Thumb stick cap torn or missing: step 5 of 5"
+        await answer(pilot, "2", "1")
+        assert chain(pilot) == "Thumb stick cap torn or missing > Pad lead cut or crushed: step 1 of 7"
+        child = bench.journal.all(Work)[-1]
+        assert bench.outcomes() == [(work.id, "led_on")]
         await press(pilot, "f10")
+        assert len(offers(pilot)) == 5
         await answer(pilot, "1")
+        assert offers(pilot) == ["Close"]
+        await answer(pilot, "1")
+    assert bench.outcomes() == [(work.id, "led_on"), (child.id, "mended")]
+    assert bench.left == [Left(child, "mended")]
+
+
+async def test_a_note_on_the_way_is_opened_at_once_and_comes_back_at_its_step(bench: Bench) -> None:
+    work = bench.begin(ON_THE_WAY)
+    async with bench.app().run_test(size=WIDE) as pilot:
+        await bench.show(pilot, work)
+        await answer(pilot, "1")
+        assert chain(pilot) == "Pad acts up > Pad does odd things: step 1 of 2"
+        child = bench.journal.all(Work)[-1]
+        assert (child.parent, child.station, child.condition) == (work.id, "A-0142", "cap torn")
+        await press(pilot, "f3", "f3", "f3")
+        assert offers(pilot)[0] == "Done. Go on with: Pad acts up, step 3"
+        assert len(offers(pilot)) == 6
+        await answer(pilot, "1")
+        assert chain(pilot) == "Pad acts up: step 3 of 3"
+        await press(pilot, "f3")
+        assert len(offers(pilot)) == 5
+        await answer(pilot, "1")
+    assert bench.outcomes() == [(child.id, "done"), (work.id, "mended")]
+
+
+@pytest.mark.parametrize(("number", "state"), [("1", "step 3 of 3"), ("2", "ended")])
+async def test_a_note_on_the_way_that_ended_otherwise_asks_how_to_go_on(bench: Bench, number: str, state: str) -> None:
+    work = bench.begin(ON_THE_WAY)
+    async with bench.app().run_test(size=WIDE) as pilot:
+        await bench.show(pilot, work)
+        await answer(pilot, "1")
+        await press(pilot, "f10")
+        await answer(pilot, "5")
         assert offers(pilot)[:2] == [
-            "Go on with: Thumb stick cap torn or missing, to the outcome",
-            "End with the same outcome (mended): Thumb stick cap torn or missing",
+            "Go on with: Pad acts up, step 3",
+            "End with the same outcome (withdrawn): Pad acts up",
         ]
         await answer(pilot, number)
-        state = "how did it end?" if number == "1" else "ended"
-        assert chain(pilot) == f"pad-stick-cap: {state}"
-    assert [outcome.outcome for outcome in bench.journal.all(Outcome)] == outcomes
+        assert chain(pilot) == f"Pad acts up: {state}"
 
 
-async def test_going_on_here_opens_no_other_note(bench: Bench) -> None:
-    work = bench.begin(LEAD)
-    async with bench.app().run_test(size=WIDE) as pilot:
-        await bench.show(pilot, work)
-        await press(pilot, "f2", "f3", "f3")
-        await answer(pilot, "1", "2")
-        assert chain(pilot) == "pad-cable-damage: step 4 of 7"
-        assert "> 4. next" in painted(pilot)
-    assert len(bench.journal.all(Work)) == 1
-
-
-async def test_dropped_between_two_notes_both_are_found_again(bench: Bench) -> None:
-    work = bench.begin(CAP)
-    async with bench.app().run_test(size=WIDE) as pilot:
-        await bench.show(pilot, work)
-        await _to_the_lead(pilot)
-        await answer(pilot, "1")
+def _resumed(bench: Bench, note_id: str, work: Work) -> Working:
+    """Take a work up as after a kill, which closes nothing."""
     bench.open()
-    child = bench.recorder.open_works()[0]
-    async with bench.app().run_test(size=WIDE) as pilot:
-        await bench.show(pilot, work)
-        await answer(pilot, "1")
-        assert len(bench.journal.all(Work)) == 2
-        await press(pilot, "escape")
-        await bench.show(pilot, child)
-        assert chain(pilot) == "pad-stick-cap > pad-cable-damage: step 1 of 7"
-        await press(pilot, "f10")
-        await answer(pilot, "2")
-    bench.open()
-    async with bench.app().run_test(size=WIDE) as pilot:
-        await bench.show(pilot, work)
-        assert offers(pilot)[:2] == ["Go on here: to the outcome", "End here with the same outcome: replaced"]
-        await answer(pilot, "2")
-        assert "Ended: replaced" in painted(pilot)
-    assert bench.outcomes() == [(child.id, "replaced"), (work.id, "replaced")]
+    return Working(bench.recorder, work, bench.notes[note_id], bench.notes.get, bench.clock)
 
 
-def test_choice_made_again_leads_to_the_note_as_at_first(bench: Bench) -> None:
-    working = Working(bench.recorder, bench.begin(LEAD), bench.notes[LEAD], bench.notes.get, bench.clock)
-    working.read()
-    for _ in range(2):
-        working.done()
-    for number in "11":
-        bench.clock.pass_(seconds=10)
-        working.take(number)
-    working.end()
-    working.take("1")
-    above = bench.journal.all(Work)[0]
-    for _ in range(2):
-        working = Working(bench.recorder, above, bench.notes[LEAD], bench.notes.get, bench.clock)
-        words = [offer.text.partition(":")[0] for offer in working.offers]
-        assert words == ["Go on here", "End here with the same outcome", "Open it again"]
-    working.back()
+def test_broken_off_on_the_way_it_goes_on_there_and_then_comes_back(bench: Bench) -> None:
+    work = bench.begin(ON_THE_WAY)
+    working = Working(bench.recorder, work, bench.notes[ON_THE_WAY], bench.notes.get, bench.clock)
     bench.clock.pass_(seconds=10)
     working.take("1")
-    assert [offer.text.partition(":")[0] for offer in working.offers] == ["Open it now", "Go on here"]
-    again = Working(bench.recorder, above, bench.notes[LEAD], bench.notes.get, bench.clock)
-    assert again.offers[0].text == working.offers[0].text
+    working.done()
+    child = bench.journal.all(Work)[-1]
+    for begun in (work, child):
+        working = _resumed(bench, begun.note, begun)
+        assert (working.at.work.id, working.at.walk.step) == (child.id, 2)
+    working.done()
+    working.take("1")
+    for _ in range(2):
+        assert (working.at.work.id, working.at.walk.step, working.stage) == (work.id, 3, "step")
+        working = _resumed(bench, ON_THE_WAY, work)
+    assert len(bench.journal.all(Work)) == 2
+
+
+def test_broken_off_before_the_note_on_the_way_began_it_is_offered(bench: Bench) -> None:
+    work = bench.begin(ON_THE_WAY)
+    walk = bench.recorder.walk_of(work, bench.notes[ON_THE_WAY])
+    bench.recorder.act(walk, tick(walk, 0))
+    working = _resumed(bench, ON_THE_WAY, work)
+    assert [offer.text for offer in working.offers] == ["Do it now: Pad does odd things", "Go on here: step 3"]
+    working.take("1")
+    assert working.at.work.note == REST
+
+
+def test_broken_off_while_leaving_the_other_note_is_taken_up(bench: Bench) -> None:
+    work = bench.begin(LEAD)
+    note = bench.notes[LEAD]
+    walk = bench.recorder.walk_of(work, note)
+    for act in (acknowledge, tick, tick):
+        walk = bench.recorder.act(walk, act(walk))
+    walk = bench.recorder.act(walk, tick(walk, 0))
+    working = _resumed(bench, LEAD, work)
+    assert [offer.text for offer in working.offers] == ["Leave this note, and go to: Thumb stick cap torn or missing"]
+    child = bench.recorder.begin(bench.notes[CAP], parent=work.id)
+    working = _resumed(bench, LEAD, work)
+    assert working.at.work.id == child.id
+    assert bench.outcomes() == [(work.id, "led_on")]
+
+
+def test_a_note_on_the_way_that_left_for_another_one_comes_back_from_there(bench: Bench) -> None:
+    bench.notes[REST] = bench.notes[REST]._replace(
+        steps=(Step(1, "Look again.", (Branch("If not", 'If not: go to "Lead".', note=LEAD),)),)
+    )
+    work = bench.begin(ON_THE_WAY)
+    working = Working(bench.recorder, work, bench.notes[ON_THE_WAY], bench.notes.get, bench.clock)
+    for _ in range(3):
+        bench.clock.pass_(seconds=10)
+        working.take("1")
+    lead = bench.journal.all(Work)[-1]
+    assert [one.note for one in working.at.chain] == [ON_THE_WAY, REST, LEAD]
+    assert _resumed(bench, ON_THE_WAY, work).at.work.id == lead.id
+    working.end()
+    working.take("2")
+    assert [offer.text.partition(":")[0] for offer in working.offers][-3:] == [
+        "Go on with",
+        "End with the same outcome (replaced)",
+        "Close",
+    ]
+    again = _resumed(bench, ON_THE_WAY, work)
+    assert [offer.text.partition(":")[0] for offer in again.offers] == [
+        "Go on here",
+        "End here with the same outcome",
+        "Do it again",
+    ]
 
 
 async def test_long_chain_shows_its_last_notes(bench: Bench) -> None:
@@ -156,9 +207,9 @@ async def test_long_chain_shows_its_last_notes(bench: Bench) -> None:
         await bench.show(pilot, work)
         for _ in range(3):
             await press(pilot, "f10")
-            bench.notes[LEAD] = bench.notes[LEAD]._replace(if_it_still_fails="See pad-stick-cap.")
+            bench.notes[LEAD] = bench.notes[LEAD]._replace(on_failure=(CAP,))
             await answer(pilot, "5", "1")
-        assert chain(pilot).startswith("... > pad-cable-damage > pad-stick-cap > pad-cable-damage: ")
+        assert chain(pilot).startswith("... > Thumb stick cap torn or missing > Pad lead cut or crushed: ")
 
 
 async def test_note_that_is_not_there_is_said_in_words(bench: Bench) -> None:
@@ -235,7 +286,7 @@ async def test_parts_pictures_and_remarks_are_recorded_beside(bench: Bench) -> N
         await press(pilot, "f8")
         await answer(pilot, "4", "shelf is wet")
         assert said(pilot) == "Recorded: the remark."
-        assert chain(pilot) == "pad-cable-damage: step 1 of 7"
+        assert chain(pilot) == "Pad lead cut or crushed: step 1 of 7"
     parts = [(part.part, part.use, part.quantity, part.station) for part in bench.journal.all(Part, work=work.id)]
     assert parts == [("cable tie", "used", 2, "A-0142"), ("wired pad", "wanted", 1, "A-0142")]
     assert [photo[:3] for photo in bench.journal.all(Photo)] == [("lead.jpg", "A-0142", "the cut")]

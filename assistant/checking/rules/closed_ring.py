@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.model import Note
+from assistant.notes.links import links_in
 
 __all__ = ["RULE"]
 
 _HEADING = "## If it still fails"
-_LINK = re.compile(r"\]\(\.\./[a-z]+/([a-z0-9-]+)\.md\)")
 _STOP = re.compile(r"[.!?](?:\s|$)")
 
 
@@ -25,7 +25,7 @@ def _ways_on(book: Book, note: Note) -> tuple[str, ...]:
             break
         section.append(line.strip())
     sentences = [part for part in _STOP.split(" ".join(section)) if part.strip()]
-    targets = [_LINK.findall(sentence) for sentence in sentences]
+    targets = [[link.target for link in links_in([sentence])] for sentence in sentences]
     return tuple(dict.fromkeys(target for found in targets for target in found)) if all(targets) else ()
 
 
@@ -58,8 +58,8 @@ RULE = Rule(
     summary="Notes do not lead in a circle when the work fails: one of them ends in a person, a part or a withdrawal.",
     reason="A rep who is sent round gives up, and the station stays on the floor.",
     source="IEC/IEEE 82079-1:2019, fault location ends in a remedy (restated)",
-    good="Call the support desk. See [pad-other](../pad/pad-other.md).",
-    bad="See [pad-zero](../pad/pad-zero.md).",
+    good="Call the support desk. Go to [Spare goes back to the workshop](../pad/pad-other.md).",
+    bad="Go to [Spare goes back to the workshop](../pad/pad-zero.md).",
     find=_find,
     place="fails",
     across=True,

@@ -4,31 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from assistant.checking.publishers import countries_missing
 from assistant.checking.rule import Book, Finding, Rule
-from assistant.checking.said import at_field, clip, found, has, said, whole_text
+from assistant.checking.said import at_field, clip, found, said, whole_text
 
 __all__ = ["RULE"]
 
-_STATES = r"\bUS\b|\bUSA\b|\bUnited States\b"
-_KINGDOM = r"\bUK\b|\bBritish\b|\bUnited Kingdom\b"
-_COUNTRIES = {
-    r"\b\d+ CFR\b": _STATES,
-    r"\bADA Standards\b": _STATES,
-    r"\bNIOSH\b": _STATES,
-    r"\bCDC\b": _STATES,
-    r"\bHSG107\b|\bINDG236\b": _KINGDOM,
-}
-
 
 def _find(book: Book) -> Iterator[Finding]:
+    trade = book.corpus.trade
     for note in book.corpus.notes:
         for source in note.sources:
-            if any(has(source, rule) and not has(source, country) for rule, country in _COUNTRIES.items()):
+            if any(countries_missing(source, source, trade)):
                 yield at_field(book, note, "sources", f"'{source}' does not name its country")
     for one in said(book):
-        for rule, country in _COUNTRIES.items():
-            if has(one.text, rule) and not has(whole_text(one.note, one.section), country):
-                yield found(book, one, f"does not name the country of the rule: {clip(one.text)}")
+        if any(countries_missing(one.text, whole_text(one.note, one.section), trade)):
+            yield found(book, one, f"does not name the country of the rule: {clip(one.text)}")
 
 
 RULE = Rule(

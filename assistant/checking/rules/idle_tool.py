@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
-from assistant.checking.said import at_field, has, whole_text
+from assistant.checking.said import at_field, whole_text
+from assistant.checking.tools import KIT_NOTE, any_of, items_of, plain_item
 
 __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
+    known = {item.name: item for _, item in items_of(book.corpus.trade)}
     for note in book.corpus.notes:
-        text = whole_text(note, "before", "steps")
-        for field, items in (("tools", note.tools), ("parts", note.parts)):
-            for item in items:
-                stem = item.split()[-1].removesuffix("s").removesuffix("e")
-                if not has(text, rf"\b{re.escape(stem)}"):
-                    yield at_field(book, note, field, f"lists '{item}', which no step names")
-        for item in note.tools:
-            if item in note.parts:
-                yield at_field(book, note, "parts", f"'{item}' is a tool as well as a part")
+        text = whole_text(note, "before", "steps", "choices")
+        for field, names in (("tools", note.tools), ("parts", note.parts)):
+            for name in names if note.id != KIT_NOTE else ():
+                item = plain_item(known[name]) if name in known else None
+                said = (item.name, item.plural) if item else (name,)
+                if not any_of(said).search(text):
+                    yield at_field(book, note, field, f"lists '{name}', which no step names")
+        for name in note.tools:
+            if name in note.parts:
+                yield at_field(book, note, "parts", f"'{name}' is a tool as well as a part")
 
 
 RULE = Rule(
@@ -32,7 +34,7 @@ RULE = Rule(
     reason="What is listed and not used is carried through every shop for nothing.",
     source="schema.org HowTo: a tool is not consumed, a supply is (restated)",
     good="tools: [cabinet key]",
-    bad="tools: [cabinet key, hex key driver]",
+    bad="tools: [cabinet key, hex key]",
     find=_find,
     place="front",
 )

@@ -2,57 +2,52 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from assistant.checking.advice import advises
+from assistant.checking.messages import hazards_of, words_of_steps
 from assistant.checking.rule import Book, Finding, Rule
-from assistant.checking.said import at_step, has, steps
+from assistant.checking.said import at_step, has
+from assistant.model import Note
 
 __all__ = ["RULE"]
 
 
-class _Hazard(NamedTuple):
-    name: str
-    step: str
-    message: str
-    unless: str = r"(?!)"
-
-
-_HAZARDS = (
-    _Hazard("the vapour of alcohol", r"\balcohol\b", r"\b(?:vapour|fire|flame)\b"),
-    _Hazard("a fall", r"^climb\b", r"\bfall\b"),
-    _Hazard(
-        "the laser or the spinning disc",
-        r"^(?:sweep|brush|blow|wipe|lift|look|press)\b[^.]*\b(?:well|inside of the lid|hub|disc compartment)\b",
-        r"\blaser\b|\bfly apart\b",
-    ),
-    _Hazard("a loud sound at the ear", r"^(?:plug in|put on|set|try|wear)\b[^.]*\bheadphones?\b", r"\blowest\b"),
-    _Hazard(
-        "a seizure",
-        r"\b(?:try|put|fit|set|place)\b[^.]*\bheadset on\b|\b(?:wear|put on) the headset\b",
-        r"\bseizure\b",
-        unless=r"\bpicture off\b",
-    ),
-)
-
-
 def _find(book: Book) -> Iterator[Finding]:
-    for hazard in _HAZARDS:
-        for note, step in steps(book, hazard.step):
-            warned = any(m.before_step <= step.n and has(m.text, hazard.message) for m in note.safety)
-            if not warned and not has(step.text, hazard.unless):
-                yield at_step(note, step, f"no safety message on {hazard.name} stands before step {step.n}")
+    wanted: dict[str, list[str]] = defaultdict(list)
+    for hazard in book.corpus.hazards:
+        for words in hazard.before:
+            wanted[words].append(hazard.key)
+    for words, keys in wanted.items():
+        said, unless = words_of_steps(words)
+        for note in book.corpus.notes:
+            for step in note.steps:
+                if (
+                    has(step.text, said)
+                    and advises(step.text, said)
+                    and not has(step.text, unless)
+                    and _told_by(note, book).isdisjoint((key, n) for key in keys for n in range(step.n + 1))
+                ):
+                    named = " or ".join(f"'{key}'" for key in keys)
+                    yield at_step(note, step, f"no message on {named} stands before step {step.n}, which has '{words}'")
+
+
+def _told_by(note: Note, book: Book) -> set[tuple[str, int]]:
+    """Return the key of each message and the step that it stands before."""
+    hazards = hazards_of(note, book.corpus.hazards)
+    return {(h.key, message.before_step) for h, message in zip(hazards, note.safety, strict=True) if h}
 
 
 RULE = Rule(
     code="C303",
     name="message-before-step",
     severity="error",
-    summary="Before a step with alcohol, a ladder, a disc compartment, headphones or a headset stands its message.",
+    summary="Before a step that says what a hazard has under 'before' in hazards.yaml stands that hazard's message.",
     reason="A warning that is read after the deed is of no use.",
     source="IEC/IEEE 82079-1:2019, warnings where the hazard arises (restated)",
     good="> **WARNING** Alcohol gives off vapour. It can catch fire and burn skin. Keep flames away.\n\n"
-    "2. Wipe the rim with an alcohol wipe.",
-    bad="2. Wipe the rim with an alcohol wipe.",
+    "2. Wipe the rim with alcohol.",
+    bad="2. Wipe the rim with alcohol.",
     find=_find,
 )

@@ -25,7 +25,7 @@ RULE = Rule(
     summary="Nothing is pulled or carried by its lead; no lead is stapled, hidden under a mat or led through a door.",
     reason="A pull or a pinch breaks the wires inside before the jacket shows it.",
     source="29 CFR 1910.334(a)(1) and 1910.305(g)(1)(iv) (restated)",
-    good="2. Pull the plug by its body.",
+    good="2. Pull the plug by its body.\n3. Plug the station in.",
     bad="2. Lift the console by the lead.",
     find=partial(find_advice, pattern=_PATTERN, message="strains a lead", sections=DOING),
 )

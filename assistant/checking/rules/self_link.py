@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field
+from assistant.notes.links import path_to
 
 __all__ = ["RULE"]
 
@@ -15,7 +16,7 @@ def _find(book: Book) -> Iterator[Finding]:
         if note.id in note.see_also:
             yield at_field(book, note, "see_also", "names the note itself")
         if note.id in note.links:
-            line = book.line_of(note, f"](../{note.id.partition('-')[0]}/{note.id}.md)")
+            line = book.line_of(note, f"]({path_to(note.id)})")
             yield Finding(note.path, line, "links to the note itself")
         for target in dict.fromkeys(note.see_also):
             if note.see_also.count(target) > 1:

@@ -202,9 +202,9 @@ class StationScreen(LinedScreen[None]):
         if left is None:
             return
         if left.outcome:
-            self.notice(f"{left.work.note}: {OUTCOME_WORDS[left.outcome]}. Recorded.")
+            self.notice(f"{left.work.title}: {OUTCOME_WORDS[left.outcome]}. Recorded.")
         else:
-            self.notice(f"{left.work.note} is not finished. Take it up again in the visit.")
+            self.notice(f"{left.work.title} is not finished. Take it up again in the visit.")
 
     def action_visit(self) -> None:
         """Open the visit."""

@@ -94,7 +94,7 @@ class VisitScreen(OfferingScreen[str]):
         await self.do(self._at.look)
         if left:
             ended = f"{outcome_word(left.outcome)}. Recorded." if left.outcome else "not finished."
-            self.notice(f"{left.work.station or left.work.note}: {ended}")
+            self.notice(f"{left.work.station or left.work.title}: {ended}")
 
     async def action_open_points(self) -> None:
         """Show what is open here, or the round."""

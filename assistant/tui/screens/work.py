@@ -24,8 +24,8 @@ from assistant.visiting.recorder import Recorder
 
 __all__ = ["WorkScreen"]
 
-_SHOWN_OF_CHAIN = 3
-_WHERE = {"leads": "another note?", "outcome": "how did it end?", "ended": "ended"}
+_SHOWN_OF_CHAIN = 2
+_WHERE = {"leads": "another note", "outcome": "how did it end?", "ended": "ended"}
 
 
 class WorkScreen(OfferingScreen[Left]):
@@ -99,8 +99,8 @@ class WorkScreen(OfferingScreen[Left]):
 
     def _chain(self) -> str:
         at = self._working.at
-        ids = [work.note for work in at.chain]
-        shown = (["..."] if len(ids) > _SHOWN_OF_CHAIN else []) + ids[-_SHOWN_OF_CHAIN:]
+        titles = [work.title for work in at.chain]
+        shown = (["..."] if len(titles) > _SHOWN_OF_CHAIN else []) + titles[-_SHOWN_OF_CHAIN:]
         where = _WHERE.get(self._working.stage, f"step {at.walk.step} of {len(at.note.steps)}")
         return f"{' > '.join(shown)}: {where}"
 

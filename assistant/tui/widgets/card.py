@@ -52,8 +52,8 @@ def _widget(block: Block, notes: Mapping[str, str]) -> Widget:
         return Hanging("Read as: ", body, classes="read-as", indent=0)
     if block.kind == "action":
         return Static(Content.assemble((f" {head} ", "reverse bold"), " ", body), classes="action")
-    if block.kind == "needs":
-        return Hanging(f"{head}: ", body, classes="needs")
+    if block.kind in ("needs", "contact"):
+        return Hanging(f"{head}: ", body, classes=block.kind)
     if block.kind == "emergency":
         return Hanging("! ", body, classes="emergency")
     if block.kind == "safety":

@@ -10,7 +10,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.answering.card import Block
-from assistant.answering.compose import ACTION_WORDS
 from assistant.tui.actions import action_of
 from assistant.tui.standing import StepState, as_minutes, outcome_word
 from assistant.tui.text import literal
@@ -107,7 +106,7 @@ class WorkEntry(Entry):
 
     def _head(self) -> Iterator[Widget]:
         note, work = self._at.note, self._at.work
-        action = f" {ACTION_WORDS[note.action].upper()} "
+        action = f" {self._working.action.upper()} "
         head = Content.assemble((action, "reverse bold"), f" about {note.minutes} min")
         yield Static(head, classes="action")
         yield from self._title()
@@ -184,7 +183,8 @@ class WorkEntry(Entry):
         yield from self._title()
         chosen = next(state for state in self._at.steps if state.step.n == self._at.walk.trail[-1])
         yield self._line(chosen)
-        yield from self._offers("That leads to another note")
+        leaves = self._at.walk.leaves
+        yield from self._offers("The work goes on in another note" if leaves else "Another note is done first")
 
     def _outcome(self) -> Iterator[Widget]:
         yield from self._title()

@@ -134,7 +134,7 @@ def test_follow_ups_stay_with_the_note(assistant: Assistant) -> None:
         ("what parts do I need", "parts", "Parts: wired pad. Tools: cabinet key."),
         ("which tools does it take", "tools", "Tools: cabinet key. Parts: wired pad."),
         ("is it safe", "cautions", "CAUTION: A bare stick has a sharp edge. "),
-        ("still not working", "next_if_fails", "Look for a fault in the lead: pad-cable-damage."),
+        ("still not working", "next_if_fails", 'Look for a fault in the lead: "Pad lead cut or crushed".'),
         ("who do I call", "escalate", "Look for a fault"),
     ):
         answer, conversation = assistant.ask(question, conversation)

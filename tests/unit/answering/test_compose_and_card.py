@@ -9,14 +9,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.answering.card import Block, card
-from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, step_after
+from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, named_contacts, step_after
 from assistant.answering.contract import answer_to_json
-from assistant.model import ABOUTS, About, Note, Option, Reason, SafetyMessage
+from assistant.model import ABOUTS, About, Branch, Contact, Note, Option, Reason, SafetyMessage, Step, Trade
 from assistant.notes.reader import read_note
 from tests.making import NOTE_PATH, NOTE_TEXT, answer_of, changed, notes
 
 NOTE = read_note(NOTE_TEXT, NOTE_PATH)
 BARE = changed(NOTE, parts=(), tools=(), safety=(), why="", cause=(), before_you_start=(), minutes=1)
+DESK, LINE = Contact("support desk", "support desk", "0123 456 789"), Contact("poison line", "poison line")
 OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc and not a pad"))
 
 
@@ -59,13 +60,13 @@ OPTIONS = (Option("pad-other", "Other"), Option("disc-clean", "Clean", "a disc a
         ("wait", NOTE, 0, "The note names no waiting time; the whole work takes about 6 min."),
         ("back", NOTE, 0, "Replace: Pad lamp stays dark. About 6 min."),
         ("small_talk", NOTE, 0, SMALL_TALK),
-        ("next_if_fails", NOTE, 0, "Look at pad-other."),
-        ("escalate", NOTE, 0, "Look at pad-other."),
+        ("next_if_fails", NOTE, 0, 'Look at "Another pad".'),
+        ("escalate", NOTE, 0, 'Look at "Another pad".'),
         ("procedure", NOTE, 0, "Replace: Pad lamp stays dark. About 6 min."),
     ],
 )
 def test_direct_answer(about: About, note: Note, step: int, text: str) -> None:
-    assert direct_answer(note, about, step) == text
+    assert direct_answer(note, about, step, action="Replace") == text
 
 
 def test_what_a_turn_names_is_answered() -> None:
@@ -168,17 +169,57 @@ def test_whole_card() -> None:
         ("safety", "NOTICE", "Grit is sharp. It scratches the shell. Shake the cloth out."),
         ("step", "2", "Unplug the pad."),
         ("step", "3", "Fit the new wired pad."),
-        ("choice", "", "If not: see pad-other."),
+        ("choice", "", 'If not: go to "Another pad".'),
         ("label", "", "Result"),
         ("item", "", "The lamp is lit."),
         ("label", "", "If it still fails"),
-        ("item", "", "Look at pad-other."),
-        ("source", "", "pad-demo, revision 3, reviewed 2026-11-02. Sources: common practice"),
+        ("item", "", 'Look at "Another pad".'),
+        (
+            "source",
+            "",
+            (
+                "pad-demo, revision 3, reviewed 2026-11-02. Sources: common practice. "
+                "Safety: not signed by a safety officer"
+            ),
+        ),
         ("label", "", "Not it? Other notes"),
         ("option", "1", "Other"),
         ("option", "2", "Clean (a disc and not a pad)"),
     ]
     assert [b.target for b in blocks if b.kind == "option"] == ["pad-other", "disc-clean"]
+
+
+@pytest.mark.parametrize("about", ["procedure", "next_if_fails", "time"])
+def test_who_is_named_stands_between_the_note_and_its_source(about: About) -> None:
+    blocks = card(answer_of(NOTE, about=about, contacts=(DESK, LINE), options=OPTIONS))
+    place = next(n for n, block in enumerate(blocks) if block.kind == "source")
+    assert blocks[place - 2 : place] == (
+        Block("contact", "0123 456 789", head="Support desk"),
+        Block("contact", "number not set; ask your office.", head="Poison line"),
+    )
+    assert [block.kind for block in blocks].count("contact") == 2
+
+
+@pytest.mark.parametrize(
+    ("changes", "named"),
+    [
+        ({"if_it_still_fails": "Call the Support Desk. The support desk knows."}, [DESK]),
+        ({"result": "The poison line has been told."}, [LINE]),
+        ({"if_it_still_fails": "Ask the support desk.", "result": "The poison line knows."}, [DESK, LINE]),
+        ({"why": "The support desk wants it.", "condition": "The support desk said so."}, []),
+        ({"if_it_still_fails": "Ask at the support desks."}, []),
+        ({"if_it_still_fails": "Call the local emergency number."}, []),
+    ],
+)
+def test_a_contact_that_the_note_names_is_told_once(changes: dict[str, str], named: list[Contact]) -> None:
+    trade = Trade(contacts=(Contact("emergency", "local emergency number"), DESK, LINE))
+    assert list(named_contacts(changed(NOTE, **changes), trade)) == named
+
+
+def test_steps_and_choices_name_contacts_and_an_emergency_number_that_is_set_is_told() -> None:
+    own = Contact("emergency", "emergency number", "000")
+    steps = (Step(1, "Call the emergency number."), Step(2, "Look.", (Branch("If", "If it is dark: support desk."),)))
+    assert named_contacts(changed(NOTE, steps=steps), Trade(contacts=(DESK, LINE, own))) == (DESK, own)
 
 
 @given(notes(), st.sampled_from(CARDS))
@@ -224,6 +265,7 @@ def test_contract_has_exactly_these_keys_in_this_order() -> None:
         "options",
         "confidence",
         "emergency",
+        "contacts",
         "why",
         "pack",
     ]
@@ -253,6 +295,12 @@ def test_contract_has_exactly_these_keys_in_this_order() -> None:
         "",
         "Call 000.",
     )
+    told = answer_to_json(answer_of(NOTE, contacts=(DESK, LINE)))
+    assert told["contacts"] == [
+        {"name": "support desk", "number": "0123 456 789"},
+        {"name": "poison line", "number": ""},
+    ]
+    assert record["contacts"] == []
     assert list(answer_to_json(answer_of(None))) == list(record)
     assert answer_to_json(answer_of(None))["note"] is None
 

@@ -8,11 +8,14 @@ from pathlib import Path
 
 from assistant.checking.book import read_book
 from assistant.checking.rule import Book, Rule
+from tests.making import TRADE_TEXT
 
 TODAY = date(2026, 11, 27)
 NAME = "pad-seed"
 """The note with the example; it comes after its neighbour, as a rule on pairs speaks of the second."""
 WON = "won by another note"
+TO_FILL_IN = frozenset({"C613"})
+"""Rules that tell what is left to the company: the shipped notes have no numbers of theirs."""
 
 FRONT = {
     "title": "Pad lamp stays dark",
@@ -72,6 +75,41 @@ pad-other:
   words: [smoke]
   not: [smoke test]
 """
+BARE_WIRE = """\
+bare-wire:
+  signal: WARNING
+  hazard: A cut lead has bare wires.
+  consequence: They can burn a hand.
+  avoidance: Unplug it first.
+  source: common practice
+"""
+VAPOUR = """\
+vapour:
+  signal: WARNING
+  hazard: Alcohol gives off vapour.
+  consequence: It can catch fire and burn skin.
+  avoidance: Keep flames away.
+  source: common practice
+  before: [with alcohol]
+"""
+HAZARDS = {"C303": ("vapour", VAPOUR), "C306": ("bare-wire", BARE_WIRE), "C307": ("bare-wire", "")}
+"""The hazard of the messages of these rules' examples, and what hazards.yaml holds beside the example."""
+FORBIDDEN = """\
+verbs:
+  undo: [unscrew, take off]
+things:
+  device: [adapter, pad]
+  shell: [back, cover]
+harmless: [dust cover]
+others: [workshop]
+acts:
+  cover-off:
+    verbs: [undo]
+    things: [shell]
+    of: [device]
+    why: a device is opened
+    source: common practice
+"""
 _ENDING = ("Play one demo loop.", "Close the door of the cabinet.")
 
 
@@ -90,7 +128,12 @@ def note_text(name: str, rule: Rule | None = None, example: str = "") -> str:
         sections["why"] = ("Why", example)
     elif place == "steps":
         steps = example
-    elif place in sections:
+    elif place == "hazards":
+        steps = "> **WARNING** A cut lead has bare wires. They can burn a hand. Unplug it first.\n\n2. Look at it."
+    if steps.startswith(">"):
+        front["safety_review"] = "unsigned"
+        front |= {"hazards": f"[{HAZARDS[rule.code][0]}]"} if rule and rule.code in HAZARDS else {}
+    if place in sections and place != "steps":
         sections[place] = (sections[place][0], example)
     lines = ["---", f"id: {name}", *(f"{key}: {value}" for key, value in front.items()), "---", ""]
     for key, (heading, text) in sections.items():
@@ -123,12 +166,16 @@ def write_frame(root: Path) -> Path:
         phrases_text("pad-other", "spare goes back to the workshop"), "utf-8"
     )
     (root / "alarm.yaml").write_text(ALARM, "utf-8")
+    (root / "trade.yaml").write_text(TRADE_TEXT, "utf-8")
+    (root / "forbidden.yaml").write_text(FORBIDDEN, "utf-8")
     return root
 
 
 def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
     """Write ``example`` into the folder and return the path of the file that holds it, below the folder."""
-    path, questions, phrases = f"pad/{name}.md", f"pad/{name}.questions.txt", f"pad/{name}.phrases.yaml"
+    area, name = ("visit", "visit-kit") if rule.code == "C612" else ("pad", name)
+    path, questions, phrases = (f"{area}/{name}.{ending}" for ending in ("md", "questions.txt", "phrases.yaml"))
+    (root / area).mkdir(exist_ok=True)
     text = note_text(name, rule, example)
     if rule.code == "C706" and example == rule.bad:
         text = NEIGHBOUR.replace("id: pad-other", f"id: {name}")
@@ -142,15 +189,29 @@ def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
         (root / "pad/pad-zero.md").write_text(
             RING.replace("Ask the carrier for another van.", f"See [{name}](../pad/{name}.md)."), "utf-8"
         )
+    if rule.code == "C111" and example == rule.bad:
+        (root / "pad/pad-zone.md").write_text(_sent_back(name), "utf-8")
     if rule.place == "questions":
         (root / questions).write_text(f"# asked\nthe first of {name}\n{example}\n", "utf-8")
         return questions
-    if rule.place in ("vocabulary", "waivers", "uncovered"):
+    if rule.code in HAZARDS:
+        with (root / "hazards.yaml").open("a", encoding="utf-8") as file:
+            file.write(HAZARDS[rule.code][1])
+    if rule.place in ("vocabulary", "trade", "waivers", "hazards", "uncovered"):
         beside = f"{rule.place}.txt" if rule.place == "uncovered" else f"{rule.place}.yaml"
         with (root / beside).open("a", encoding="utf-8") as file:
             file.write(f"# {rule.code}\n{example}\n")
         return beside
     return path
+
+
+def _sent_back(name: str) -> str:
+    """Return a note that sends a rep on to the one with the example."""
+    choice = f"   - If the form is full: go to [{FRONT['title']}](../pad/{name}.md).\n"
+    text = NEIGHBOUR.replace("id: pad-other", "id: pad-zone").replace(
+        "title: Spare goes back to the workshop", "title: Pad does odd things"
+    )
+    return text.replace("the visit report.\n", f"the visit report.\n{choice}")
 
 
 def first_note(question: str) -> str | None:

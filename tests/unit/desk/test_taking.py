@@ -10,14 +10,24 @@ import pytest
 from assistant.checking.book import read_book
 from assistant.checking.check import check, narrowed
 from assistant.checking.registry import all_rules
-from assistant.desk.skeleton import draft_of, new_note, note_text
+from assistant.desk.skeleton import (
+    FIELDS,
+    begin_trade,
+    draft_of,
+    new_note,
+    note_text,
+    question_of,
+    stand_in,
+    take_answer,
+)
 from assistant.desk.taking import Taken, add_questions, add_vocabulary
 from assistant.errors import NotesError, UsageError
-from assistant.model import ACTIONS, Note, Phrases
+from assistant.model import Note, Phrases, Trade
 from assistant.notes.corpus import read_corpus
 from assistant.notes.phrases import phrases_text
+from assistant.notes.trade import read_trade
 from assistant.notes.writing import write_whole
-from tests.making import NOTE_PATH
+from tests.making import ACTIONS, NOTE_PATH, TRADE
 
 DAY = date(2026, 3, 2)
 BESIDE = "pad/pad-demo.phrases.yaml"
@@ -137,7 +147,7 @@ GIVEN = {
 
 @pytest.mark.parametrize("action", ACTIONS)
 def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
-    path = new_note(two_notes, draft_of({**GIVEN, "action": action}), DAY, ["card reader is dead"])
+    path = new_note(two_notes, draft_of({**GIVEN, "action": action}, TRADE), DAY, ["card reader is dead"])
     assert path == two_notes / "card/card-reader-dead.md"
     note = note_of(two_notes, "card-reader-dead")
     assert (note.title, note.station, note.action, note.minutes) == (
@@ -152,7 +162,7 @@ def test_a_new_note_is_whole_as_it_stands(two_notes: Path, action: str) -> None:
 
 def test_a_new_note_begins_with_the_things_and_troubles_that_are_named(two_notes: Path) -> None:
     named = {"things": "card reader, , slot\ufe0f,card reader", "troubles": " is dead ,no , [x]"}
-    path = new_note(two_notes, draft_of({**GIVEN, **named}), DAY)
+    path = new_note(two_notes, draft_of({**GIVEN, **named}, TRADE), DAY)
     phrases = Phrases(("card reader", "slot"), ("is dead", "no", "x]"), ("card reader takes no card",))
     assert note_of(two_notes, "card-reader-dead").phrases == phrases
     taken = add_questions(two_notes, path, ["reader lamp red", "the reader will not take any card at all"])
@@ -166,18 +176,18 @@ def test_a_new_note_overwrites_no_file(two_notes: Path, ending: str) -> None:
     (two_notes / "card").mkdir()
     (two_notes / f"card/card-reader-dead.{ending}").write_text("mine", "utf-8")
     with pytest.raises(UsageError, match=rf"card-reader-dead\.{ending}: is there already"):
-        new_note(two_notes, draft_of(GIVEN), DAY)
+        new_note(two_notes, draft_of(GIVEN, TRADE), DAY)
     assert [path.read_text("utf-8") for path in (two_notes / "card").iterdir()] == ["mine"]
 
 
 def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_notes: Path) -> None:
-    new_note(two_notes, draft_of(GIVEN), DAY)
+    new_note(two_notes, draft_of(GIVEN, TRADE), DAY)
     rules = [rule for rule in all_rules() if not rule.across]
     found = check(narrowed(read_book(two_notes, DAY), note_of(two_notes, "card-reader-dead")), rules)
     (few,) = (one for one in found if one.rule.code != "C109")
     assert few.rule.name == "plain-lines"
     assert (few.finding.path, few.finding.line) == ("card/card-reader-dead.phrases.yaml", 4)
-    marked = [line for line in note_text(draft_of(GIVEN), DAY).split("\n") if "(to write)" in line]
+    marked = [line for line in note_text(draft_of(GIVEN, TRADE), DAY).split("\n") if "(to write)" in line]
     assert len(found) - 1 == len(marked) == 9
 
 
@@ -187,6 +197,7 @@ def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_no
         {"id": "Card"},
         {"id": "../card-x"},
         {"id": "card"},
+        {"id": "kiosk-reader"},
         {"action": "mend"},
         {"station": ""},
         {"station": "kiosk"},
@@ -203,14 +214,37 @@ def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_no
 def test_a_note_that_would_not_be_valid_is_not_written(two_notes: Path, wrong: dict[str, str]) -> None:
     before = sorted(two_notes.rglob("*"))
     with pytest.raises(UsageError):
-        new_note(two_notes, draft_of({**GIVEN, **wrong}), DAY)
+        new_note(two_notes, draft_of({**GIVEN, **wrong}, TRADE), DAY)
     assert sorted(two_notes.rglob("*")) == before
 
 
 @pytest.mark.parametrize("field", GIVEN)
 def test_what_is_missing_is_named(field: str) -> None:
     with pytest.raises(UsageError, match=field):
-        draft_of({name: text for name, text in GIVEN.items() if name != field})
+        draft_of({name: text for name, text in GIVEN.items() if name != field}, TRADE)
+
+
+def test_in_an_empty_folder_a_trade_is_begun_and_a_note_fits_it(tmp_path: Path) -> None:
+    assert begin_trade(tmp_path)
+    trade = read_trade(tmp_path)
+    assert "all" in trade.stations
+    assert "withdraw" in trade.actions
+    path = new_note(tmp_path, draft_of({**stand_in(trade), "title": "Lamp stays dark"}, trade), DAY)
+    assert [note.path for note in read_corpus(tmp_path).notes] == [path.relative_to(tmp_path).as_posix()]
+    (tmp_path / "trade.yaml").write_text("mine", "utf-8")
+    assert not begin_trade(tmp_path)
+    assert (tmp_path / "trade.yaml").read_text("utf-8") == "mine"
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_what_is_asked_names_what_the_trade_has_and_takes_the_answer(field: str) -> None:
+    trade = Trade(stations={"oven": "oven"}, areas={"door": "door"}, actions={"mend": "Mend"})
+    named = {"id": "(door)", "station": "(oven)", "action": "(mend)"}
+    assert question_of(field, trade).endswith(named.get(field, ""))
+    take_answer(field, stand_in(trade).get(field, ""), trade)
+    if field in named:
+        with pytest.raises(UsageError):
+            take_answer(field, stand_in(TRADE)[field], trade)
 
 
 def test_a_file_that_cannot_be_written_stays(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from assistant.evaluation.labels import LabelledQuestion, Talk, TalkTurn
 from assistant.evaluation.page import study_page
 from assistant.evaluation.report import score_notes
 from assistant.evaluation.study import Study, study, study_json
+from assistant.model import Review
 from assistant.pack.reader import Pack
 from tests.unit.evaluation.making import labelled
 
@@ -134,6 +135,25 @@ def test_the_page_has_language_viewport_headings_and_captions(page: str) -> None
     assert reader.count("table") == reader.count("caption") > 8
     assert reader.count("svg") == reader.count("figure") == reader.count("figcaption") == 5
     assert all("scope" in attributes for tag, attributes in reader.tags if tag == "th")
+
+
+def test_notes_that_nobody_has_signed_are_listed(found: Study) -> None:
+    note = found.hazardous[0]
+    assert [one.id for one in found.hazardous] == sorted(one.id for one in found.hazardous if one.safety)
+    signed = note._replace(safety_review=Review(f"A {HOSTILE}", "2026-11-20", note.revision, "0123456789ab"))
+    changed = found.hazardous[1]._replace(
+        safety_review=signed.safety_review and signed.safety_review._replace(fits=False)
+    )
+    some = found._replace(hazardous=(signed, changed, *found.hazardous[2:]), misses=(), titles={})
+    reader = Reader(study_page(some))
+    total = len(found.hazardous)
+    assert f"{total} notes with a hazard: 1 signed, 1 stale, {total - 2} not signed by a safety officer." in reader.text
+    page = reader.text.partition("Safety sign-off")[2].partition("Confidence")[0]
+    assert note.title not in page
+    assert f"{changed.title}{changed.id}{changed.revision}stale" in page
+    assert f"{found.hazardous[2].id}{found.hazardous[2].revision}unsigned" in page
+    assert study_json(some)["signed"] == {"notes": total, "signed": 1, "stale": 1, "unsigned": total - 2}
+    assert "Notes with a hazard that nobody" not in study_page(found._replace(hazardous=(signed,)))
 
 
 def test_every_id_of_the_page_is_its_own(page: str) -> None:

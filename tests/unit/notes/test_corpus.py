@@ -45,6 +45,7 @@ def test_what_is_not_the_corpus_is_left_alone(two_notes: Path) -> None:
     assert corpus_digest(two_notes) == digest
     assert [path.name for path in corpus_files(two_notes)] == [
         "followups.txt",
+        "trade.yaml",
         "uncovered.txt",
         "vocabulary.yaml",
         "pad-demo.md",
@@ -67,7 +68,7 @@ def test_missing_and_empty_folder(tmp_path: Path) -> None:
 
 def test_links_to_no_note_are_named_with_their_line(two_notes: Path) -> None:
     text = NOTE_TEXT.replace("see_also: [pad-other]", "see_also: [pad-others]").replace(
-        "Look at [pad-other](../pad/pad-other.md)", "Look at [it](../disc/disc-gone.md)"
+        "Look at [Another pad](../pad/pad-other.md)", "Look at [it](../disc/disc-gone.md)"
     )
     (two_notes / "pad/pad-demo.md").write_text(text)
     assert faults_of(two_notes) == [
@@ -79,6 +80,12 @@ def test_links_to_no_note_are_named_with_their_line(two_notes: Path) -> None:
 def test_link_to_a_broken_note_is_no_second_fault(two_notes: Path) -> None:
     (two_notes / "pad/pad-other.md").write_text("broken")
     assert faults_of(two_notes) == ["pad/pad-other.md:1: front matter is missing: the first line must be '---'"]
+
+
+def test_a_note_with_broken_questions_is_no_unknown_note(two_notes: Path) -> None:
+    (two_notes / "ambiguous.txt").write_text("pad-demo pad-other: a pad\n", "utf-8")
+    (two_notes / "pad/pad-demo.questions.txt").write_text("[9] which pad\n", "utf-8")
+    assert faults_of(two_notes) == ["pad/pad-demo.questions.txt:1: names step 9, which the note does not have"]
 
 
 def test_questions_without_their_note(two_notes: Path) -> None:

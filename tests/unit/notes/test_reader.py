@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from assistant.errors import NotesError
-from assistant.model import Branch, SafetyMessage, Step
+from assistant.model import Branch, Review, SafetyMessage, Step
 from assistant.notes.reader import SECTIONS, read_note
 from tests.making import NOTE_PATH, NOTE_TEXT, line_of
 
@@ -31,14 +31,16 @@ def test_every_field_and_section_is_read() -> None:
     assert note.cause == ("A loose lead.", "A dead pad.")
     assert note.before_you_start == ("Have a wired pad in the bag.",)
     assert note.result == "The lamp is lit."
-    assert note.if_it_still_fails == "Look at pad-other."
+    assert note.if_it_still_fails == 'Look at "Another pad".'
     assert note.why == "A lead breaks inside."
     assert note.links == ("pad-other", "pad-other")
+    assert note.on_failure == ("pad-other",)
+    assert (note.hazards, note.safety_review) == ((), None)
     assert note.examples == ()
     assert note.path == NOTE_PATH
 
 
-def test_steps_have_numbers_lines_and_the_three_kinds_of_choice() -> None:
+def test_steps_have_numbers_lines_and_the_kinds_of_choice() -> None:
     note = read_note(NOTE_TEXT, NOTE_PATH)
     assert note.steps == (
         Step(
@@ -54,10 +56,45 @@ def test_steps_have_numbers_lines_and_the_three_kinds_of_choice() -> None:
         Step(
             3,
             "Fit the new wired pad.",
-            (Branch("If not", "If not: see pad-other.", note="pad-other"),),
+            (Branch("If not", 'If not: go to "Another pad".', note="pad-other"),),
             line_of(NOTE_TEXT, "3. Fit"),
         ),
     )
+
+
+@pytest.mark.parametrize(
+    ("ending", "shown", "step", "note"),
+    [
+        ("go to step 2.", "go to step 2.", 2, None),
+        ("Go to [Another pad](../pad/pad-other.md).", 'Go to "Another pad".', None, "pad-other"),
+        (
+            "do [Another pad](../pad/pad-other.md), then go to step 1.",
+            'do "Another pad", then go to step 1.',
+            1,
+            "pad-other",
+        ),
+        ("The work is done.", "The work is done.", None, None),
+    ],
+)
+def test_a_choice_goes_to_a_step_leaves_comes_back_or_ends(
+    ending: str, shown: str, step: int | None, note: str | None
+) -> None:
+    read = read_note(NOTE_TEXT.replace(f"{LINK}.", ending), NOTE_PATH)
+    assert read.steps[2].branches == (Branch("If not", f"If not: {shown}", step, note),)
+    assert read.links == ((note, "pad-other") if note else ("pad-other",))
+    assert read.on_failure == ("pad-other",)
+
+
+def test_each_note_for_the_case_that_it_still_fails_is_named_once() -> None:
+    again = "Look at [a pad](../pad/pad-other.md), then [it](../disc/disc-a.md), or [that](../pad/pad-other.md)."
+    note = read_note(NOTE_TEXT.replace("Look at [Another pad](../pad/pad-other.md).", again), NOTE_PATH)
+    assert note.on_failure == ("pad-other", "disc-a")
+
+
+def test_hazards_and_review_are_read() -> None:
+    text = NOTE_TEXT.replace("---\n\n## C", "hazards: [bare-wire, grit]\nsafety_review: unsigned\n---\n\n## C")
+    note = read_note(text, NOTE_PATH)
+    assert (note.hazards, note.safety_review) == (("bare-wire", "grit"), Review())
 
 
 def test_safety_messages_belong_to_the_step_after_them() -> None:
@@ -98,6 +135,10 @@ def test_markup_of_pages_is_only_text() -> None:
     assert read_note(text, NOTE_PATH).result == "The <b>lamp</b> is lit."
 
 
+ENDINGS = (
+    "go to step N.', 'go to' with a link to a note, 'do' with a link and ', then go to step N.', or 'the work is done.'"
+)
+LINK = "go to [Another pad](../pad/pad-other.md)"
 FAULTS = [
     (
         "## Cause",
@@ -127,25 +168,32 @@ FAULTS = [
         "If the lamp blinks: go",
         "When it blinks: go",
         "When it",
-        "a choice must read 'If ...: go to step N.', 'If ...: see NOTE.' or end the work",
+        f"a choice must read 'If ...: {ENDINGS}",
     ),
     (
         "go to step 3.",
         "give up.",
         "give up.",
-        "a choice must end in 'go to step N.', 'see' with a link, or 'the work is done.'",
+        f"a choice must end in '{ENDINGS}",
+    ),
+    *(
+        (LINK, ending, ending, f"a choice must end in '{ENDINGS}")
+        for ending in (
+            "see [Another pad](../pad/pad-other.md)",
+            "go to pad-other",
+            'go to "Another pad"',
+            "do [Another pad](../pad/pad-other.md)",
+            "do [Another pad](../pad/pad-other.md), then go to step two",
+            "do [Another pad](../pad/pad-other.md), then the work is done",
+            'do "Another pad", then go to step 2',
+            "go to [Another pad](../pad/pad-other.md) or [it](../pad/pad-other.md)",
+        )
     ),
     (
-        "see [pad-other](../pad/pad-other.md)",
-        "see pad-other",
-        "see pad-other",
-        "'see pad-other.' must be a link to that note",
-    ),
-    (
-        "see [pad-other](../pad/pad-other.md)",
-        "see [pad-other](../pad/pad-third.md)",
-        "pad-third",
-        "'see pad-other.' must be a link to that note",
+        LINK,
+        "do [Another pad](../pad/pad-other.md), then go to step 4",
+        "3. Fit",
+        "step 3 leads to step 4, which does not exist",
     ),
     (
         "(../pad/pad-other.md).\n\n## Result",

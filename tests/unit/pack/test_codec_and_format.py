@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.model import Note, Phrases
-from assistant.pack.codec import note_from_json, note_to_json
+from assistant.model import Contact, Item, Note, Phrases, Trade
+from assistant.pack.codec import note_from_json, note_to_json, trade_from_json, trade_to_json
 from assistant.pack.format import FIELDS, pack_postings, pack_weights, unpack_postings, unpack_weights
 from tests.making import notes
 
@@ -34,6 +34,55 @@ def test_a_note_that_lacks_a_key_is_refused(note: Note) -> None:
     for key in ("id", "steps", "safety", "station"):
         with pytest.raises((ValueError, KeyError, TypeError)):
             note_from_json(json.dumps({name: value for name, value in data.items() if name != key}))
+
+
+texts = st.text(max_size=9)
+keyed = st.dictionaries(texts, texts, max_size=3)
+items = st.lists(st.builds(Item, texts, texts, texts, st.integers(1, 99), st.lists(texts, max_size=2).map(tuple)))
+lists = st.dictionaries(texts, st.lists(texts, max_size=2).map(tuple), max_size=2)
+trades = st.builds(
+    Trade,
+    stations=keyed,
+    areas=keyed,
+    actions=keyed,
+    tools=items.map(tuple),
+    parts=items.map(tuple),
+    contacts=st.lists(st.builds(Contact, texts, texts, texts)).map(tuple),
+    words=lists,
+    publishers=keyed,
+    countries=lists,
+)
+
+
+@given(trades)
+def test_the_trade_comes_back_in_its_order_without_the_words_of_the_check(trade: Trade) -> None:
+    back = trade_from_json(trade_to_json(trade))
+    assert back == trade._replace(words={}, publishers={}, countries={})
+    assert list(back.stations) == list(trade.stations)
+
+
+@given(trades, st.sampled_from(["stations", "areas", "actions", "tools", "parts", "contacts"]))
+def test_a_trade_that_lacks_a_key_is_refused(trade: Trade, key: str) -> None:
+    data = {name: value for name, value in json.loads(trade_to_json(trade)).items() if name != key}
+    with pytest.raises(KeyError):
+        trade_from_json(json.dumps(data))
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("stations", {"pad": 3}),
+        ("stations", ["pad"]),
+        ("tools", [{"name": "torch"}]),
+        ("tools", ["torch"]),
+        ("contacts", [{"key": "desk", "name": "desk", "number": 3}]),
+        ("contacts", [{"key": "desk", "colour": "red"}]),
+    ],
+)
+def test_what_is_no_trade_is_refused(key: str, value: object) -> None:
+    data = {**json.loads(trade_to_json(Trade())), key: value}
+    with pytest.raises((ValueError, KeyError, TypeError, AttributeError)):
+        trade_from_json(json.dumps(data))
 
 
 whole = st.integers(-(2**15), 2**15 - 1)

@@ -21,7 +21,7 @@ from assistant.notes.corpus import read_corpus
 from assistant.pack.format import NOTES_MODEL, TURN_CLASSES, TURNS_MODEL, pack_postings, pack_weights
 from assistant.pack.reader import Pack
 from assistant.ranking.score import NONE
-from tests.making import plain_settings
+from tests.making import TRADE, plain_settings
 
 SHARED = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 
@@ -134,6 +134,10 @@ def test_alarms_begin_with_a_word_and_come_in_the_order_of_their_notes(alarmed: 
         assert pack.emergency == "Call 000."
 
 
+def test_the_trade_of_the_notes_is_in_the_pack(mini_pack: Pack) -> None:
+    assert mini_pack.trade == TRADE._replace(words={})
+
+
 def test_a_pack_is_never_written_to(mini_pack_path: Path) -> None:
     before = (mini_pack_path.read_bytes(), sorted(path.name for path in mini_pack_path.parent.iterdir()))
     with Pack(mini_pack_path) as pack:
@@ -213,6 +217,9 @@ DAMAGES: dict[str, tuple[Callable[[Path], object], str]] = {
     "no list of biases": (manifest("bias", '{"note": 3, "turn": []}'), "damaged pack: a class has no bias"),
     "far bias": (manifest("bias", '{"note": [[6, 1]], "turn": []}'), "damaged pack: a weight belongs to nothing"),
     "low bias": (manifest("bias", '{"note": [[-2, 1]], "turn": []}'), "damaged pack: a weight belongs to nothing"),
+    "trade": (manifest("trade", "{"), "damaged pack: no trade in the manifest"),
+    "trade in a list": (manifest("trade", "[]"), "damaged pack: no trade in the manifest"),
+    "trade without tools": (manifest("trade", '{"stations": {}}'), "damaged pack: no trade in the manifest"),
     "odd features": (run("UPDATE feature SET weights = ?", b"abc"), "damaged pack: "),
     "half a weight": (run("UPDATE feature SET weights = ?", b"ab"), "damaged pack: "),
     "text for weights": (run("UPDATE feature SET weights = 'abcd'"), "damaged pack: "),
@@ -288,7 +295,7 @@ def test_damaged_pack_is_refused_in_one_line(mini_pack_path: Path, tmp_path: Pat
     "key",
     [
         *("corpus", "compiled_by", "notes", "fields", "analysis", "decision"),
-        *("harm", "emergency", "owner", "bias"),
+        *("harm", "emergency", "trade", "owner", "bias"),
     ],
 )
 def test_missing_key_of_the_manifest_is_named(mini_pack_path: Path, tmp_path: Path, key: str) -> None:

@@ -10,6 +10,7 @@ import pytest
 
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
+from tests.making import TRADE
 
 
 class Clock:
@@ -39,4 +40,4 @@ def journal(tmp_path: Path, clock: Clock) -> Iterator[Journal]:
 
 @pytest.fixture
 def recorder(journal: Journal, clock: Clock) -> Recorder:
-    return Recorder(journal, clock=clock)
+    return Recorder(journal, TRADE, clock=clock)

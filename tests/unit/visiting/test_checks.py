@@ -130,7 +130,7 @@ def test_a_note_with_a_danger_keeps_its_place(journal: Journal) -> None:
 
 def look(n: int, *notes: str, step: int | None = None) -> Step:
     """Return a step with a choice for each note, and one for a step to go to."""
-    to_notes = tuple(Branch(f"If {note}", f"If {note}: see {note}.", note=note) for note in notes)
+    to_notes = tuple(Branch(f"If {note}", f'If {note}: go to "{note}".', note=note) for note in notes)
     to_step = (Branch("If lit", f"If lit: go to step {step}.", step=step),) if step else ()
     return Step(n, f"Look at part {n}.", (*to_notes, *to_step))
 
@@ -178,7 +178,7 @@ def test_a_choice_counts_as_it_stands_and_in_its_words(recorder: Recorder, journ
     walk = recorder.walk_of(recorder.begin(note), note)
     walk = recorder.act(walk, tick(walk, 0))
     recorder.act(walk, go_back(walk))
-    take(recorder, changed(note, steps=(look(1, "pad-z"), look(2, "pad-b")), revision=9), 0, 0)
+    take(recorder, changed(note, steps=(look(1, "pad-z"), look(2, "pad-b")), revision=9), 1, 0)
     take(recorder, changed(note, id="pad-else"), 0)
     assert [row.seen for row in check_steps(note, journal).written] == [0, 1]
 

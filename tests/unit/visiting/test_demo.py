@@ -118,16 +118,19 @@ def test_something_of_every_kind_is_left_open(filled: Journal) -> None:
     assert repeat_faults(filled)
 
 
-def test_works_lead_on_by_a_choice_and_at_their_end(filled: Journal) -> None:
+def test_works_lead_on_by_a_choice_on_their_way_and_at_their_end(filled: Journal) -> None:
     works = {work.id: work for work in filled.all(Work)}
     ended = {outcome.work: outcome.outcome for outcome in filled.all(Outcome)}
-    chosen = {(act.work, act.to_note) for act in filled.all(Act) if act.to_note}
+    chosen = {(act.work, act.to_note): act.to_step for act in filled.all(Act) if act.to_note}
     children = [work for work in works.values() if work.parent]
     by_choice = [child for child in children if (child.parent, child.note) in chosen]
+    left = [child for child in by_choice if chosen[child.parent or 0, child.note] is None]
+    on_the_way = [child for child in by_choice if child not in left]
     at_end = [child for child in children if child not in by_choice]
-    assert by_choice
+    assert left
     assert at_end
-    assert all(ended[child.parent or 0] == ended[child.id] for child in by_choice)
+    assert all(ended[child.parent or 0] == "led_on" != ended[child.id] for child in left)
+    assert all(ended[child.id] == "done" for child in on_the_way)
     assert all(ended[child.parent or 0] == "not_mended" for child in at_end)
     assert all(child.station == works[child.parent or 0].station for child in children)
 

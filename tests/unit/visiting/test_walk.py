@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from assistant.errors import UsageError
 from assistant.journal.records import Act
-from assistant.model import Note
+from assistant.model import Branch, Note
 from assistant.notes.corpus import read_corpus
 from assistant.notes.reader import read_note
 from assistant.visiting.walk import (
@@ -21,7 +21,6 @@ from assistant.visiting.walk import (
     begin,
     choices,
     go_back,
-    leads_on,
     pending,
     replay,
     skip,
@@ -114,18 +113,29 @@ def test_back_goes_the_way_that_was_come() -> None:
     assert not ended.finished
 
 
-def test_a_choice_leads_to_a_note_and_the_work_goes_on_behind_it() -> None:
+def test_a_choice_that_goes_to_a_note_leaves_this_one_for_good() -> None:
     walk = moved(begin(NOTE), "tick 1", "tick 0")
-    assert walk.leads_to == "pad-other"
-    assert walk.finished
+    assert (walk.leads_to, walk.leaves, walk.finished) == ("pad-other", True, True)
     with pytest.raises(UsageError, match="no step is left"):
         tick(walk)
+    back = moved(walk, "back")
+    assert (back.step, back.leads_to, back.leaves) == (3, "", False)
+
+
+def test_a_choice_that_does_a_note_comes_back_at_its_step() -> None:
+    branch = Branch("If not", 'If not: do "Another pad", then go to step 2.', step=2, note="pad-other")
+    note = NOTE._replace(steps=(*NOTE.steps[:2], NOTE.steps[2]._replace(branches=(branch,))))
+    act = tick(moved(begin(note), "tick 1"), 0)
+    assert (act.to_note, act.to_step) == ("pad-other", 2)
+    walk = after(moved(begin(note), "tick 1"), act)
+    assert (walk.step, walk.leads_to, walk.leaves) == (2, "pad-other", False)
+    assert moved(walk, "read").leads_to == ""
     assert moved(walk, "back").leads_to == ""
 
 
-def test_what_a_note_names_for_the_case_that_it_still_fails() -> None:
-    assert leads_on(NOTE) == ("pad-other",)
-    assert leads_on(NOTE._replace(if_it_still_fails="Use the out-of-order sign.")) == ()
+def test_an_act_of_an_old_journal_comes_back_behind_its_step() -> None:
+    walk = after(begin(NOTE), Act(0, "done", 1, NOTE.steps[0].text, to_step=2, to_note="pad-other"))
+    assert (walk.step, walk.leads_to, walk.leaves) == (2, "pad-other", False)
 
 
 def test_a_wait_is_kept_until_the_step_is_left() -> None:

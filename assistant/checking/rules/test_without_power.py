@@ -1,0 +1,38 @@
+"""C207: nothing is tried on a station without power."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.checking.graph import build
+from assistant.checking.power import Power, is_exempt, needs_power
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.said import at_step, clip
+
+__all__ = ["RULE"]
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    """Yield the tests that some way reaches with the power off; `Power` says what words it knows."""
+    power = Power(build(book.corpus), book.corpus.trade)
+    for note in book.corpus.notes:
+        reached = power.reached(note)
+        for step in () if is_exempt(note) else note.steps:
+            if "off" in reached.get(step.n, ()) and needs_power(step.text) and not power.turns_on(step.text):
+                yield at_step(note, step, f"a way leads here with the power off: {clip(step.text)}")
+
+
+RULE = Rule(
+    code="C207",
+    name="test-with-power",
+    severity="warning",
+    summary="Before a step that plays the demo or presses the power button, the power is back. Finds wording.",
+    reason="A test on a dead station fails, and a good part is exchanged.",
+    source="common practice",
+    good="2. Unplug the station at the outlet.\n3. Plug the station in.\n4. Press the power button once.",
+    bad="2. Press the power button once.\n   - If the lamp is dark: go to step 3.\n   - If not: go to step 4.\n"
+    "3. Unplug the station at the outlet.\n   - If it is dry: go to step 2.\n   - If not: go to step 4.\n"
+    "4. Plug the station in.",
+    find=_find,
+    across=True,
+)

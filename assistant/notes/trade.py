@@ -1,0 +1,128 @@
+"""``trade.yaml``: the kinds of station, areas, actions, tools, parts, contacts, words and forbidden acts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from assistant.errors import Fault, NotesError
+from assistant.model import Contact, Item, Note, Trade
+from assistant.notes.text import read_text
+from assistant.notes.yaml_text import are_texts, read_mapping
+
+__all__ = ["PLACES", "TRADE", "UNSET", "foreign_faults", "read_trade"]
+
+TRADE = "trade.yaml"
+PLACES = ("kit", "store", "station", "ordered")
+UNSET = "unset"
+"""What stands for a number that the company has not filled in."""
+_KEYED = ("stations", "areas", "actions")
+_ITEMS = ("tools", "parts")
+_SECTIONS = (*_KEYED, *_ITEMS, "contacts", "words", "publishers", "countries")
+_MOST = 999
+
+
+def read_trade(root: Path) -> Trade:
+    """Return the trade.
+
+    Raises
+    ------
+    NotesError
+        If there is no such file, or with the line of every section that is not as it should be.
+    """
+    path = root / TRADE
+    if not path.exists() and not path.is_symlink():
+        raise NotesError([Fault(TRADE, 1, "is missing: it names the stations, areas, actions, tools and parts")])
+    return _trade_of(read_text(path, path.name), path.name)
+
+
+def foreign_faults(notes: Iterable[Note], lines: Mapping[str, tuple[str, ...]], trade: Trade) -> list[Fault]:
+    """Return a fault for every station, area or action of a note that the trade does not have."""
+    faults = []
+    for note in notes:
+        named = [
+            *(("station", station, trade.stations) for station in note.station),
+            ("id", note.id.split("-")[0], trade.areas),
+            ("action", note.action, trade.actions),
+        ]
+        for field, value, known in named:
+            if value not in known:
+                line = _line_of(field, lines.get(note.path, ()))
+                faults.append(Fault(note.path, line, f"'{value}' under '{field}' is none of {', '.join(known)}"))
+    return faults
+
+
+def _line_of(field: str, lines: tuple[str, ...]) -> int:
+    return next((n for n, line in enumerate(lines, start=1) if line.startswith(f"{field}:")), 1)
+
+
+@lru_cache(maxsize=8)
+def _trade_of(text: str, shown: str) -> Trade:
+    loaded, lines = read_mapping(text, shown, f"must have the sections {', '.join(_SECTIONS)}", once=True)
+    faults = [
+        Fault(shown, lines.get(str(name), 1), f"unknown section '{name}'") for name in loaded if name not in _SECTIONS
+    ]
+    values: dict[str, Any] = {}
+    for name in _SECTIONS:
+        section = loaded.get(name, {})
+        try:
+            if not isinstance(section, dict) or (name in _KEYED and not section):
+                raise ValueError(f"'{name}' must be 'key: value' lines")
+            values[name] = _READ[name](section)
+        except ValueError as error:
+            faults.append(Fault(shown, lines.get(name, 1), str(error)))
+    if faults:
+        raise NotesError(faults)
+    return Trade(**values)
+
+
+def _keyed(section: dict[Any, Any]) -> Mapping[str, str]:
+    if not are_texts([*section, *section.values()]):
+        raise ValueError("keys and their words must be texts; quote yes, no, on and off")
+    return MappingProxyType(dict(section))
+
+
+def _items(section: dict[Any, Any]) -> tuple[Item, ...]:
+    items = []
+    for name, entry in section.items():
+        entry = entry if isinstance(entry, dict) else {}
+        count, plural, other = entry.get("count", 1), entry.get("plural", f"{name}s"), entry.get("other", [])
+        if not isinstance(name, str) or set(entry) - {"from", "count", "plural", "other"}:
+            raise ValueError(f"'{name}' may have from, count, plural and other")
+        if entry.get("from") not in PLACES:
+            raise ValueError(f"'{name}' must have 'from', one of {', '.join(PLACES)}")
+        if type(count) is not int or not 1 <= count <= _MOST or not isinstance(plural, str) or not are_texts(other):
+            raise ValueError(f"'{name}': count is a whole number, plural a text, other a list of texts")
+        items.append(Item(name, plural, entry["from"], count, tuple(other)))
+    return tuple(items)
+
+
+def _contacts(section: dict[Any, Any]) -> tuple[Contact, ...]:
+    contacts = []
+    for key, entry in section.items():
+        texts = list(entry.values()) if isinstance(entry, dict) else []
+        if not isinstance(key, str) or not texts or set(entry) != {"name", "number"} or not are_texts(texts):
+            raise ValueError(f"contact '{key}' must have the texts name and number; quote the number, or say {UNSET}")
+        name, number = entry["name"], entry["number"]
+        contacts.append(Contact(key, name, "" if number == UNSET else number))
+    return tuple(contacts)
+
+
+def _lists(section: dict[Any, Any]) -> Mapping[str, tuple[str, ...]]:
+    if not all(isinstance(word, str) and are_texts(others) for word, others in section.items()):
+        raise ValueError("must be 'word: [other, words]' lines")
+    return MappingProxyType({word: tuple(others) for word, others in section.items()})
+
+
+_READ: Mapping[str, Any] = MappingProxyType(
+    {
+        **dict.fromkeys(_KEYED, _keyed),
+        **dict.fromkeys(_ITEMS, _items),
+        "contacts": _contacts,
+        **dict.fromkeys(("words", "countries"), _lists),
+        "publishers": _keyed,
+    }
+)
