@@ -117,8 +117,6 @@ words:
   pad: [gamepad, joypad, controller]
   display: [TV, telly, television, monitor]
   lead: [cable]
-contacts:
-  support desk: {name: support desk, number: 0123 456 789}
 publishers:
   CFR: US
   HSG107: UK
@@ -126,6 +124,8 @@ publishers:
   NIST SP: international
 countries:
   US: [USA, United States]
+contacts:
+  support desk: {name: support desk, number: 0123 456 789}
 """
 TRADE = read_trade(Path(__file__).parent / "data" / "mini")
 """The trade of the six short notes; stations, areas and actions are those of `TRADE_TEXT`."""

@@ -111,8 +111,8 @@ def change_of(one: Outcome, other: Outcome) -> Change | None:
     kind: Kind = "changed"
     if question.manner != _ASKED and came_right(one) != came_right(other):
         kind = "loss" if came_right(one) else "gain"
-    if question.danger and (before[1] == question.danger) != (after[1] == question.danger):
-        kind = "safety lost" if before[1] == question.danger else "safety gained"
+    if question.danger and (before[1] in question.danger) != (after[1] in question.danger):
+        kind = "safety lost" if before[1] in question.danger else "safety gained"
     if kind == "changed" and before == after:
         return None
     return Change(kind, question.question, question.right_first, before, after)

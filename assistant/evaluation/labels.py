@@ -23,8 +23,8 @@ _SPLITS = ("tune", "sealed")
 class LabelledQuestion:
     """A question with its right notes.
 
-    ``steps`` maps a note to the steps that deal with what was asked; ``danger`` names the safety note that must come
-    first; ``kind`` tells how far an uncovered question is from the notes; ``writer`` is a letter.
+    ``steps`` maps a note to the steps that deal with what was asked; ``danger`` names the safety notes of
+    which one must come first; ``kind`` tells how far an uncovered question is from the notes; ``writer`` is a letter.
     """
 
     id: str
@@ -34,18 +34,18 @@ class LabelledQuestion:
     split: str
     writer: str
     kind: str = ""
-    danger: str = ""
+    danger: tuple[str, ...] = ()
     steps: tuple[tuple[str, tuple[int, ...]], ...] = ()
 
     @property
     def right_first(self) -> tuple[str, ...]:
-        """The notes of which one must be first: the safety note alone where the question tells of danger."""
-        return (self.danger,) if self.danger else self.notes
+        """The notes of which one must be first: a safety note where the question tells of danger."""
+        return self.danger or self.notes
 
     @property
     def relevant(self) -> tuple[str, ...]:
-        """All notes that count as right in a ranking: those labelled, and the safety note."""
-        return (*self.notes, *filter(None, [self.danger]))
+        """All notes that count as right in a ranking: those labelled, and the safety notes."""
+        return (*self.notes, *self.danger)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def read_questions(path: Path) -> list[LabelledQuestion]:
                 split=record["split"],
                 writer=record.get("writer", ""),
                 kind=record.get("kind", ""),
-                danger=record.get("danger") or "",
+                danger=_dangers(record),
                 steps=tuple((note, tuple(ns)) for note, ns in sorted(record.get("steps", {}).items())),
             )
         )
@@ -154,9 +154,16 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
         return "'notes' must be empty for uncovered questions, may be for look-alikes, and for no others"
     if record["manner"] == "uncovered" and record.get("kind") not in _KINDS:
         return f"'kind' of an uncovered question must be one of {', '.join(_KINDS)}"
+    if not all(isinstance(note, str) for note in _dangers(record)):
+        return "'danger' must be an id or a list of ids"
     if not _are_steps(record.get("steps", {})):
         return "'steps' must map ids to lists of step numbers"
     return ""
+
+
+def _dangers(record: dict[str, Any]) -> tuple[str, ...]:
+    danger = record.get("danger") or ()
+    return tuple(danger) if isinstance(danger, (list, tuple)) else (danger,)
 
 
 def _are_steps(steps: object) -> bool:

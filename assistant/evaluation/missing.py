@@ -102,7 +102,7 @@ def _causes(outcome: Outcome, retriever: Retriever) -> Iterator[Cause]:
         return
     wrong = first not in (q.relevant if q.manner in ("forbidden", "cry") else q.right_first)
     if wrong and q.danger:
-        yield Cause("safety", f"the safety note {q.danger} is not first", q.danger)
+        yield Cause("safety", f"the safety note {' or '.join(q.danger)} is not first", q.danger[0])
     elif wrong and outcome.safety_first:
         yield Cause("safety", f"an alarm put {first} first", first)
     retrieval = retriever(q.question)

@@ -118,7 +118,7 @@ def tallies(found: Sequence[Outcome]) -> dict[str, Tally]:
     A note on harm is one that any question with a danger names.
     """
     rows: dict[str, Tally] = {}
-    harmful = {o.question.danger for o in found}
+    harmful = {note for o in found for note in o.question.danger}
 
     def add(name: str, chosen: Iterable[Outcome], test: Callable[[Outcome], bool]) -> None:
         rows[name] = {o.question.id: (int(test(o)), 1) for o in chosen}

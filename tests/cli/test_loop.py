@@ -12,16 +12,16 @@ from assistant.notes.phrases import phrases_path
 from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
-WRITTEN = ROOT / "tests/data/loop/cab-wheel-clamp.md"
+WRITTEN = ROOT / "tests/data/loop/game-score-printer.md"
 ASKED = {
-    "S-101": ("steering wheel clamp slips off the table", "steering wheel on the racing game slips about"),
-    "S-102": ("steering wheel clamp will not hold",),
-    "S-103": ("steering wheel slides about on the table when they turn hard",),
+    "S-101": ("score slip printer jammed", "score slip printer is out of paper"),
+    "S-102": ("score printer will not print",),
+    "S-103": ("printer for the score slips prints nothing",),
 }
 LABELLED = (
-    ("wheel of the racing game creeps along the table", "plain"),
-    ("kids yank the steering wheel and it slides on the desk", "everyday"),
-    ("whel clamp slipin of tabel", "noisy"),
+    ("race result slip stuck in the printer", "plain"),
+    ("kids want their score slip and the printer spits out nothing", "everyday"),
+    ("scor slip prnter jamed", "noisy"),
 )
 
 MOST_LOST = 2
@@ -40,7 +40,7 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
         assert run("visit", "open", shop).code == 0
         for question in questions:
             asked = run("ask", question)
-            assert "cab-wheel-clamp" not in asked.out, question
+            assert "game-score-printer" not in asked.out, question
         assert run("visit", "close").code == 0
     pack = next((places / "home").rglob("*.pack"))
     before = Path(shutil.copy(pack, places / "before.pack"))
@@ -51,13 +51,13 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     assert set(group["stores"]) <= set(ASKED)
     assert len(group["stores"]) >= 2
 
-    title = "Steering wheel slips on its table"
-    into = ("--new-note", "cab-wheel-clamp", "--title", title, "--action", "adjust")
+    title = "Score printer jammed"
+    into = ("--new-note", "game-score-printer", "--title", title, "--action", "adjust")
     taken = run("desk", "take", group["key"], *into)
     assert taken.code == 0
-    note = places / "corpus/cab/cab-wheel-clamp.md"
-    assert "steering wheel" in note.with_suffix(".questions.txt").read_text("utf-8")
-    assert "steering wheel clamp will not hold" in phrases_path(note).read_text("utf-8")
+    note = places / "corpus/game/game-score-printer.md"
+    assert "score" in note.with_suffix(".questions.txt").read_text("utf-8")
+    assert "score printer will not print" in phrases_path(note).read_text("utf-8")
 
     unwritten = run("corpus", "check")
     assert unwritten.code == 1
@@ -69,7 +69,7 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
 
     labelled = (places / "eval/questions.jsonl").read_text("utf-8").splitlines()
     for number, (question, manner) in enumerate(LABELLED, start=1):
-        record = {"id": f"q99{number}", "question": question, "manner": manner, "notes": ["cab-wheel-clamp"]}
+        record = {"id": f"q99{number}", "question": question, "manner": manner, "notes": ["game-score-printer"]}
         labelled.append(json.dumps({**record, "split": "tune", "writer": "Z"}))
     (places / "eval/questions.jsonl").write_text("".join(f"{line}\n" for line in labelled), "utf-8")
 
@@ -91,7 +91,7 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
         for question in questions:
             answered = run("ask", question)
             assert answered.code == 0
-            assert "cab-wheel-clamp, revision 1" in answered.out
+            assert "game-score-printer, revision 1" in answered.out
             assert "! CAUTION" in answered.out
     again = run("desk", "unanswered")
-    assert "would be answered with: cab-wheel-clamp" in again.out
+    assert "would be answered with: game-score-printer" in again.out

@@ -350,7 +350,7 @@ WORK = [
                 "phones-hygiene",
                 r"\bcleaning wipe\b",
                 r"\bdisinfectant wipe\b",
-                r"\bwet time on the label\b",
+                r"\b(?:wet|contact) time on the label\b",
                 r"\bplug in\b",
             ),
             never(r"\b(?:spray|wash|soak|boil)\b[^.]*\b(?:headphones?|cushions?)\b"),

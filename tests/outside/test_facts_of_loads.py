@@ -42,7 +42,7 @@ def heavy_display_lifted(notes: Notes) -> list[str]:
     return [
         at(note, branch.text, step)
         for note, step, branch in choices_like(notes, r"\bover \d+ kg\b")
-        if not has(branch.condition, r"\bover 23 kg \(51 lb\)") or branch.note != "visit-escalate"
+        if not has(branch.condition, r"\bover (?:23 kg \(51 lb\)|10 kg \(22 lb\))") or branch.note != "visit-escalate"
     ]
 
 
@@ -166,12 +166,12 @@ HANDLING = [
         "29 CFR 1910.147(a)(2)(iii)(A), US (restated); common practice (hang test from memory)",
         order(
             "screen-swap",
-            r"\bphotograph\b",
+            r"\bphoto\b",
             r"\bpull every plug\b",
             r"\bsecond person to hold\b",
-            r"\bremove the fixings\b",
+            r"\btake out the lower fixings\b",
         ),
-        {"id": "screen-swap", "steps": "Remove the fixings.\nAsk the second person to hold it."},
+        {"id": "screen-swap", "steps": "Take out the lower fixings.\nAsk the second person to hold it."},
     ),
     Fact(
         "a display keeps the screws that are made for it",

@@ -44,7 +44,8 @@ def wet_work_under_power(notes: Notes) -> list[str]:
 
 def _is_wet_work(note: Note, step: Step) -> bool:
     on_a_loose_disc = has(note.title, r"\bdisc\b") and (first_step(note, r"\btake the disc out\b") or step.n) < step.n
-    return has(step.text, _WET) and not on_a_loose_disc and not has(step.text, r"\bclothes\b")
+    dry_enough = has(step.text, r"\bclothes\b|\bpad with one wrung-out cleaning wipe without alcohol\b")
+    return has(step.text, _WET) and not on_a_loose_disc and not dry_enough
 
 
 def lid_lifted_under_power(notes: Notes) -> list[str]:

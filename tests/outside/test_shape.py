@@ -10,7 +10,7 @@ from tests.outside.world import Notes, all_notes, at, has, waits, whole_text
 
 _THERE = (
     "wired pad, wireless pad, "
-    "asset label, outlet strip, headset lead, video lead, audio lead, network lead, pad lead, light strip, "
+    "asset label, outlet strip, headset lead, video lead, power lead, audio lead, network lead, pad lead, light strip, "
     "fixing screws, face cushion, head strap, face cover, display lead, demo disc, plain water, distilled water, "
     "soapy water, kit bag, disc case, update stick, storage box, cleaning wipe, clear bag"
 )

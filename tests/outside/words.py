@@ -24,9 +24,9 @@ _CAPITALS = """
     A AA AC ADA AM AND ANSI AS ASD ASTM Act American Australia Australian BD BT British C CAUTION CD CDC CFR CPR
     CPSC CS Celsius Class DANGER DC DVD ECMA EN EPA EU Electricity England Equality European F F3096-23 FR Friday
     GFCI GHz Guide HDMI HH HSE HSG107 I ICO ID IEC IEEE INDG236 INDG73 IPA IPX0 ISO ITU-R John July K-02-003
-    Kingdom LED LEDs LEL LR6 MHz Monday N NAVEDTRA NEC NFPA NIOSH NIST NOTICE NT NZS New O OSHA PC PD PIN PM PSU
+    H.870 Kingdom LED LEDs LEL LR6 MHz Monday N NAVEDTRA NEC NFPA NIOSH NIST NOTICE NT NZS New O OSHA PC PD PIN PM PSU
     Pocket RCD Regulation Regulations SC SP STE Saturday St Standards States Sunday TV Thursday Tuesday UK US USA
-    USB USB-C USC Union United V VA VR W WARNING WCAG Wednesday Work Zealand dBA
+    USB USB-C USC Union United V VA VR W WARNING WCAG WHO-ITU Wednesday Work Zealand dBA
 """
 KNOWN_CAPITALS = frozenset(_CAPITALS.split())
 OTHER_WORDS = {

@@ -24,7 +24,7 @@ def labelled(
     steps: tuple[tuple[str, tuple[int, ...]], ...] = (),
 ) -> LabelledQuestion:
     """Return a labelled question."""
-    return LabelledQuestion(id, question, manner, notes, split, "A", kind, danger, steps)
+    return LabelledQuestion(id, question, manner, notes, split, "A", kind, (danger,) if danger else (), steps)
 
 
 def outcome(

@@ -29,9 +29,9 @@ def test_everything_of_a_record_is_read(tmp_path: Path) -> None:
     full = {**GOOD, "danger": "safety-swollen-cell", "steps": {"b": [3], "a": [2, 1]}, "notes": ["a", "b"]}
     first, second = read_questions(write_lines(tmp_path / "q.jsonl", full, "", UNCOVERED))
     assert (first.id, first.question, first.manner, first.split) == ("q1", "display is black", "plain", "tune")
-    assert (first.notes, first.writer, first.danger) == (("a", "b"), "A", "safety-swollen-cell")
+    assert (first.notes, first.writer, first.danger) == (("a", "b"), "A", ("safety-swollen-cell",))
     assert first.steps == (("a", (2, 1)), ("b", (3,)))
-    assert (second.kind, second.danger, second.steps, second.notes) == ("near", "", (), ())
+    assert (second.kind, second.danger, second.steps, second.notes) == ("near", (), (), ())
 
 
 @pytest.mark.parametrize("manner", MANNERS)
@@ -53,7 +53,18 @@ def test_only_what_has_one_right_answer_counts_as_answerable() -> None:
 
 def test_an_absent_danger_may_be_null(tmp_path: Path) -> None:
     (question,) = read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "danger": None}))
-    assert question.danger == ""
+    assert question.danger == ()
+
+
+def test_a_danger_may_be_one_of_several_safety_notes(tmp_path: Path) -> None:
+    (question,) = read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "danger": ["safety-a", "safety-b"]}))
+    assert question.right_first == ("safety-a", "safety-b")
+    assert question.relevant == (*question.notes, "safety-a", "safety-b")
+
+
+def test_a_danger_that_is_no_id_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(NotesError, match="'danger' must be an id or a list of ids"):
+        read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "danger": [1]}))
 
 
 def test_the_safety_note_alone_is_right_where_there_is_danger() -> None:

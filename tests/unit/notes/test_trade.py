@@ -80,7 +80,7 @@ ITEM = "'torch' must have 'from', one of kit, store, station, ordered"
 MORE = "'torch' may have from, count, plural and other"
 TYPES = "'torch': count is a whole number, plural a text, other a list of texts"
 CONTACT = "contact 'desk' must have the texts name and number; quote the number, or say unset"
-WORDS = "'words' must be 'word: [other, words]' lines"
+WORDS = "must be 'word: [other, words]' lines"
 
 
 @pytest.mark.parametrize(
