@@ -217,7 +217,7 @@ FIELDS = {
     "store": "code of the shop",
     "rep": "who visits",
     "station": "asset label of the station",
-    "model": "kind of station: disc, pad, hand, screen, vr; empty for not told",
+    "model": "kind of station, as trade.yaml names it; empty for not told",
     "result": "pass or fault",
     "condition": "the fault as seen, in the rep's words",
     "note": "id of a procedure note; empty for none",

@@ -18,6 +18,7 @@ from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
 from assistant.visiting.report_forms import report_html
+from tests.making import TRADE
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import five_stations
 
@@ -83,7 +84,7 @@ def browse(folder: Path, fill: Callable[[Recorder, Clock], object]) -> dict[str,
     clock = Clock()
     page = folder / "report.html"
     with Journal(folder / "journal.db", clock=clock) as journal:
-        fill(Recorder(journal, clock=clock), clock)
+        fill(Recorder(journal, TRADE, clock=clock), clock)
         page.write_text(report_html(visit_report(journal)), "utf-8")
     words = [sys.executable, "-c", BROWSE, page.as_uri(), str(NARROW), str(CHROMIUM), str(folder / "report.pdf")]
     done = subprocess.run(words, capture_output=True, text=True, timeout=120, check=False)

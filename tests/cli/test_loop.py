@@ -24,6 +24,8 @@ LABELLED = (
     ("scor slip prnter jamed", "noisy"),
 )
 
+NOTES = {"C613"}
+"""What the shipped notes tell of themselves: numbers that a company fills in."""
 MOST_LOST = 2
 """A class more moves the others a little: of some three thousand questions one or two near a bar change sides."""
 
@@ -61,11 +63,12 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
 
     unwritten = run("corpus", "check")
     assert unwritten.code == 1
-    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} == {"C109", "C708"}
+    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} - NOTES == {"C109", "C708"}
     shutil.copy(WRITTEN, note)
     shutil.copy(phrases_path(WRITTEN), phrases_path(note))
     written = run("corpus", "check")
-    assert (written.code, written.out) == (0, "")
+    assert written.code == 0
+    assert {line.split(" ")[2] for line in written.out.splitlines()} <= NOTES
 
     labelled = (places / "eval/questions.jsonl").read_text("utf-8").splitlines()
     for number, (question, manner) in enumerate(LABELLED, start=1):
