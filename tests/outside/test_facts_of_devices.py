@@ -15,7 +15,7 @@ _UTILITY = "Utility safety page, Canada (restated): 10 to 15 minutes; county pag
 
 
 def age_in_years(notes: Notes) -> list[str]:
-    headsets = [note for note in notes if "vr" in note.station or note.id.startswith("vr-")]
+    headsets = [note for note in notes if note.id.startswith("vr-") or note.id == "safety-headset-user"]
     return mentions(headsets, r"\b(?:under|over|from|below|at least) (?:\d+|ten|twelve|thirteen)\b(?! percent)")
 
 

@@ -44,7 +44,7 @@ def wet_work_under_power(notes: Notes) -> list[str]:
 
 def _is_wet_work(note: Note, step: Step) -> bool:
     on_a_loose_disc = has(note.title, r"\bdisc\b") and (first_step(note, r"\btake the disc out\b") or step.n) < step.n
-    dry_enough = has(step.text, r"\bclothes\b|\bpad with one wrung-out cleaning wipe without alcohol\b")
+    dry_enough = has(step.text, r"\bclothes\b|\bpad with one wrung-out cleaning wipe\b")
     return has(step.text, _WET) and not on_a_loose_disc and not dry_enough
 
 
