@@ -40,7 +40,9 @@ def root(mini_corpus_path: Path, tmp_path: Path) -> Path:
 @pytest.fixture
 def questions() -> list[LabelledQuestion]:
     return [
-        LabelledQuestion(name, text, manner, notes, "tune", "A", danger=(danger,) if danger else (), kind="" if notes else "off")
+        LabelledQuestion(
+            name, text, manner, notes, "tune", "A", danger=(danger,) if danger else (), kind="" if notes else "off"
+        )
         for name, text, manner, notes, danger in ASKED
     ]
 
