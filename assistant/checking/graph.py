@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Literal, NamedTuple
 
@@ -9,10 +10,12 @@ from assistant.checking.flow import falls_through
 from assistant.checking.said import sentences
 from assistant.model import Corpus, Note
 
-__all__ = ["Graph", "Kind", "Place", "Way", "build", "circles"]
+__all__ = ["Graph", "Kind", "Place", "Way", "build", "circles", "has_another_way"]
 
 Kind = Literal["step", "do", "go", "fails", "end"]
 _LONGEST_CIRCLE = 4
+_LED_ON = re.compile(r'"[^"]+"')
+"""The title of a note that a sentence leads to."""
 
 
 class Place(NamedTuple):
@@ -87,7 +90,7 @@ def circles(graph: Graph) -> list[tuple[Way, ...]]:
     """
     leaving: dict[str, list[Way]] = {}
     for way in graph.of_kind("go", "fails"):
-        if way.kind == "go" or not _has_another_way(graph.notes[way.start.note], graph.notes):
+        if way.kind == "go" or not has_another_way(graph.notes[way.start.note]):
             leaving.setdefault(way.start.note, []).append(way)
     found: list[tuple[Way, ...]] = []
     for first in sorted(leaving):
@@ -110,7 +113,6 @@ def _search(
             _search(leaving, first, (*path, way), found)
 
 
-def _has_another_way(note: Note, notes: Mapping[str, Note]) -> bool:
-    """Tell whether a sentence of "If it still fails" names no other note: a person, a part or a withdrawal."""
-    titles = [notes[target].title for target in note.on_failure if target in notes]
-    return not all(any(title in sentence for title in titles) for sentence in sentences(note.if_it_still_fails))
+def has_another_way(note: Note) -> bool:
+    """Tell whether a sentence of "If it still fails" leads to no other note: to a person, a part or a withdrawal."""
+    return not all(_LED_ON.search(sentence) for sentence in sentences(note.if_it_still_fails))

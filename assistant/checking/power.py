@@ -7,11 +7,22 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import Literal
 
-from assistant.checking.graph import Graph, Place, Way
+from assistant.checking.graph import Graph, Place, Way, build
 from assistant.checking.said import has
-from assistant.model import Note, Trade
+from assistant.model import Corpus, Note, Step, Trade
 
-__all__ = ["ISOLATING", "LID", "Power", "State", "is_exempt", "moves_lid", "needs_power", "reaches_inside"]
+__all__ = [
+    "ISOLATING",
+    "LID",
+    "Power",
+    "State",
+    "is_exempt",
+    "moves_lid",
+    "needs_power",
+    "power_of",
+    "reaches_inside",
+    "steps_under",
+]
 
 State = Literal["on", "off", "kept"]
 """``kept`` is off, and the step says that it stays so."""
@@ -195,6 +206,19 @@ class Power:
             off: State = "kept" if is_exempt(note) or "kept" in ends else "off"
             self._ends[key] = "on" if "on" in ends else off
         return self._ends[key]
+
+
+def power_of(corpus: Corpus) -> Power:
+    """Return where a corpus has power."""
+    return Power(build(corpus), corpus.trade)
+
+
+def steps_under(corpus: Corpus, state: State) -> Iterator[tuple[Power, Note, Step]]:
+    """Yield the steps that some way reaches in a state, exempt notes left out; `Power` says what words it knows."""
+    power = power_of(corpus)
+    for note in corpus.notes:
+        reached = {} if is_exempt(note) else power.reached(note)
+        yield from ((power, note, step) for step in note.steps if state in reached.get(step.n, ()))
 
 
 def _devices(trade: Trade) -> tuple[str, ...]:

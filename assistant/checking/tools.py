@@ -8,13 +8,13 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from assistant.model import Corpus, Item, Trade
+from assistant.notes.trade import PLACES
 
 __all__ = ["KIT_NOTE", "Kind", "Packed", "any_of", "items_of", "masked", "packing_list", "plain_item", "without_titles"]
 
 Kind = Literal["tools", "parts"]
 KIT_NOTE = "visit-kit"
 """The note that lists what the bag holds."""
-_PLACES = ("kit", "store", "station", "ordered")
 _KNOWN_GOOD = "known-good "
 _QUOTED = re.compile(r'"[^"]*"')
 _NAMES = re.compile(r"\b(?:controller menu|battery (?:compartment|cover|flap|level|sign))s?\b", re.IGNORECASE)
@@ -66,7 +66,7 @@ def plain_item(item: Item) -> Item:
 def packing_list(corpus: Corpus) -> tuple[Packed, ...]:
     """Return every tool and part with the notes that list it: first the bag, then what is asked for and ordered."""
     rows = [Packed(kind, item, tuple(_listing(corpus, kind, item.name))) for kind, item in items_of(corpus.trade)]
-    return tuple(sorted(rows, key=lambda row: (_PLACES.index(row.item.place), row.kind != "tools", row.item.name)))
+    return tuple(sorted(rows, key=lambda row: (PLACES.index(row.item.place), row.kind != "tools", row.item.name)))
 
 
 def _listing(corpus: Corpus, kind: Kind, name: str) -> Iterable[str]:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, places_of, say, with_extra
+from assistant.cli.common import add_places, notes_folder, say, with_extra
 from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -54,18 +54,11 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         act.set_defaults(run=with_extra(what, run))
 
 
-def _root(options: argparse.Namespace) -> Path:
-    root = places_of(options).corpus or Path("corpus")
-    if not root.is_dir():
-        raise UsageError("no folder of notes; name one with --corpus")
-    return root
-
-
 def _new(options: argparse.Namespace) -> int:
     from assistant.desk.skeleton import FIELDS, begin_trade, draft_of, new_note
     from assistant.notes.trade import TRADE, read_trade
 
-    root = _root(options)
+    root = notes_folder(options)
     if begin_trade(root):
         say(f"{root / TRADE}: written, small, to begin with; put the stations, tools and parts of the trade into it")
     trade = read_trade(root)
@@ -101,7 +94,7 @@ def _similar(options: argparse.Namespace) -> int:
     from assistant.desk.similar import similar
     from assistant.notes.corpus import read_corpus
 
-    corpus = read_corpus(_root(options))
+    corpus = read_corpus(notes_folder(options))
     found = similar(_note(options.note, corpus.notes), corpus.notes, max(0, options.most))
     if options.format == "json":
         print(json_line({kind: [one._asdict() for one in part] for kind, part in found._asdict().items()}))
@@ -158,7 +151,7 @@ def _watch(options: argparse.Namespace) -> int:
     from assistant.desk.watching import Watch
     from assistant.evaluation.labels import read_questions
 
-    root = _root(options)
+    root = notes_folder(options)
     path = Path(options.eval, "questions.jsonl")
     if not path.exists():
         say(f"{path}: not there, so that the rules are kept and nothing is scored")

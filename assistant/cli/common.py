@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.compiling.fresh import fresh_pack
@@ -20,6 +21,7 @@ __all__ = [
     "add_places",
     "has_terminal",
     "needs_terminal",
+    "notes_folder",
     "open_journal",
     "open_pack",
     "places_of",
@@ -41,6 +43,20 @@ def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
 def places_of(options: argparse.Namespace) -> Places:
     """Return the places that the options name."""
     return find_places(options.corpus, options.pack, options.home)
+
+
+def notes_folder(options: argparse.Namespace) -> Path:
+    """Return the folder of notes that the options name, the one of this folder where they name none.
+
+    Raises
+    ------
+    UsageError
+        If there is no such folder.
+    """
+    root = places_of(options).corpus or Path("corpus")
+    if not root.is_dir():
+        raise UsageError("no folder of notes; name one with --corpus")
+    return root
 
 
 def say(message: str, done: int = 0, total: int = 0) -> None:

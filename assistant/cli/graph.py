@@ -6,8 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from assistant.cli.common import add_places, places_of, with_extra
-from assistant.errors import ExitCode, UsageError
+from assistant.cli.common import add_places, notes_folder, with_extra
+from assistant.errors import ExitCode
 
 __all__ = ["add_graph"]
 
@@ -32,10 +32,7 @@ def _graph(options: argparse.Namespace) -> int:
     from assistant.notes.corpus import read_corpus
     from assistant.notes.writing import write_whole
 
-    root = places_of(options).corpus or Path("corpus")
-    if not root.is_dir():
-        raise UsageError("no folder of notes; name one with --corpus")
-    corpus = read_corpus(root)
+    corpus = read_corpus(notes_folder(options))
     report = graph_report(corpus)
     if options.svg:
         path = Path(options.svg)

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, places_of, with_extra
-from assistant.errors import ExitCode, UsageError
+from assistant.cli.common import add_places, notes_folder, with_extra
+from assistant.errors import ExitCode
 
 if TYPE_CHECKING:
     from assistant.checking.tools import Packed
@@ -42,11 +41,7 @@ def _kit(options: argparse.Namespace) -> int:
     from assistant.checking.tools import packing_list
     from assistant.notes.corpus import read_corpus
 
-    named = places_of(options).corpus
-    root = named or Path("corpus")
-    if named is None and not root.is_dir():
-        raise UsageError("no folder of notes; name one with --corpus")
-    rows = packing_list(read_corpus(root))
+    rows = packing_list(read_corpus(notes_folder(options)))
     if options.format == "json":
         print(json_line([{**_row(row), "notes": list(row.notes)} for row in rows]))
     elif options.format == "csv":

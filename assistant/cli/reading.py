@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, places_of, with_extra
+from assistant.cli.common import add_places, notes_folder, with_extra
 from assistant.errors import ExitCode
 
 __all__ = ["add_readability"]
@@ -31,7 +30,7 @@ def _readability(options: argparse.Namespace) -> int:
     from assistant.checking.readability import readability
     from assistant.notes.corpus import read_corpus
 
-    found = readability(read_corpus(places_of(options).corpus or Path("corpus")).notes)
+    found = readability(read_corpus(notes_folder(options)).notes)
     together, hardest = found.together, found.notes[: max(0, options.most)]
     if options.format == "json":
         rows = [

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, places_of, with_extra
+from assistant.cli.common import add_places, notes_folder, with_extra
 from assistant.errors import AssistantError, ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -40,9 +40,7 @@ def add_sign(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _sign(options: argparse.Namespace) -> int:
     from assistant.checking.book import read_book
 
-    root = places_of(options).corpus or Path("corpus")
-    if not root.is_dir():
-        raise UsageError("no folder of notes; name one with --corpus")
+    root = notes_folder(options)
     today = datetime.now().astimezone().date()
     if options.list == bool(options.notes):
         raise UsageError("name the notes to sign, or --list alone")

@@ -1,4 +1,4 @@
-"""``trade.yaml``: the kinds of station, areas, actions, tools, parts, contacts, words and forbidden acts."""
+"""``trade.yaml``: the kinds of station, areas, actions, tools, parts, contacts, words and publishers."""
 
 from __future__ import annotations
 

@@ -2,31 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 
+from assistant.checking.graph import has_another_way
 from assistant.checking.rule import Book, Finding, Rule
-from assistant.model import Note
-from assistant.notes.links import links_in
 
 __all__ = ["RULE"]
 
 _HEADING = "## If it still fails"
-_STOP = re.compile(r"[.!?](?:\s|$)")
 
 
-def _ways_on(book: Book, note: Note) -> tuple[str, ...]:
-    """Return the notes that a failed note leads to; none where one of its sentences is a way out without a link."""
-    lines = book.texts.get(note.path, ())
-    start = book.line_of(note, _HEADING)
-    section = []
-    for line in lines[start:]:
-        if line.startswith("## "):
-            break
-        section.append(line.strip())
-    sentences = [part for part in _STOP.split(" ".join(section)) if part.strip()]
-    targets = [[link.target for link in links_in([sentence])] for sentence in sentences]
-    return tuple(dict.fromkeys(target for found in targets for target in found)) if all(targets) else ()
+def _ways_on(book: Book) -> Mapping[str, tuple[str, ...]]:
+    """Return the notes that each failed note leads to; none where one of its sentences is a way out without a link."""
+    return {note.id: () if has_another_way(note) else note.on_failure for note in book.corpus.notes}
 
 
 def _reached(ways: Mapping[str, tuple[str, ...]], start: str) -> set[str]:
@@ -41,7 +29,7 @@ def _reached(ways: Mapping[str, tuple[str, ...]], start: str) -> set[str]:
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    ways = {note.id: _ways_on(book, note) for note in book.corpus.notes}
+    ways = _ways_on(book)
     reached = {name: _reached(ways, name) for name in ways}
     for note in book.corpus.notes:
         ring = reached[note.id]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.graph import build
-from assistant.checking.power import Power, is_exempt, moves_lid, reaches_inside
+from assistant.checking.power import moves_lid, reaches_inside, steps_under
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, clip
 
@@ -13,17 +12,12 @@ __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    """Yield the steps at lids and leads that some way reaches with the power on; `Power` says what words it knows."""
-    power = Power(build(book.corpus), book.corpus.trade)
-    for note in book.corpus.notes:
-        reached = power.reached(note)
-        for step in () if is_exempt(note) else note.steps:
-            if "on" in reached.get(step.n, ()) and not power.turns_off(step.text):
-                what = (
-                    "opens the drive" if moves_lid(step.text) else "reaches behind or inside, or handles a lead there,"
-                )
-                if moves_lid(step.text) or reaches_inside(step.text):
-                    yield at_step(note, step, f"{what} while a way leads here with the power on: {clip(step.text)}")
+    """Yield the steps at lids and leads that some way reaches with the power on."""
+    for power, note, step in steps_under(book.corpus, "on"):
+        lid = moves_lid(step.text)
+        if (lid or reaches_inside(step.text)) and not power.turns_off(step.text):
+            what = "opens the drive" if lid else "reaches behind or inside, or handles a lead there,"
+            yield at_step(note, step, f"{what} while a way leads here with the power on: {clip(step.text)}")
 
 
 RULE = Rule(

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.graph import build
-from assistant.checking.power import Power
+from assistant.checking.power import power_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step
 
@@ -14,7 +13,7 @@ __all__ = ["RULE"]
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the steps with which a note ends, or is left, without power; `Power` says what words it knows."""
-    power = Power(build(book.corpus), book.corpus.trade)
+    power = power_of(book.corpus)
     for note in book.corpus.notes:
         told: dict[int, str] = {}
         for way in power.left_off(note):

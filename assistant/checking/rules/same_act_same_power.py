@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.graph import build
-from assistant.checking.power import LID, Power, is_exempt
+from assistant.checking.power import LID, is_exempt, power_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, has
 
@@ -23,7 +22,7 @@ _ACTS = {
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the steps that do under power what another note does without; `Power` says what words it knows."""
-    power = Power(build(book.corpus), book.corpus.trade)
+    power = power_of(book.corpus)
     notes = [note for note in book.corpus.notes if not is_exempt(note)]
     for act, pattern in _ACTS.items():
         done = [

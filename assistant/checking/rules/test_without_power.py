@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.graph import build
-from assistant.checking.power import Power, is_exempt, needs_power
+from assistant.checking.power import needs_power, steps_under
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, clip
 
@@ -13,13 +12,10 @@ __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    """Yield the tests that some way reaches with the power off; `Power` says what words it knows."""
-    power = Power(build(book.corpus), book.corpus.trade)
-    for note in book.corpus.notes:
-        reached = power.reached(note)
-        for step in () if is_exempt(note) else note.steps:
-            if "off" in reached.get(step.n, ()) and needs_power(step.text) and not power.turns_on(step.text):
-                yield at_step(note, step, f"a way leads here with the power off: {clip(step.text)}")
+    """Yield the tests that some way reaches with the power off."""
+    for power, note, step in steps_under(book.corpus, "off"):
+        if needs_power(step.text) and not power.turns_on(step.text):
+            yield at_step(note, step, f"a way leads here with the power off: {clip(step.text)}")
 
 
 RULE = Rule(
