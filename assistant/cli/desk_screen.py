@@ -26,7 +26,7 @@ def show_groups(options: argparse.Namespace) -> int:
     from assistant.desk.sources import read_sources
     from assistant.desk.unanswered import group_missed, missed_questions
     from assistant.journal.store import now
-    from assistant.tui.desk_app import GroupsApp
+    from assistant.tui.desk.app import GroupsApp
 
     places = places_of(options)
     if places.corpus is None:
@@ -59,7 +59,7 @@ def show_release(options: argparse.Namespace) -> int:
     from assistant.evaluation.report import score_notes
     from assistant.evaluation.study import study
     from assistant.evaluation.texts import texts_of_folder
-    from assistant.tui.desk_app import ReleaseApp
+    from assistant.tui.desk.app import ReleaseApp
 
     folder = Path(options.eval)
     path = Path(options.gate) if options.gate else folder / "bars.json"

@@ -74,8 +74,8 @@ def _label(options: argparse.Namespace) -> int:
 
 def _show(options: argparse.Namespace, file: JudgementFile) -> int:
     from assistant.evaluation.pooling import Candidates
-    from assistant.tui.label_app import label_app
-    from assistant.tui.labelling import Labelling
+    from assistant.tui.label.app import label_app
+    from assistant.tui.label.labelling import Labelling
 
     questions = _questions(options)
     with open_pack(options) as pack:

@@ -13,7 +13,7 @@ from assistant.cli.common import open_journal, open_pack
 from assistant.cli.output import answer_text
 from assistant.errors import ExitCode, JournalError
 from assistant.journal.store import Journal
-from assistant.tui.app import StationApp
+from assistant.tui.ask.app import StationApp
 from assistant.visiting.recorder import Recorder
 
 __all__ = ["run"]

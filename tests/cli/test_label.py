@@ -14,8 +14,8 @@ import pytest
 from assistant.cli.label import add_agree, add_label
 from assistant.errors import ExitCode, NotesError, UsageError
 from assistant.evaluation.judgements import Judgement, JudgementFile
-from assistant.tui.base_app import OneScreenApp
-from assistant.tui.screens.label import LabelScreen
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.label.screen import LabelScreen
 
 Act = Callable[..., int]
 QUESTIONS = [

@@ -15,12 +15,11 @@ from textual.widgets import Static
 from assistant.journal.records import Act, Outcome, Work
 from assistant.journal.store import Journal
 from assistant.model import Branch, Note, Step
-from assistant.tui.app import StationApp
-from assistant.tui.screens.work import WorkScreen
-from assistant.tui.widgets.pressable import ActionKey
-from assistant.tui.widgets.question import QuestionLine
-from assistant.tui.widgets.work import OfferLine
-from assistant.tui.working import Left
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.pressable import ActionKey, OfferLine
+from assistant.tui.common.question import QuestionLine
+from assistant.tui.visit.work_screen import WorkScreen
+from assistant.tui.visit.working import Left
 from assistant.visiting.recorder import Recorder
 from tests.making import TRADE
 from tests.tui.conftest import ScriptedAsks

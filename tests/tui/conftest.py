@@ -16,7 +16,7 @@ from assistant.errors import PackError, UsageError
 from assistant.model import About, Answer, Note, Option, ShownStep
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
-from assistant.tui.app import StationApp
+from assistant.tui.ask.app import StationApp
 from tests.making import TRADE
 
 Call = tuple[str, str, Conversation | None]

@@ -10,10 +10,10 @@ from rich.color import Color
 from textual.theme import Theme
 
 from assistant.model import SIGNALS, Answer, SafetyMessage
-from assistant.tui.app import StationApp
-from assistant.tui.theme import PAIRS, THEMES, colours
-from assistant.tui.widgets.pressable import Choice
-from assistant.tui.widgets.question import QuestionLine
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.pressable import Choice
+from assistant.tui.common.question import QuestionLine
+from assistant.tui.common.theme import PAIRS, THEMES, colours
 
 LEAST = 4.5
 Rgb = tuple[int, int, int]

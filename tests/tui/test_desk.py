@@ -28,11 +28,11 @@ from assistant.journal.store import stamp
 from assistant.model import Phrases
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
-from assistant.tui.desk_actions import DESK_ACTIONS
-from assistant.tui.desk_app import GroupsApp, ReleaseApp
-from assistant.tui.screens.desk import DeskScreen
-from assistant.tui.theme import PAIRS, THEMES, colours
-from assistant.tui.widgets.work import OfferLine
+from assistant.tui.common.pressable import OfferLine
+from assistant.tui.common.theme import PAIRS, THEMES, colours
+from assistant.tui.desk.actions import DESK_ACTIONS
+from assistant.tui.desk.app import GroupsApp, ReleaseApp
+from assistant.tui.desk.screen import DeskScreen
 from tests.tui.bench import NARROW, WIDE, answer, key_of, line, painted, press, said, tap
 from tests.tui.test_contrast import LEAST, _painted, contrast, rgb
 from tests.unit.evaluation.making import labelled

@@ -18,19 +18,19 @@ from assistant.evaluation.judgements import Judgement, JudgementFile, label_line
 from assistant.evaluation.pooling import Candidates
 from assistant.model import Note
 from assistant.pack.reader import Pack
-from assistant.tui.base_app import OneScreenApp
-from assistant.tui.label_actions import LABEL_ACTIONS
-from assistant.tui.label_app import label_app
-from assistant.tui.labelling import Labelling
-from assistant.tui.screens.label import LabelScreen
-from assistant.tui.theme import PAIRS, THEMES, colours
-from assistant.tui.widgets.work import OfferLine
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.common.pressable import OfferLine
+from assistant.tui.common.theme import PAIRS, THEMES, colours
+from assistant.tui.label.actions import LABEL_ACTIONS
+from assistant.tui.label.app import label_app
+from assistant.tui.label.labelling import Labelling
+from assistant.tui.label.screen import LabelScreen
 from tests.tui.bench import NARROW, WIDE, answer, key_of, line, painted, press, said, tap
 from tests.tui.test_contrast import LEAST, _painted, contrast, rgb
 from tests.unit.visiting.conftest import Clock
 
 if TYPE_CHECKING:
-    from assistant.tui.app import StationApp
+    from assistant.tui.ask.app import StationApp
 
 Compare = Callable[..., bool]
 SIZES = pytest.mark.parametrize("size", [WIDE, NARROW], ids=["100x30", "40x24"])

@@ -10,10 +10,10 @@ import pytest
 from textual.widgets import Static
 
 from assistant.model import Answer, Note
-from assistant.tui.app import StationApp
-from assistant.tui.saving import save_answer
-from assistant.tui.widgets.pressable import ActionKey
-from assistant.tui.widgets.question import QuestionLine
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.pressable import ActionKey
+from assistant.tui.common.question import QuestionLine
+from assistant.tui.common.saving import save_answer
 
 CAP = "controller stick cap broken?"
 

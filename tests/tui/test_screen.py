@@ -12,12 +12,12 @@ from assistant.answering.compose import SMALL_TALK
 from assistant.answering.converse import Conversation
 from assistant.errors import ExitCode
 from assistant.model import ABOUTS, Answer
-from assistant.tui.actions import ACTIONS, bindings, key_name
-from assistant.tui.app import StationApp
-from assistant.tui.widgets.entry import ActionRow, AnswerEntry, HelpEntry, Welcome
-from assistant.tui.widgets.pressable import ActionKey, AskedLine, Choice, SeeNote
-from assistant.tui.widgets.question import QuestionLine
-from assistant.tui.widgets.record import MOST_ENTRIES, Record
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.actions import ACTIONS, bindings, key_name
+from assistant.tui.common.entry import ActionRow, AnswerEntry, HelpEntry, Welcome
+from assistant.tui.common.pressable import ActionKey, AskedLine, Choice, SeeNote
+from assistant.tui.common.question import QuestionLine
+from assistant.tui.common.record import MOST_ENTRIES, Record
 from tests.tui.conftest import EMERGENCY, Call, ScriptedAsks
 
 CAP = "controller stick cap broken?"

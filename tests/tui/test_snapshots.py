@@ -7,8 +7,8 @@ from collections.abc import Callable
 import pytest
 from textual.pilot import Pilot
 
-from assistant.tui.app import StationApp
-from assistant.tui.widgets.question import QuestionLine
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.question import QuestionLine
 
 Compare = Callable[..., bool]
 SIZES = [(100, 30), (40, 24)]

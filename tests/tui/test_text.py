@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from textual.content import Content
 
-from assistant.tui.text import literal, printable
-from assistant.tui.widgets.hanging import Hanging
+from assistant.tui.common.hanging import Hanging
+from assistant.tui.common.text import literal, printable
 
 
 @given(st.text())

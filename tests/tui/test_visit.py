@@ -13,15 +13,15 @@ from assistant.errors import ExitCode, JournalError
 from assistant.journal.records import Feedback, Outcome, Question, Work
 from assistant.journal.store import Journal
 from assistant.model import Note
-from assistant.tui.actions import ACTIONS
-from assistant.tui.app import StationApp
-from assistant.tui.at_visit import AtVisit
-from assistant.tui.screens.visit import VisitScreen
-from assistant.tui.screens.work import WorkScreen
-from assistant.tui.theme import PAIRS, THEMES, colours
-from assistant.tui.visit_actions import VISIT_ACTIONS
-from assistant.tui.widgets.visit import VisitEntry
-from assistant.tui.widgets.work import OfferLine
+from assistant.tui.ask.app import StationApp
+from assistant.tui.common.actions import ACTIONS
+from assistant.tui.common.pressable import OfferLine
+from assistant.tui.common.theme import PAIRS, THEMES, colours
+from assistant.tui.visit.actions import VISIT_ACTIONS
+from assistant.tui.visit.at_visit import AtVisit
+from assistant.tui.visit.screen import VisitScreen
+from assistant.tui.visit.widgets import VisitEntry
+from assistant.tui.visit.work_screen import WorkScreen
 from assistant.visiting.report import visit_report
 from assistant.visiting.report_forms import report_markdown
 from assistant.visiting.walk import pending

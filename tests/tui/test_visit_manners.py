@@ -11,10 +11,10 @@ from textual.pilot import Pilot
 from assistant.errors import PackError
 from assistant.journal.records import Closing, OutcomeName, Question, Sighting
 from assistant.model import Note
-from assistant.tui.contracts import NoteById
-from assistant.tui.screens.visit import VisitScreen
-from assistant.tui.widgets.card import SafetyBox
-from assistant.tui.widgets.work import OfferLine
+from assistant.tui.common.card import SafetyBox
+from assistant.tui.common.contracts import NoteById
+from assistant.tui.common.pressable import OfferLine
+from assistant.tui.visit.screen import VisitScreen
 from tests.tui.bench import NARROW, WIDE, Bench, answer, painted, press, said
 from tests.tui.conftest import ScriptedAsks, answer_from
 

@@ -14,15 +14,14 @@ from textual.theme import Theme
 from assistant.errors import AssistantError, ExitCode, UsageError
 from assistant.journal.records import Act
 from assistant.model import Branch, Note, SafetyMessage, Step
-from assistant.tui.actions import bindings, key_name
-from assistant.tui.screens.work import WorkScreen
-from assistant.tui.theme import PAIRS, THEMES, colours
-from assistant.tui.widgets.pressable import ActionKey
-from assistant.tui.widgets.question import QuestionLine
-from assistant.tui.widgets.record import Record as RecordPane
-from assistant.tui.widgets.work import OfferLine
-from assistant.tui.work_actions import WORK_ACTIONS
-from assistant.tui.working import EARLY, Left, Working
+from assistant.tui.common.actions import bindings, key_name
+from assistant.tui.common.pressable import ActionKey, OfferLine
+from assistant.tui.common.question import QuestionLine
+from assistant.tui.common.record import Record as RecordPane
+from assistant.tui.common.theme import PAIRS, THEMES, colours
+from assistant.tui.visit.work_actions import WORK_ACTIONS
+from assistant.tui.visit.work_screen import WorkScreen
+from assistant.tui.visit.working import EARLY, Left, Working
 from tests.tui.bench import (
     CAP,
     LEAD,

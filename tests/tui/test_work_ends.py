@@ -12,8 +12,8 @@ from assistant.errors import JournalError
 from assistant.journal.records import Escalation, Outcome, Part, Photo, Record, Remark, Work
 from assistant.journal.store import Journal
 from assistant.model import Branch, Note, Step
-from assistant.tui.widgets.work import OfferLine
-from assistant.tui.working import Left, Working
+from assistant.tui.common.pressable import OfferLine
+from assistant.tui.visit.working import Left, Working
 from assistant.visiting.walk import acknowledge, tick
 from tests.tui.bench import (
     CAP,

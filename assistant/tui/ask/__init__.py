@@ -1,0 +1,1 @@
+"""The screen that a rep asks on."""

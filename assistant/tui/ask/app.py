@@ -1,0 +1,29 @@
+"""The terminal application of the rep."""
+
+from __future__ import annotations
+
+from assistant.tui.ask.screen import StationScreen
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.common.contracts import Asks, NoteById, ToText
+from assistant.visiting.recorder import Recorder
+
+__all__ = ["StationApp"]
+
+
+class StationApp(OneScreenApp):
+    """Answers questions, and opens works and the visit; returns an exit code.
+
+    Parameters
+    ----------
+    asks
+        Answers the questions.
+    to_text
+        Returns an answer as the plain text that is saved.
+    note_by_id
+        Returns a note of the pack.
+    recorder
+        Records visits, work and questions; None where there is no journal.
+    """
+
+    def __init__(self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None) -> None:
+        super().__init__(StationScreen(asks, to_text, note_by_id, recorder))

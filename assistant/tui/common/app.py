@@ -1,0 +1,62 @@
+"""What all apps have in common: one screen to begin with, themes, breakpoints, Ctrl+C."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any, ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from assistant.errors import ExitCode
+from assistant.tui.common.contracts import Interruptible
+from assistant.tui.common.theme import DARK, LIGHT, THEMES
+
+__all__ = ["OneScreenApp"]
+
+_ROOMS = Path(__file__).parent.parent
+_STYLES = (_ROOMS / "common/assistant.tcss", _ROOMS / "common/offering.tcss", _ROOMS / "visit/work.tcss")
+
+
+class OneScreenApp(App[int], inherit_bindings=False):
+    """Shows one screen and ends when it is left; returns an exit code.
+
+    Parameters
+    ----------
+    screen
+        The screen; what it is dismissed with is not looked at, and its style is that of `OfferingScreen`.
+    """
+
+    TITLE = "Station assistant"
+    CSS_PATH = [*_STYLES]  # noqa: RUF012 - declared so by the base class
+    ENABLE_COMMAND_PALETTE = False
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "interrupt", show=False, system=True)]
+
+    def __init__(self, screen: Screen[Any]) -> None:
+        super().__init__()
+        self._screen = screen
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = DARK.name
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Return the theme's own variables, so that the style sheet is whole under any theme."""
+        return dict(DARK.variables)
+
+    def on_mount(self) -> None:
+        """Show the screen."""
+        self.push_screen(self._screen, self._left)
+
+    def _left(self, _: object) -> None:
+        self.exit(int(ExitCode.DONE))
+
+    def action_toggle_form(self) -> None:
+        """Change between the dark and the light form of the theme."""
+        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    def action_interrupt(self) -> None:
+        """Pass Ctrl+C on to the screen."""
+        if isinstance(self.screen, Interruptible):
+            self.screen.interrupt()

@@ -1,0 +1,1 @@
+"""The author's and QA's screens."""

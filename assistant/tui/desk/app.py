@@ -1,0 +1,38 @@
+"""The desk's two apps: what reps did not find, and the figures of a release."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from assistant.desk.unanswered import Group
+from assistant.evaluation.study import Study
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.common.contracts import Asks, NoteById
+from assistant.tui.desk.at_groups import AtGroups
+from assistant.tui.desk.at_release import AtRelease
+from assistant.tui.desk.groups_screen import GroupsScreen
+from assistant.tui.desk.release_screen import ReleaseScreen
+
+__all__ = ["GroupsApp", "ReleaseApp"]
+
+
+class GroupsApp(OneScreenApp):
+    """Goes through what reps did not find; the parameters are those of `AtGroups`."""
+
+    TITLE = "Asked and not found"
+
+    def __init__(self, groups: Sequence[Group], asks: Asks, note_by_id: NoteById, corpus: Path, today: date) -> None:
+        self.at = AtGroups(groups, asks, note_by_id, corpus, today)
+        super().__init__(GroupsScreen(self.at))
+
+
+class ReleaseApp(OneScreenApp):
+    """Goes through the figures of a release; the parameters are those of `AtRelease`."""
+
+    TITLE = "Figures of a release"
+
+    def __init__(self, study: Study, asks: Asks) -> None:
+        self.at = AtRelease(study, asks)
+        super().__init__(ReleaseScreen(self.at))

@@ -1,0 +1,22 @@
+"""The screen of what reps asked and did not find."""
+
+from __future__ import annotations
+
+from assistant.tui.desk.at_groups import AtGroups
+from assistant.tui.desk.groups_widgets import GroupsEntry, GroupsHelp
+from assistant.tui.desk.screen import DeskScreen
+
+__all__ = ["GroupsScreen"]
+
+
+class GroupsScreen(DeskScreen):
+    """Goes through the groups and takes them into the notes.
+
+    Parameters
+    ----------
+    at
+        The groups, and the notes that are written to.
+    """
+
+    def __init__(self, at: AtGroups) -> None:
+        super().__init__(at, lambda: GroupsEntry(at), GroupsHelp)

@@ -1,0 +1,83 @@
+"""What reps asked and did not find, as widgets: the groups, and one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widget import Widget
+from textual.widgets import Static
+
+from assistant.desk.unanswered import Group
+from assistant.tui.common.entry import Entry, HelpEntry
+from assistant.tui.common.hanging import Hanging
+from assistant.tui.common.text import literal
+from assistant.tui.desk.actions import DESK_ACTIONS
+from assistant.tui.desk.at_groups import AtGroups, now_words
+from assistant.tui.desk.widgets import action_row, offer_lines
+
+__all__ = ["GroupsEntry", "GroupsHelp"]
+
+_MISSED = {
+    "none": "without an answer",
+    "not helpful": "called not helpful",
+    "asked again": "asked again in other words",
+}
+
+
+class GroupsEntry(Entry):
+    """The groups ten at a time, or one group whole."""
+
+    def __init__(self, at: AtGroups) -> None:
+        super().__init__()
+        self._at = at
+
+    def compose(self) -> ComposeResult:
+        """Lay out the page, the numbered lines and the row of actions."""
+        at = self._at
+        group = at.group
+        yield Static(Content("Asked and not found"), classes="title")
+        if group is None:
+            yield from self._groups()
+        elif at.ask is None or not at.ask.offers:
+            yield from self._group(group)
+        else:
+            yield Hanging("Asked: ", literal(group.wordings[0][0]), classes="needs")
+        yield from offer_lines(at)
+        yield from action_row(at)
+
+    def _groups(self) -> Iterator[Widget]:
+        if self._at.count:
+            yield Static(literal(f"Groups, biggest first: {self._at.shown_of}"), classes="label")
+        else:
+            yield Static(Content("Every question found its answer."), classes="text")
+
+    def _group(self, group: Group) -> Iterator[Widget]:
+        yield Static(literal(f"Group {self._at.shown_of}"), classes="label")
+        state = self._at.state(group)
+        if state:
+            yield Static(literal(state), classes="title")
+        for text, count in group.wordings:
+            yield Hanging(f"{count} x ", literal(text), classes="item")
+        yield Static(Content("Where and when"), classes="label")
+        yield Hanging("Shops: ", literal(", ".join(group.stores) or "not known"), classes="needs")
+        yield Hanging("Seen: ", literal(f"{group.first_at[:10]} to {group.last_at[:10]}"), classes="needs")
+        kinds = ", ".join(f"{count} {_MISSED[miss]}" for miss, count in group.misses)
+        yield Hanging("Missed: ", literal(kinds), classes="needs")
+        now = f"{now_words(group)}, {group.title}" if group.note else now_words(group)
+        yield Hanging("Now: ", literal(now), classes="needs")
+        if self._at.ask is None:
+            yield Static(Content("What to do with it"), classes="label")
+
+
+class GroupsHelp(HelpEntry):
+    """What the groups are for, and every action."""
+
+    TEXTS = (
+        "Each line is a group of questions that mean the same and did not find their answer. Pick one to open it.",
+        "Type the number of a line, or tap it; type more for the next ten lines.",
+        "A group goes into the notes as examples of a note, as a word that reps use, or as a new note to fill in.",
+        "Nothing is written before you pick the line that says so; Esc cancels a question.",
+    )
+    ACTIONS = DESK_ACTIONS

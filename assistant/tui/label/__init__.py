@@ -1,0 +1,1 @@
+"""The screen on which questions are labelled."""

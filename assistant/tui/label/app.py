@@ -1,0 +1,14 @@
+"""The terminal application in which questions are labelled."""
+
+from __future__ import annotations
+
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.label.labelling import Labelling
+from assistant.tui.label.screen import LabelScreen
+
+__all__ = ["label_app"]
+
+
+def label_app(labelling: Labelling) -> OneScreenApp:
+    """Return the application over one labeller's way through the questions."""
+    return OneScreenApp(LabelScreen(labelling))

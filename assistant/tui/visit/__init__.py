@@ -1,0 +1,1 @@
+"""The screens of a visit and of the work through a note."""
