@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 import json
-import os
 import platform
-import secrets
-import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from contextlib import closing
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import sklearn
 
@@ -20,20 +16,19 @@ from assistant.analysis.tokens import tokenize
 from assistant.compiling.lexicon import CompileLexicon, build_lexicon
 from assistant.compiling.linear import ClassWeights, LinearModel, Vectors, learn_linear
 from assistant.compiling.lines import lines_of, turn_lines
+from assistant.compiling.packfile import write_pack_file
 from assistant.compiling.settings import CompileSettings
 from assistant.compiling.steps import step_weights
-from assistant.errors import PackError
 from assistant.model import Corpus, Note, Trade
 from assistant.pack.codec import note_to_json, trade_to_json
 from assistant.pack.format import (
-    APPLICATION_ID,
     FIELDS,
-    FORMAT,
     NOTES_MODEL,
-    SCHEMA,
     TURNS_MODEL,
+    feature_table,
+    pack_count,
+    pack_feature,
     pack_postings,
-    pack_weights,
 )
 from assistant.progress import Progress, silent
 from assistant.ranking.bm25f import Bm25fStatistics, bm25f_postings, bm25f_statistics, idf
@@ -46,14 +41,14 @@ __all__ = [
     "compile_corpus",
     "content_terms",
     "read_words",
-    "slip_rows",
-    "step_rows",
+    "slip_entries",
+    "step_entry",
     "term_masses",
     "write_pack",
 ]
 
 ChunkWeights = dict[str, list[tuple[int, int, int]]]
-Tables = dict[str, list[tuple[Any, ...]]]
+Tables = dict[str, list[tuple[str, bytes]]]
 Keep = Callable[[Vectors, dict[int, ClassWeights]], None]
 _NO_MODEL = LinearModel({}, {})
 
@@ -101,13 +96,14 @@ def compile_corpus(
     harm = sorted({number[note] for note in (*(a.note for a in corpus.alarms), *(note for note, _ in corpus.dangers))})
     manifest |= {"lines": str(len(lines)), "emergency": corpus.emergency, "harm": json.dumps(harm)}
     manifest["trade"] = trade_to_json(corpus.trade)
+    manifest["titles"] = json.dumps({note.id: note.title for note in corpus.notes}, ensure_ascii=False)
     tables = _tables(documents, words, settings, model, turns)
-    tables["note"] = [(number[note.id], note.id, note.title, note_to_json(note)) for note in corpus.notes]
-    tables["alarm"] = _alarm_rows(corpus, number)
+    tables["note"] = [(note.id, note_to_json(note).encode()) for note in corpus.notes]
+    tables["alarm"] = _alarm_entries(corpus, number)
     masses = term_masses(words.statistics)
-    tables["step"] = [step_rows(note, number[note.id], words.lexicon, masses, settings) for note in corpus.notes]
+    tables["step"] = [step_entry(note, words.lexicon, masses, settings) for note in corpus.notes]
     progress("writing the pack")
-    _write(tables, {**_facts(documents, settings, model, turns), **manifest}, path)
+    write_pack_file(tables, {**_facts(documents, settings, model, turns), **manifest}, path)
     return words
 
 
@@ -115,8 +111,7 @@ def write_pack(documents: Documents, settings: CompileSettings, path: Path, *, m
     """Weigh documents that are no notes, without examples, and write them to ``path``; BM25F alone ranks them."""
     words = read_words(documents, settings)
     tables = _tables(documents, words, settings, _NO_MODEL, _NO_MODEL)
-    tables["note"] = [(place, document, document, "{}") for place, document in enumerate(documents.ids)]
-    _write(tables, {**_facts(documents, settings, _NO_MODEL, _NO_MODEL), **manifest}, path)
+    write_pack_file(tables, {**_facts(documents, settings, _NO_MODEL, _NO_MODEL), **manifest}, path)
 
 
 def read_words(documents: Documents, settings: CompileSettings, progress: Progress = silent) -> Words:
@@ -139,7 +134,6 @@ def chunk_terms(fields: Mapping[str, str], lexicon: Spelling) -> dict[str, list[
 def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, turns: LinearModel) -> dict[str, str]:
     number = {document: place for place, document in enumerate(documents.ids)}
     return {
-        "format": str(FORMAT),
         "fields": " ".join(FIELDS),
         "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
         "analysis": json.dumps(settings.analysis._asdict()),
@@ -148,6 +142,7 @@ def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, 
         "harm": "[]",
         "emergency": "",
         "trade": trade_to_json(Trade()),
+        "titles": json.dumps({document: document for document in documents.ids}),
         "owner": json.dumps([number[chunk.document] for chunk in documents.chunks]),
         "bias": json.dumps({NOTES_MODEL: list(model.bias.items()), TURNS_MODEL: list(turns.bias.items())}),
     }
@@ -156,76 +151,50 @@ def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, 
 def _tables(
     documents: Documents, words: Words, settings: CompileSettings, model: LinearModel, turns: LinearModel
 ) -> Tables:
-    stems = Stems()
     lexicon = words.lexicon
     terms = chunk_weights(words.chunks, settings, words.statistics)
-    return {
-        "term": [(term, pack_postings(rows)) for term, rows in sorted(terms.items())],
-        "feature": [
-            (name, feature, row.idf, pack_weights(row.weights))
-            for name, learned in ((NOTES_MODEL, model), (TURNS_MODEL, turns))
-            for feature, row in sorted(learned.rows.items())
-        ],
-        "form": [
-            (form, stems(form), lexicon.counts.get(form, 0)) for form in sorted({*lexicon.counts, *lexicon.plain})
-        ],
-        "slip": slip_rows(lexicon.counts),
-        "meaning": [(form, json.dumps(meant)) for form, meant in documents.vocabulary.forms.items()],
+    tables = {
+        "term": [(term, pack_postings(rows)) for term, rows in terms.items()],
+        "form": [(form, pack_count(lexicon.counts.get(form, 0))) for form in {*lexicon.counts, *lexicon.plain}],
+        "slip": slip_entries(lexicon.counts),
+        "meaning": [(form, json.dumps(meant).encode()) for form, meant in documents.vocabulary.forms.items()],
     }
+    for name, learned in ((NOTES_MODEL, model), (TURNS_MODEL, turns)):
+        rows = learned.rows.items()
+        tables[feature_table(name)] = [(feature, pack_feature(row.idf, row.weights)) for feature, row in rows]
+    return tables
 
 
-def slip_rows(forms: Iterable[str]) -> list[tuple[str, str]]:
-    """Return the rows of the table of slips for some word forms."""
+def slip_entries(forms: Iterable[str]) -> list[tuple[str, bytes]]:
+    """Return the entries of the table of slips for some word forms."""
     keys: dict[str, list[str]] = {}
     for form in sorted(forms):
         if is_repairable(form):
             for key in deletion_keys(form):
                 keys.setdefault(key, []).append(form)
-    return [(key, " ".join(found)) for key, found in sorted(keys.items())]
+    return [(key, " ".join(found).encode()) for key, found in keys.items()]
 
 
-def step_rows(
-    note: Note, number: int, lexicon: Spelling, masses: Mapping[str, int], settings: CompileSettings
-) -> tuple[int, str]:
-    """Return the row of the table of steps."""
-    return number, json.dumps(step_weights(note, content_terms(lexicon, Stems()), masses, settings.steps))
+def step_entry(
+    note: Note, lexicon: Spelling, masses: Mapping[str, int], settings: CompileSettings
+) -> tuple[str, bytes]:
+    """Return the entry of a note in the table of steps."""
+    weights = step_weights(note, content_terms(lexicon, Stems()), masses, settings.steps)
+    return note.id, json.dumps(weights).encode()
 
 
-def _alarm_rows(corpus: Corpus, number: Mapping[str, int]) -> list[tuple[str, str, int, int, int]]:
+def _alarm_entries(corpus: Corpus, number: Mapping[str, int]) -> list[tuple[str, bytes]]:
     found = {
-        (phrase[0], " ".join(phrase), number[alarm.note], rank, lifts)
+        (phrase[0], (rank, " ".join(phrase), number[alarm.note], lifts))
         for rank, alarm in enumerate(corpus.alarms)
         for lifts, texts in ((0, alarm.words), (1, alarm.lifted_by))
         for text in texts
         if (phrase := tokenize(text))
     }
-    return sorted(found)
-
-
-def _write(tables: Mapping[str, Iterable[tuple[Any, ...]]], manifest: Mapping[str, str], path: Path) -> None:
-    """Write manifest and rows: to a temporary file, synced, then renamed."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        temporary = path.with_name(f"{path.name}.{secrets.token_hex(8)}.part")
-        temporary.touch(exist_ok=False)
-    except OSError as error:
-        raise PackError(f"{path}:1: cannot be written: {error.strerror}") from error
-    try:
-        with closing(sqlite3.connect(temporary)) as db:
-            db.executescript(SCHEMA)
-            db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-            for name, rows in {**tables, "manifest": sorted(manifest.items())}.items():
-                width = len(db.execute(f"SELECT * FROM {name}").description)
-                db.executemany(f"INSERT INTO {name} VALUES ({', '.join('?' * width)})", rows)
-            db.commit()
-        with temporary.open("rb+") as file:
-            os.fsync(file.fileno())
-        temporary.replace(path)
-    except (OSError, sqlite3.Error) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise PackError(f"{path}:1: cannot be written: {reason}") from error
-    finally:
-        temporary.unlink(missing_ok=True)
+    first: dict[str, list[tuple[int, str, int, int]]] = {}
+    for word, row in sorted(found):
+        first.setdefault(word, []).append(row)
+    return [(word, json.dumps(rows).encode()) for word, rows in first.items()]
 
 
 def content_terms(lexicon: Spelling, stems: Stems) -> Callable[[str], list[str]]:

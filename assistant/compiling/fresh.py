@@ -29,22 +29,28 @@ def fresh_pack(places: Places, progress: Progress = silent) -> Pack:
     corpus = places.corpus
     if corpus is None:
         return Pack(places.pack)
-    if not corpus.is_dir():
-        compile_now(places, progress)
-    stamp = corpus_stamp(corpus)
-    seen = _seen(places.pack)
-    compiled_alike = seen.get("compiler") == _compiler()
-    if compiled_alike and seen.get("stamp") == stamp:
-        return Pack(places.pack)
-    digest = corpus_digest(corpus)
-    if not compiled_alike or seen.get("digest") != digest:
-        compile_now(places, progress)
-    _remember(places.pack, stamp, digest)
+    if corpus.is_dir():
+        stamp = corpus_stamp(corpus)
+        seen = _seen(places.pack)
+        digest = seen.get("digest") if seen.get("compiler") == _compiler() else None
+        if digest and (seen.get("stamp") == stamp or corpus_digest(corpus) == digest):
+            pack = Pack(places.pack)
+            if pack.manifest["corpus"] == digest:
+                if seen.get("stamp") != stamp:
+                    _remember(places.pack, stamp, pack.manifest["corpus"])
+                return pack
+            pack.close()
+    compile_now(places, progress)
     return Pack(places.pack)
 
 
 def compile_now(places: Places, progress: Progress = silent) -> None:
-    """Compile the notes into the pack, whatever stands there."""
+    """Compile the notes into the pack, whatever stands there.
+
+    What is remembered of the notes is how they stood before they were read: of those that change meanwhile, the next
+    question sees that they did. Where they change while they are read, no digest is remembered, as it may be that of
+    another text.
+    """
     try:
         from assistant.compiling.compiler import compile_corpus
         from assistant.compiling.settings import default_settings
@@ -56,11 +62,13 @@ def compile_now(places: Places, progress: Progress = silent) -> None:
     if places.corpus is None:
         raise PackError(f"{places.pack}:1: no folder of notes to compile; name one with --corpus")
     progress("reading notes")
+    stamp = corpus_stamp(places.corpus) if places.corpus.is_dir() else ""
     corpus = read_corpus(places.corpus)
+    still = corpus_stamp(places.corpus) == stamp
     settings = default_settings()
     facts = {"labelled": str(settings.decision["labelled"])}
     compile_corpus(corpus, settings, places.pack, facts=facts, progress=progress)
-    _remember(places.pack, corpus_stamp(places.corpus), corpus.digest)
+    _remember(places.pack, stamp, corpus.digest if still else "")
 
 
 def _seen_path(pack: Path) -> Path:

@@ -9,31 +9,70 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 
 from scipy.sparse import vstack
 
-from assistant.analysis.analyzer import Stems
 from assistant.analysis.tokens import tokenize
-from assistant.compiling.compiler import chunk_terms, chunk_weights, compile_corpus, slip_rows, step_rows, term_masses
+from assistant.compiling.compiler import (
+    chunk_terms,
+    chunk_weights,
+    compile_corpus,
+    slip_entries,
+    step_entry,
+    term_masses,
+)
 from assistant.compiling.lexicon import CompileLexicon
 from assistant.compiling.linear import ClassWeights, Vectors, learn_class
 from assistant.compiling.lines import lines_of
 from assistant.compiling.settings import CompileSettings
 from assistant.errors import PackError
 from assistant.model import Corpus, Note
+from assistant.pack.blocks import block_number, decode_block, encode_block
 from assistant.pack.codec import note_to_json
-from assistant.pack.format import NOTES_MODEL, pack_postings, pack_weights, unpack_postings, unpack_weights
+from assistant.pack.format import (
+    NOTES_MODEL,
+    feature_table,
+    pack_count,
+    pack_feature,
+    pack_postings,
+    unpack_feature,
+    unpack_postings,
+)
 from assistant.progress import Progress, silent
 from assistant.ranking.chunks import chunk_note
 
 __all__ = ["PatchedPack"]
 
 
-_ADD_SLIPS = """INSERT INTO slip VALUES (?, ?)
-    ON CONFLICT (key) DO UPDATE SET forms = forms || ' ' || excluded.forms"""
+class _Entries:
+    """The entries of a pack that is open for writing."""
+
+    def __init__(self, db: sqlite3.Connection) -> None:
+        self._db = db
+        self._counts = {"manifest": 1}
+        self._counts |= json.loads(self.of("manifest", ["blocks"])["blocks"])
+
+    def _block(self, table: str, number: int) -> dict[str, bytes]:
+        (content,) = self._db.execute(f"SELECT content FROM {table} WHERE number = ?", (number,)).fetchone()
+        return decode_block(table, number, content)
+
+    def of(self, table: str, keys: Iterable[str]) -> dict[str, bytes]:
+        """Return what the table holds under ``keys``."""
+        count = self._counts[table]
+        blocks = ((key, self._block(table, block_number(key, count))) for key in keys)
+        return {key: block[key] for key, block in blocks if key in block}
+
+    def put(self, table: str, entries: Mapping[str, bytes]) -> None:
+        """Write entries, in place of those that stand under the same keys."""
+        changed: dict[int, dict[str, bytes]] = {}
+        for key, value in entries.items():
+            changed.setdefault(block_number(key, self._counts[table]), {})[key] = value
+        for number, block in changed.items():
+            content = encode_block(table, number, {**self._block(table, number), **block})
+            self._db.execute(f"UPDATE {table} SET content = ? WHERE number = ?", (content, number))
 
 
 class _Grown:
@@ -130,22 +169,26 @@ class PatchedPack:
         self.brought = frozenset(self._lexicon.forms)
         terms = chunk_weights(self._note_terms(note), self._settings, self._statistics)
         learned = self._learn(corpus, number)
-        stems = Stems()
         try:
             with closing(sqlite3.connect(self.path)) as db:
                 db.executescript("PRAGMA journal_mode = MEMORY; PRAGMA synchronous = OFF;")
-                row = (note.title, note_to_json(note), number)
-                db.execute("UPDATE note SET title = ?, content = ? WHERE number = ?", row)
-                steps = step_rows(note, number, self._lexicon, self._masses, self._settings)
-                db.execute("INSERT OR REPLACE INTO step VALUES (?, ?)", steps)
-                known = [(form, stems(form)) for form in sorted(forms)]
-                db.executemany("INSERT OR REPLACE INTO form VALUES (?, ?, 1)", known)
-                db.executemany(_ADD_SLIPS, slip_rows(forms))
-                self._write_terms(db, note.id, terms)
+                entries = _Entries(db)
+                (titles,) = entries.of("manifest", ["titles"]).values()
+                told = json.dumps({**json.loads(titles), note.id: note.title}, ensure_ascii=False)
+                entries.put("manifest", {"titles": told.encode()})
+                entries.put("note", {note.id: note_to_json(note).encode()})
+                entries.put("step", dict([step_entry(note, self._lexicon, self._masses, self._settings)]))
+                entries.put("form", dict.fromkeys(forms, pack_count(1)))
+                slips = dict(slip_entries(forms))
+                old = entries.of("slip", slips)
+                entries.put(
+                    "slip", {key: b" ".join((old[key], new) if key in old else (new,)) for key, new in slips.items()}
+                )
+                self._write_terms(entries, note.id, terms)
                 if learned:
-                    self._write_class(db, number, learned)
+                    self._write_class(entries, number, learned)
                 db.commit()
-        except sqlite3.Error as error:
+        except (OSError, ValueError, sqlite3.Error) as error:
             raise PackError(f"{self.path}:1: cannot be written: {error}") from error
         self._terms[note.id] = set(terms)
         self.corpus = corpus
@@ -162,40 +205,37 @@ class PatchedPack:
         matrix = vstack([self._vectors.matrix[kept], *([self._vectors.rows(new)] if new else [])], format="csr")
         return learn_class(matrix, [*own, *(True for _ in new)], self._settings.linear)
 
-    def _write_class(self, db: sqlite3.Connection, number: int, learned: ClassWeights) -> None:
+    def _write_class(self, entries: _Entries, number: int, learned: ClassWeights) -> None:
         names = self._vectors.names if self._vectors else []
         old = dict(zip(self._learned[number].columns, self._learned[number].weights, strict=True))
         new = dict(zip(learned.columns, learned.weights, strict=True))
-        changed = []
-        for column in sorted(old.keys() | new.keys()):
-            if old.get(column) == new.get(column):
-                continue
-            key = (NOTES_MODEL, names[column])
-            (blob,) = db.execute("SELECT weights FROM feature WHERE model = ? AND feature = ?", key).fetchone()
-            rows = [row for row in unpack_weights(blob) if row[0] != number]
-            rows += [(number, new[column])] if column in new else []
-            changed.append((pack_weights(sorted(rows)), *key))
-        db.executemany("UPDATE feature SET weights = ? WHERE model = ? AND feature = ?", changed)
-        (bias,) = db.execute("SELECT value FROM manifest WHERE key = 'bias'").fetchone()
-        db.execute("UPDATE manifest SET value = ? WHERE key = 'bias'", (_with_bias(bias, number, learned.bias),))
+        columns = {names[column]: column for column in old.keys() | new.keys() if old.get(column) != new.get(column)}
+        changed = {}
+        for name, blob in entries.of(feature_table(NOTES_MODEL), columns).items():
+            idf, weights = unpack_feature(blob)
+            rows = [row for row in weights if row[0] != number]
+            rows += [(number, new[columns[name]])] if columns[name] in new else []
+            changed[name] = pack_feature(idf, sorted(rows))
+        entries.put(feature_table(NOTES_MODEL), changed)
+        (bias,) = entries.of("manifest", ["bias"]).values()
+        entries.put("manifest", {"bias": _with_bias(bias, number, learned.bias).encode()})
         self._learned[number] = learned
 
-    def _write_terms(
-        self, db: sqlite3.Connection, id: str, terms: Mapping[str, Sequence[tuple[int, int, int]]]
-    ) -> None:
+    def _write_terms(self, entries: _Entries, id: str, terms: Mapping[str, Sequence[tuple[int, int, int]]]) -> None:
         chunks = self._chunks[id]
-        changed = []
-        for term in sorted(self._terms[id] | terms.keys()):
-            (blob,) = db.execute("SELECT chunks FROM term WHERE term = ?", (term,)).fetchone() or (b"",)
+        touched = self._terms[id] | terms.keys()
+        held = entries.of("term", touched)
+        changed = {}
+        for term in touched:
             rows = [
-                *_others(blob, chunks),
+                *_others(held.get(term, b""), chunks),
                 *((chunks[chunk], weight, field) for chunk, weight, field in terms.get(term, ())),
             ]
-            changed.append((term, pack_postings(sorted(rows))))
-        db.executemany("INSERT OR REPLACE INTO term VALUES (?, ?)", changed)
+            changed[term] = pack_postings(sorted(rows))
+        entries.put("term", changed)
 
 
-def _with_bias(text: str, number: int, bias: int) -> str:
+def _with_bias(text: bytes, number: int, bias: int) -> str:
     models = json.loads(text)
     models[NOTES_MODEL] = [[other, bias if other == number else value] for other, value in models[NOTES_MODEL]]
     return json.dumps(models)

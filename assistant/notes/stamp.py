@@ -38,7 +38,10 @@ def corpus_files(root: Path) -> Iterator[Path]:
 
 
 def corpus_stamp(root: Path) -> str:
-    """Return names, sizes and times of all files: equal stamps mean unchanged notes. Every question asks it."""
+    """Return names, sizes and times of all files: equal stamps mean unchanged notes. Every question asks it.
+
+    Of a link it is those of the file that it leads to, with the time of the link itself.
+    """
     lines: list[str] = []
     folders = [str(root)]
     while folders:
@@ -48,8 +51,21 @@ def corpus_stamp(root: Path) -> str:
                     folders.append(entry.path)
                 elif entry.name.endswith(_KINDS):
                     status = entry.stat(follow_symlinks=False)
-                    lines.append(f"{entry.path} {status.st_size} {status.st_mtime_ns}")
+                    lines.append(f"{entry.path} {_state(status)}")
+                    if entry.is_symlink():
+                        lines[-1] += f" {_target(entry.path)}"
     return "\n".join(sorted(lines))
+
+
+def _state(status: os.stat_result) -> str:
+    return f"{status.st_size} {status.st_mtime_ns} {status.st_ctime_ns} {status.st_ino}"
+
+
+def _target(link: str) -> str:
+    try:
+        return _state(Path(link).stat())
+    except OSError:
+        return "nowhere"
 
 
 def corpus_digest(root: Path) -> str:

@@ -1,10 +1,11 @@
-"""The pack's file format: one SQLite file, integer weights in blobs."""
+"""The pack's file format: one SQLite file of checked blocks, with whole-number weights."""
 
 from __future__ import annotations
 
 import sys
 from array import array
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 __all__ = [
     "APPLICATION_ID",
@@ -12,17 +13,22 @@ __all__ = [
     "FORMAT",
     "NOTES_MODEL",
     "SCHEMA",
+    "TABLES",
     "TURNS_MODEL",
     "TURN_CLASSES",
+    "feature_table",
+    "pack_count",
+    "pack_feature",
     "pack_postings",
-    "pack_weights",
+    "unpack_count",
+    "unpack_feature",
     "unpack_postings",
-    "unpack_weights",
 ]
 
 from assistant.model import ABOUTS
 
-FORMAT = 4
+FORMAT = 5
+"""``PRAGMA user_version``; packs of formats before 5 have 0 there."""
 APPLICATION_ID = 0x53744173
 """``PRAGMA application_id`` that tells a pack from any other SQLite file."""
 
@@ -35,38 +41,28 @@ TURN_CLASSES: tuple[str, ...] = (*ABOUTS, "new")
 
 _FIELD_ROOM = 8
 
-SCHEMA = """
-CREATE TABLE manifest (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
-CREATE TABLE note (
-    number INTEGER PRIMARY KEY,  -- from 0, in the order of the ids
-    id TEXT NOT NULL UNIQUE,
-    title TEXT NOT NULL,
-    content TEXT NOT NULL        -- the note as JSON
-);
-CREATE TABLE term (
-    term TEXT PRIMARY KEY,
-    chunks BLOB NOT NULL         -- chunk, 8 times weight plus field; twice an int32
-) WITHOUT ROWID;
-CREATE TABLE feature (
-    model TEXT NOT NULL,         -- which of the linear models
-    feature TEXT NOT NULL,       -- a word, two words, or ~ and a run of letters
-    idf INTEGER NOT NULL,        -- thousandths
-    weights BLOB NOT NULL,       -- class, weight in thousandths; twice an int16
-    PRIMARY KEY (model, feature)
-) WITHOUT ROWID;
-CREATE TABLE alarm (
-    first TEXT NOT NULL,         -- first word of the phrase
-    phrase TEXT NOT NULL,
-    note INTEGER NOT NULL,       -- the note that goes first, lower ranks before higher
-    rank INTEGER NOT NULL,
-    lifts INTEGER NOT NULL,      -- 1: lifts the words of this note's alarm that it holds
-    PRIMARY KEY (first, phrase, note, lifts)
-) WITHOUT ROWID;
-CREATE TABLE form (form TEXT PRIMARY KEY, term TEXT NOT NULL, count INTEGER NOT NULL) WITHOUT ROWID;
-CREATE TABLE slip (key TEXT PRIMARY KEY, forms TEXT NOT NULL) WITHOUT ROWID;  -- what deleted letters leave; of what
-CREATE TABLE meaning (form TEXT PRIMARY KEY, words TEXT NOT NULL) WITHOUT ROWID;  -- JSON [[word, percent], ...]
-CREATE TABLE step (note INTEGER PRIMARY KEY, weights TEXT NOT NULL);  -- JSON {term: [[step, weight], ...]}
-"""
+TABLES = (
+    "manifest",  # one block; key: text
+    "note",  # id: the note as JSON
+    "step",  # id: JSON {term: [[step, weight], ...]}
+    "term",  # term: its postings
+    "note_feature",  # a word, two words, or ~ and a run of letters: idf and weights in the model of notes
+    "turn_feature",  # the same in the model of turns
+    "alarm",  # first word of a phrase: JSON [[rank, phrase, note, 1 where it lifts], ...]
+    "form",  # word form: how often it stands in the corpus
+    "slip",  # what deleted letters leave: the forms that it may come from
+    "meaning",  # form of the vocabulary: JSON [[word, percent], ...]
+)
+"""Tables with what their blocks hold (see `assistant.pack.blocks`): key and value."""
+SCHEMA: Mapping[str, str] = MappingProxyType(
+    {name: f"CREATE TABLE {name} (number INTEGER PRIMARY KEY, content BLOB NOT NULL)" for name in TABLES}
+)
+"""The statement that makes each table; a pack holds these and nothing else."""
+
+
+def feature_table(model: str) -> str:
+    """Return the table that holds the features of a linear model."""
+    return f"{model}_feature"
 
 
 def pack_postings(postings: Sequence[tuple[int, int, int]]) -> bytes:
@@ -81,15 +77,27 @@ def unpack_postings(blob: bytes) -> list[tuple[int, int, int]]:
     return [(chunk, value // _FIELD_ROOM, value % _FIELD_ROOM) for chunk, value in pairs]
 
 
-def pack_weights(weights: Sequence[tuple[int, int]]) -> bytes:
-    """Return (class, weight) pairs as little-endian signed 16-bit values."""
-    return _bytes("h", [value for pair in weights for value in pair])
+def pack_feature(idf: int, weights: Sequence[tuple[int, int]]) -> bytes:
+    """Return an idf as a little-endian signed 32-bit value, then (class, weight) pairs as 16-bit ones."""
+    return pack_count(idf) + _bytes("h", [value for pair in weights for value in pair])
 
 
-def unpack_weights(blob: bytes) -> list[tuple[int, int]]:
-    """Return the pairs of a blob written by `pack_weights`."""
-    values = _values("h", blob)
-    return list(zip(values[::2], values[1::2], strict=True))
+def unpack_feature(blob: bytes) -> tuple[int, list[tuple[int, int]]]:
+    """Return idf and pairs of a blob written by `pack_feature`."""
+    values = _values("h", blob[4:])
+    return unpack_count(blob[:4]), list(zip(values[::2], values[1::2], strict=True))
+
+
+def pack_count(count: int) -> bytes:
+    """Return a number as a little-endian signed 32-bit value."""
+    return count.to_bytes(4, "little", signed=True)
+
+
+def unpack_count(blob: bytes) -> int:
+    """Return the number of a blob written by `pack_count`."""
+    if len(blob) != 4:
+        raise ValueError(f"a number has {len(blob)} bytes")
+    return int.from_bytes(blob, "little", signed=True)
 
 
 def _bytes(kind: str, numbers: Sequence[int]) -> bytes:

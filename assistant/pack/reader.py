@@ -1,27 +1,33 @@
-"""Open a pack read-only and look things up in it; the standard library alone."""
+"""Look things up in a pack; the standard library alone."""
 
 from __future__ import annotations
 
-import json
-import sqlite3
-from collections.abc import Collection, Iterable, Sequence
-from functools import cached_property, partial
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from functools import cached_property
 from pathlib import Path
 from types import TracebackType
-from typing import Any, NoReturn, Self
+from typing import Any, Self
 
 from assistant.analysis.spelling import deletions, repairs, slips_allowed, splits
-from assistant.errors import PackError
 from assistant.model import Note, Trade
-from assistant.pack.codec import note_from_json, trade_from_json
-from assistant.pack.format import APPLICATION_ID, FORMAT, NOTES_MODEL, TURN_CLASSES, unpack_postings, unpack_weights
+from assistant.pack.checked import json_of, object_of, pairs_of, rows_of, text_of, whole_of
+from assistant.pack.codec import decision_from_json, note_from_json, trade_from_json
+from assistant.pack.file import PackFile
+from assistant.pack.format import (
+    NOTES_MODEL,
+    TURN_CLASSES,
+    feature_table,
+    unpack_count,
+    unpack_feature,
+    unpack_postings,
+)
 from assistant.ranking.linear import FeatureRow
-from assistant.ranking.score import NONE, TermRow
+from assistant.ranking.score import FULL, NONE, TermRow
 
 __all__ = ["Pack"]
 
 _NEEDED = (
-    "format",
     "corpus",
     "compiled_by",
     "notes",
@@ -31,6 +37,7 @@ _NEEDED = (
     "harm",
     "emergency",
     "trade",
+    "titles",
     "owner",
     "bias",
 )
@@ -39,21 +46,6 @@ _NEEDED = (
 _MOST_REMEMBERED = 4096
 _MOST_FEATURES = 100_000
 """Features that are kept in memory once read, those that the pack lacks among them."""
-
-
-def _is_pair(value: object) -> bool:
-    return isinstance(value, list) and len(value) == 2 and all(type(number) is int for number in value)
-
-
-class _Named(dict[str, Any]):
-    """An object of the manifest that tells what it lacks."""
-
-    def __init__(self, pack: Pack, values: dict[str, Any]) -> None:
-        super().__init__(values)
-        self._pack = pack
-
-    def __missing__(self, key: str) -> NoReturn:
-        raise self._pack._damaged(ValueError(f"the manifest lacks '{key}'"))
 
 
 class Pack:
@@ -77,48 +69,20 @@ class Pack:
         self._known: dict[str, bool] = {}
         self._meanings: dict[str, list[tuple[str, int]]] = {}
         self._biases: dict[str, dict[int, int]] = {}
-        if not path.is_file():
-            raise PackError(f"{path}:1: no pack here; compile one with 'assistant corpus compile'")
-        try:
-            self._db = sqlite3.connect(f"file:{_in_uri(str(path.absolute()))}?mode=ro&immutable=1", uri=True)
-        except sqlite3.Error as error:
-            raise self._damaged(error) from error
-        try:
-            self.manifest = self._checked_manifest()
-        except BaseException:
-            self._db.close()
-            raise
-
-    def _checked_manifest(self) -> dict[str, str]:
-        path = self.path
-        try:
-            if self._pragma("application_id") != APPLICATION_ID:
-                raise PackError(f"{path}:1: not a pack of this program")
-            manifest: dict[str, str] = dict(self._db.execute("SELECT key, value FROM manifest"))
-        except sqlite3.Error as error:
-            raise self._damaged(error) from error
-        found = manifest.get("format")
-        if found != str(FORMAT):
-            raise PackError(
-                f"{path}:1: pack format {found} is not the format {FORMAT} that this version reads; "
-                "compile it again with 'assistant corpus compile'"
-            )
-        missing = [key for key in _NEEDED if key not in manifest]
+        self._file = PackFile(path)
+        self.manifest = self._file.manifest
+        missing = [key for key in _NEEDED if key not in self.manifest]
         if missing:
-            raise self._damaged(ValueError(f"the manifest lacks {', '.join(missing)}"))
-        return manifest
+            self.close()
+            raise self._file.damaged(ValueError(f"the manifest lacks {', '.join(missing)}"))
 
-    def _damaged(self, error: Exception) -> PackError:
-        return PackError(f"{self.path}:1: damaged pack: {error}; compile it again with 'assistant corpus compile'")
-
-    def _pragma(self, name: str) -> object:
-        return self._db.execute(f"PRAGMA {name}").fetchone()[0]
-
-    def _rows(self, sql: str, parameters: Iterable[Any] = ()) -> list[tuple[Any, ...]]:
+    @contextmanager
+    def _reading(self, what: str) -> Iterator[None]:
+        """Turn what goes wrong with a value into the error that says so."""
         try:
-            return self._db.execute(sql, tuple(parameters)).fetchall()
-        except sqlite3.Error as error:
-            raise self._damaged(error) from error
+            yield
+        except ValueError as error:
+            raise self._file.damaged(ValueError(f"{what}: {error}")) from error
 
     def __enter__(self) -> Self:
         return self
@@ -130,7 +94,7 @@ class Pack:
 
     def close(self) -> None:
         """Close the file."""
-        self._db.close()
+        self._file.close()
 
     @property
     def digest(self) -> str:
@@ -140,32 +104,27 @@ class Pack:
     @cached_property
     def decision(self) -> dict[str, Any]:
         """Weights and thresholds of the decision, frozen when compiled."""
-        return self._json(self.manifest["decision"])
+        with self._reading("decision"):
+            return decision_from_json(self.manifest["decision"])
 
     @cached_property
     def analysis(self) -> dict[str, Any]:
-        """Settings with which questions are read."""
-        return self._json(self.manifest["analysis"])
-
-    def _json(self, text: str) -> dict[str, Any]:
-        try:
-            value = json.loads(text, object_hook=partial(_Named, self))
-        except (ValueError, RecursionError) as error:
-            raise self._damaged(error) from error
-        if not isinstance(value, dict):
-            raise self._damaged(ValueError("manifest holds no object"))
-        return value
+        """Settings with which questions are read: switches, and weights in percent."""
+        with self._reading("analysis"):
+            settings = object_of(json_of(self.manifest["analysis"]))
+            for value in settings.values():
+                if type(value) is not bool:
+                    whole_of(value, 0, FULL)
+            return settings
 
     def _numbers(self, key: str) -> list[int]:
         """Return the note numbers that stand under ``key`` of the manifest."""
-        try:
-            numbers = json.loads(self.manifest[key])
-        except (ValueError, RecursionError) as error:
-            raise self._damaged(error) from error
-        if not isinstance(numbers, list) or any(type(number) is not int for number in numbers):
-            raise self._damaged(ValueError(f"'{key}' holds no numbers of notes"))
-        self._check_range(numbers, 0, len(self.note_ids))
-        return numbers
+        with self._reading(key):
+            numbers = json_of(self.manifest[key])
+            if not isinstance(numbers, list) or any(type(number) is not int for number in numbers):
+                raise ValueError("holds no numbers of notes")
+            _check_range(numbers, 0, len(self.note_ids))
+            return list(numbers)
 
     @cached_property
     def harm(self) -> list[int]:
@@ -185,20 +144,17 @@ class Pack:
     @cached_property
     def trade(self) -> Trade:
         """What there is in the trade, without what the check of the notes alone reads."""
-        try:
+        with self._reading("trade"):
             return trade_from_json(self.manifest["trade"])
-        except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
-            raise self._damaged(ValueError("no trade in the manifest")) from error
 
     def bias(self, model: str) -> dict[int, int]:
         """Return the bias of every class of a linear model, in thousandths."""
         if model not in self._biases:
-            pairs = self._json(self.manifest["bias"])[model]
-            if not isinstance(pairs, list) or not all(map(_is_pair, pairs)):
-                raise self._damaged(ValueError("a class has no bias"))
-            least, end = (NONE, len(self.note_ids)) if model == NOTES_MODEL else (0, len(TURN_CLASSES))
-            self._check_range([number for number, _ in pairs], least, end)
-            self._biases[model] = dict(pairs)
+            with self._reading("bias"):
+                pairs = pairs_of(object_of(json_of(self.manifest["bias"]), (model,))[model])
+                least, end = (NONE, len(self.note_ids)) if model == NOTES_MODEL else (0, len(TURN_CLASSES))
+                _check_range([number for number, _ in pairs], least, end)
+            self._biases[model] = {pair[0]: pair[1] for pair in pairs}
         return self._biases[model]
 
     @cached_property
@@ -209,46 +165,44 @@ class Pack:
     @cached_property
     def note_ids(self) -> list[str]:
         """Ids by note number, sorted."""
-        return [row[0] for row in self._rows("SELECT id FROM note ORDER BY number")]
+        return list(self.titles)
 
     @cached_property
     def titles(self) -> dict[str, str]:
-        """Title by id."""
-        return dict(self._rows("SELECT id, title FROM note ORDER BY number"))
+        """Title by id, in the order of the note numbers."""
+        with self._reading("titles"):
+            titles = {key: text_of(title) for key, title in object_of(json_of(self.manifest["titles"])).items()}
+            if list(titles) != sorted(titles):
+                raise ValueError("the notes are not in order")
+            return titles
 
     def note(self, note_id: str) -> Note | None:
         """Return the note of that id, or None."""
-        rows = self._rows("SELECT content FROM note WHERE id = ?", (note_id,))
-        if not rows:
+        if note_id not in self.titles:
             return None
-        try:
-            return note_from_json(rows[0][0])
-        except (ValueError, KeyError, TypeError) as error:
-            raise self._damaged(error) from error
+        raw = self._file.entries("note", (note_id,)).get(note_id)
+        if raw is None:
+            raise self._file.damaged(ValueError(f"there is no note {note_id}"))
+        with self._reading(f"note {note_id}"):
+            note = note_from_json(raw)
+            if note.id != note_id or note.action not in self.trade.actions:
+                raise ValueError("its id or its action is not of this pack")
+        return note
 
     def step_weights(self, note_id: str) -> dict[str, list[list[int]]]:
         """Return term -> [step, weight] pairs of a note's steps."""
-        rows = self._rows("SELECT weights FROM step JOIN note ON number = note WHERE id = ?", (note_id,))
-        weights = self._json(rows[0][0]) if rows else {}
-        for pairs in weights.values():
-            if not isinstance(pairs, list) or any(not _is_pair(pair) for pair in pairs):
-                raise self._damaged(ValueError("a step has no weights"))
-        return weights
+        raw = self._file.entries("step", (note_id,)).get(note_id, b"{}")
+        with self._reading(f"steps of {note_id}"):
+            return {term: pairs_of(pairs) for term, pairs in object_of(json_of(raw)).items()}
 
     def term_rows(self, terms: Iterable[str]) -> dict[str, TermRow]:
         """Return the stored weights of the terms that the pack knows."""
-        wanted = tuple(terms)
-        marks = ",".join("?" * len(wanted))
-        rows = {}
-        for term, chunks in self._rows(f"SELECT term, chunks FROM term WHERE term IN ({marks})", wanted):
-            try:
-                row = TermRow(unpack_postings(chunks))
-            except (ValueError, TypeError) as error:
-                raise self._damaged(error) from error
-            self._check_range([chunk for chunk, _, _ in row.chunks], 0, len(self.chunk_note))
-            self._check_range([field for _, _, field in row.chunks], 0, len(self.fields))
-            rows[term] = row
-        return rows
+        with self._reading("term"):
+            rows = {term: TermRow(unpack_postings(raw)) for term, raw in self._file.entries("term", (*terms,)).items()}
+            for row in rows.values():
+                _check_range([chunk for chunk, _, _ in row.chunks], 0, len(self.chunk_note))
+                _check_range([field for _, _, field in row.chunks], 0, len(self.fields))
+            return rows
 
     def feature_rows(self, model: str, features: Iterable[str]) -> dict[str, FeatureRow]:
         """Return idf and weights of the features that a linear model knows."""
@@ -263,57 +217,39 @@ class Pack:
             read.update((feature, found.get(feature)) for feature in missing)
         return {feature: row for feature in wanted if (row := read[feature]) is not None}
 
-    def _read_features(self, model: str, wanted: tuple[str, ...]) -> dict[str, FeatureRow]:
-        marks = ",".join("?" * len(wanted))
-        sql = f"SELECT feature, idf, weights FROM feature WHERE model = ? AND feature IN ({marks})"
-        try:
-            rows = {
-                feature: FeatureRow(idf, unpack_weights(weights))
-                for feature, idf, weights in self._rows(sql, (model, *wanted))
-            }
-        except (ValueError, TypeError) as error:
-            raise self._damaged(error) from error
-        if any(type(row.idf) is not int for row in rows.values()):
-            raise self._damaged(ValueError("an idf is no whole number"))
-        if not {number for row in rows.values() for number, _ in row.weights} <= self.bias(model).keys():
-            raise self._damaged(ValueError("a weight belongs to no class of this pack"))
-        return rows
+    def _read_features(self, model: str, wanted: Collection[str]) -> dict[str, FeatureRow]:
+        with self._reading("feature"):
+            found = self._file.entries(feature_table(model), wanted)
+            rows = {feature: FeatureRow(*unpack_feature(raw)) for feature, raw in found.items()}
+            if not {number for row in rows.values() for number, _ in row.weights} <= self.bias(model).keys():
+                raise ValueError("a weight belongs to no class of this pack")
+            return rows
 
     def alarms(self, words: Iterable[str]) -> list[tuple[str, int, int]]:
         """Return (phrase, note number, 1 where it lifts) of the alarm phrases that begin with one of ``words``.
 
         Phrases of notes that go first come first.
         """
-        wanted = tuple(dict.fromkeys(words))
-        marks = ",".join("?" * len(wanted))
-        found = self._rows(f"SELECT phrase, note, lifts FROM alarm WHERE first IN ({marks}) ORDER BY rank", wanted)
-        if any(
-            type(phrase) is not str or type(note) is not int or lifts not in (0, 1) for phrase, note, lifts in found
-        ):
-            raise self._damaged(ValueError("an alarm is no phrase with a note"))
-        self._check_range([note for _, note, _ in found], 0, len(self.note_ids))
-        return found
-
-    def _check_range(self, numbers: Collection[int], least: int, end: int) -> None:
-        if numbers and not (least <= min(numbers) and max(numbers) < end):
-            raise self._damaged(ValueError("a weight belongs to nothing in this pack"))
+        found: list[tuple[int, str, int, int]] = []
+        with self._reading("alarm"):
+            for raw in self._file.entries("alarm", dict.fromkeys(words)).values():
+                for rank, phrase, note, lifts in rows_of(json_of(raw), 4):
+                    number = whole_of(note, 0, len(self.note_ids) - 1)
+                    found.append((whole_of(rank, 0), text_of(phrase), number, whole_of(lifts, 0, 1)))
+        return [(phrase, note, lifts) for _, phrase, note, lifts in sorted(found)]
 
     def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
         """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
         if len(self._known) > _MOST_REMEMBERED:
             self._known.clear()
             self._meanings.clear()
-        marks = ",".join("?" * len(forms))
-        held = {form for (form,) in self._rows(f"SELECT form FROM form WHERE form IN ({marks})", forms)}
+        held = self._file.entries("form", dict.fromkeys(forms))
         self._known.update((form, form in held) for form in forms)
-        marks = ",".join("?" * len(phrases))
-        meant = dict(self._rows(f"SELECT form, words FROM meaning WHERE form IN ({marks})", phrases))
-        try:
+        meant = self._file.entries("meaning", dict.fromkeys(phrases))
+        with self._reading("meaning"):
             for phrase in phrases:
-                pairs = json.loads(meant[phrase]) if phrase in meant else []
-                self._meanings[phrase] = [(word, percent) for word, percent in pairs]
-        except (ValueError, TypeError) as error:
-            raise self._damaged(error) from error
+                pairs = rows_of(json_of(meant.get(phrase, b"[]")), 2)
+                self._meanings[phrase] = [(text_of(word), whole_of(percent, 0, FULL)) for word, percent in pairs]
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""
@@ -339,13 +275,9 @@ class Pack:
         limit = slips_allowed(form)
         if not limit:
             return []
-        keys = sorted(deletions(form, limit))
-        marks = ",".join("?" * len(keys))
-        found = self._rows(f"SELECT forms FROM slip WHERE key IN ({marks})", keys)
-        try:
-            candidates = sorted({known for (forms,) in found for known in forms.split(" ")})
-        except AttributeError as error:
-            raise self._damaged(error) from error
+        found = self._file.entries("slip", deletions(form, limit))
+        with self._reading("slip"):
+            candidates = sorted({known for raw in found.values() for known in raw.decode().split(" ")})
         return repairs(form, self._counts(candidates).items())
 
     def parts(self, form: str) -> tuple[str, ...]:
@@ -356,13 +288,11 @@ class Pack:
 
     def _counts(self, forms: Collection[str]) -> dict[str, int]:
         """Return how often each form stands in the corpus, of those that do."""
-        marks = ",".join("?" * len(forms))
-        counts = dict(self._rows(f"SELECT form, count FROM form WHERE count > 0 AND form IN ({marks})", forms))
-        if any(type(count) is not int for count in counts.values()):
-            raise self._damaged(ValueError("a count is no whole number"))
-        return counts
+        with self._reading("form"):
+            counts = {form: unpack_count(raw) for form, raw in self._file.entries("form", forms).items()}
+        return {form: count for form, count in counts.items() if count > 0}
 
 
-def _in_uri(path: str) -> str:
-    """Escape what has a meaning in a URI; urllib would take longer to load than a question to answer."""
-    return path.replace("%", "%25").replace("?", "%3f").replace("#", "%23")
+def _check_range(numbers: Collection[int], least: int, end: int) -> None:
+    if numbers and not (least <= min(numbers) and max(numbers) < end):
+        raise ValueError("a weight belongs to nothing in this pack")

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
+import json
+import math
 import os
 import resource
 import shutil
-import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from assistant.pack.format import pack_postings, pack_weights
-from tests.cli.conftest import spawn
+from assistant.pack.format import pack_feature, pack_postings
+from tests.cli.conftest import Run, spawn
+from tests.packs import Damage, Entries, entry, every, manifest, note_of, resealed, run_sql, script
 
 CAP = "controller stick cap broken?"
 SLIP = "controller stikc cap on the stick broken?"
-
-
-def run_sql(sql: str, *values: object) -> Callable[[Path], None]:
-    def damage(path: Path) -> None:
-        with closing(sqlite3.connect(path)) as db:
-            db.execute(sql, values)
-            db.commit()
-
-    return damage
+NOTE = "pad-stick-cap"
+QUESTIONS = (CAP, SLIP, "no power on the tv", "smoke from the stick", "when do i get paid")
+ENDLESS = (
+    "WITH RECURSIVE n(number) AS (SELECT 1 UNION ALL SELECT number FROM n) SELECT number, number AS content FROM n"
+)
 
 
 def halve(path: Path) -> None:
@@ -45,7 +43,48 @@ def to_folder(path: Path) -> None:
     path.mkdir()
 
 
-BROKEN: dict[str, tuple[Callable[[Path], object], str]] = {
+def of_decision(change: Callable[[dict[str, Any]], object]) -> Damage:
+    def damage(entries: Entries) -> None:
+        bars = json.loads(entries["manifest"]["decision"])
+        change(bars)
+        entries["manifest"]["decision"] = json.dumps(bars).encode()
+
+    return resealed(damage)
+
+
+def every_step(**values: object) -> Callable[[dict[str, Any]], object]:
+    return lambda note: [step.update(values) for step in note["steps"]]
+
+
+def every_message(**values: object) -> Callable[[dict[str, Any]], object]:
+    return lambda note: [message.update(values) for message in note["safety"]]
+
+
+NOTES: dict[str, Callable[[dict[str, Any]], object]] = {
+    "safety is an object": lambda note: note.update(safety={}),
+    "before a step in words": every_message(before_step="2"),
+    "before step 0": every_message(before_step=0),
+    "before step 99": every_message(before_step=99),
+    "before no step": every_message(before_step=None),
+    "unknown signal": every_message(signal="WARNINF"),
+    "message without text": every_message(text=None),
+    "no steps": lambda note: note.update(steps=[]),
+    "steps all 1": every_step(n=1),
+    "steps from 2": lambda note: [step.update(n=step["n"] + 1) for step in note["steps"]],
+    "step without text": every_step(text=3),
+    "another id": lambda note: note.update(id="disc-clean"),
+    "an id of no note": lambda note: note.update(id="pad-gone"),
+    "unknown action": lambda note: note.update(action="adjusv"),
+    "title": lambda note: note.update(title=None),
+    "title in numbers": lambda note: note.update(title=7),
+    "minutes": lambda note: note.update(minutes="six"),
+    "endless minutes": lambda note: note.update(minutes=10**400),
+    "condition": lambda note: note.pop("condition"),
+    "parts": lambda note: note.update(parts=[7]),
+    "parts in a line": lambda note: note.update(parts="wired pad"),
+    "one more key": lambda note: note.update(colour="red"),
+}
+BROKEN: dict[str, tuple[Damage, str]] = {
     "not sqlite": (
         lambda path: path.write_text("hello\n" * 999),
         "damaged pack: file is not a database; compile it again",
@@ -53,44 +92,52 @@ BROKEN: dict[str, tuple[Callable[[Path], object], str]] = {
     "truncated": (halve, "damaged pack: "),
     "scribbled": (scribble, "damaged pack: "),
     "foreign": (run_sql("PRAGMA application_id = 1"), "not a pack of this program"),
-    "format": (run_sql("UPDATE manifest SET value = '0' WHERE key = 'format'"), "pack format 0 is not the format "),
-    "key": (run_sql("DELETE FROM manifest WHERE key = 'decision'"), "damaged pack: the manifest lacks decision; "),
-    "blob": (run_sql("UPDATE term SET chunks = ?", b"\x01\x02\x03"), "damaged pack: "),
-    "half a posting": (run_sql("UPDATE term SET chunks = ?", b"\x01\x02\x03\x04"), "damaged pack: "),
-    "far chunk": (
-        run_sql("UPDATE term SET chunks = ?", pack_postings([(4711, 1, 0)])),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "odd feature": (run_sql("UPDATE feature SET weights = ?", b"\x01\x02\x03"), "damaged pack: "),
-    "half a weight": (run_sql("UPDATE feature SET weights = ?", b"\x01\x02"), "damaged pack: "),
-    "text for weights": (run_sql("UPDATE feature SET weights = 'heavy'"), "damaged pack: "),
-    "far class": (
-        run_sql("UPDATE feature SET weights = ?", pack_weights([(4711, 1)])),
-        "damaged pack: a weight belongs to no class",
-    ),
-    "text for an idf": (run_sql("UPDATE feature SET idf = 'rare'"), "damaged pack: an idf is no whole number"),
-    "text for a count": (run_sql("UPDATE form SET count = 'many'"), "damaged pack: a count is no whole number"),
-    "text for an alarm": (
-        run_sql("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 'x', 0, 0)"),
-        "damaged pack: an alarm is no phrase with a note",
-    ),
-    "far alarm": (
-        run_sql("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 4711, 0, 0)"),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "bias": (
-        run_sql('UPDATE manifest SET value = \'{"note": [[0, "x"]], "turn": []}\' WHERE key = \'bias\''),
-        "damaged pack: a class has no bias",
-    ),
-    "no bias": (run_sql("DELETE FROM manifest WHERE key = 'bias'"), "damaged pack: the manifest lacks bias; "),
-    "harm": (
-        run_sql("UPDATE manifest SET value = '[4711]' WHERE key = 'harm'"),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "no harm": (run_sql("DELETE FROM manifest WHERE key = 'harm'"), "damaged pack: the manifest lacks harm; "),
-    "note": (run_sql("UPDATE note SET content = '{'"), "damaged pack: "),
+    "old format": (run_sql("PRAGMA user_version = 0"), "a pack format before 5 is not the format 5 that this version"),
+    "other format": (run_sql("PRAGMA user_version = 6"), "pack format 6 is not the format 5 that this version reads"),
+    "key": (manifest("decision", None), "damaged pack: the manifest lacks decision; "),
+    "blocks": (run_sql("DELETE FROM form"), "damaged pack: a block of 'form' is missing; "),
+    "another block": (run_sql("UPDATE form SET content = x'00'"), "damaged pack: block "),
     "gone": (os.unlink, "no pack here; compile one with 'assistant corpus compile'"),
     "folder": (to_folder, "no pack here"),
+}
+HOSTILE: dict[str, Damage] = {
+    "view for the notes": script("DROP TABLE note", f"CREATE VIEW note AS {ENDLESS}"),
+    "trigger": script("CREATE TRIGGER more AFTER INSERT ON note BEGIN DELETE FROM note; END"),
+    "manifest of zeros": run_sql("UPDATE manifest SET content = zeroblob(17 * 1024 * 1024)"),
+    **{
+        f"{key} {value[:9]}": manifest(key, value)
+        for key in ("decision", "analysis", "harm", "trade", "titles", "owner", "bias")
+        for value in ("", "null", "3", '"x"', "NaN", "[" * 100_000, '{"a":' * 100_000, f"[{10**400}]", "[-3]", "[9999]")
+    },
+    "analysis weights": manifest("analysis", f'{{"vocabulary_weight": {10**400}}}'),
+    "decision weights": of_decision(lambda bars: bars["right"].update(weights=[1])),
+    "decision weights in words": of_decision(lambda bars: bars["right"].update(weights=["a", "b", "c"])),
+    "decision weights not numbers": of_decision(lambda bars: bars["right"].update(weights=[math.nan] * 3)),
+    "decision weights endless": of_decision(lambda bars: bars["right"].update(weights=[math.inf] * 3)),
+    "decision table": of_decision(lambda bars: bars["covered"].update(table="steep")),
+    "decision bars": of_decision(lambda bars: bars.update(bars={"lead": "high"})),
+    "bias in words": manifest("bias", '{"note": [[0, "x"]], "turn": []}'),
+    "far bias": manifest("bias", '{"note": [[9999, 1]], "turn": []}'),
+    "blob": every("term", b"\x01\x02\x03"),
+    "half a posting": every("term", b"\x01\x02\x03\x04"),
+    "far chunk": every("term", pack_postings([(4711, 1, 0)])),
+    "low chunk": every("term", pack_postings([(-3, 1, 0)])),
+    "odd feature": every("note_feature", b"\x01\x02\x03"),
+    "half a weight": every("note_feature", b"\x01\x02\x03\x04\x05\x06"),
+    "far class": every("note_feature", pack_feature(1000, [(4711, 1)])),
+    "count": every("form", b"many!"),
+    "slip": every("slip", b"\xff"),
+    "alarm": entry("alarm", "stick", b'[[0, "stick", "x", 0]]'),
+    "far alarm": entry("alarm", "stick", b'[[0, "stick", 4711, 0]]'),
+    "deep meaning": entry("meaning", "stick", b"[" * 100_000),
+    "meaning in words": entry("meaning", "stick", b'[["cap", "10"]]'),
+    "meaning of 300 digits": entry("meaning", "stick", b'[["cap", %d]]' % 10**300),
+    "no step": every("step", b"null"),
+    "steps": every("step", b'{"cap": [[1, 1e999]]}'),
+    "no notes": every("note", None),
+    "no note": every("note", b"{"),
+    "deep note": every("note", b"[" * 100_000),
+    **{f"note: {name}": note_of(NOTE, change) for name, change in NOTES.items()},
 }
 
 
@@ -107,6 +154,26 @@ def test_broken_pack(mini_pack_path: Path, tmp_path: Path, name: str) -> None:
     assert ran.err.startswith(f"{path}:1: {message}")
     assert len(ran.err.splitlines()) == 1
     assert (path.read_bytes() if path.is_file() else b"") == whole
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_hostile_pack(mini_pack_path: Path, tmp_path: Path, run: Run, name: str) -> None:
+    """Every question that it spoils is refused in a line; every other one is answered as from the whole pack."""
+    path = tmp_path / "m.pack"
+    shutil.copy(mini_pack_path, path)
+    HOSTILE[name](path)
+    refused = 0
+    for arguments in (["show", NOTE], *(["ask", "--no-record", question] for question in QUESTIONS)):
+        ran = run("--pack", str(path), *arguments)
+        if ran.code == 3:
+            refused += 1
+            assert ran.out == ""
+            assert ran.err.startswith(f"{path}:1: damaged pack: ")
+            assert len(ran.err.splitlines()) == 1
+            assert len(ran.err) < len(str(path)) + 350
+        else:
+            assert ran == run("--pack", str(mini_pack_path), *arguments)
+    assert refused
 
 
 @pytest.fixture

@@ -230,7 +230,7 @@ def test_a_folder_that_cannot_be_made(corpus: Corpus, tmp_path: Path) -> None:
 
 
 def test_settings_are_frozen_into_the_pack(corpus: Corpus, tmp_path: Path) -> None:
-    settings = changed(plain_settings(), decision={"right": 3, "nested": {"a": [1]}})
+    settings = changed(plain_settings(), decision={**plain_settings().decision, "nested": {"a": [1]}})
     compile_corpus(corpus, settings, tmp_path / "m.pack")
     with Pack(tmp_path / "m.pack") as pack:
         assert pack.decision == settings.decision

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
 from pathlib import Path
 
@@ -11,7 +12,10 @@ import pytest
 
 from assistant.compiling.fresh import compile_now, fresh_pack
 from assistant.errors import MissingExtraError, NotesError, PackError
+from assistant.notes import corpus
+from assistant.notes.stamp import corpus_digest, corpus_stamp
 from assistant.pack.places import Places
+from assistant.pack.reader import Pack
 from tests.making import NOTE_TEXT, Told
 
 
@@ -69,6 +73,80 @@ def test_file_that_was_only_touched_is_not_compiled_again(places: Places, two_no
     compiled(places)
     os.utime(two_notes / "pad/pad-demo.md", ns=(1, 1))
     assert not compiled(places)
+    assert not compiled(places)
+
+
+def edit(path: Path, minutes: int) -> None:
+    path.write_text(NOTE_TEXT.replace("minutes: 6", f"minutes: {minutes}"))
+
+
+def minutes_of(places: Places) -> int:
+    with fresh_pack(places) as pack:
+        note = pack.note("pad-demo")
+        assert note is not None
+        return note.minutes
+
+
+@pytest.mark.parametrize("stage", ["reading words", "writing the pack"])
+def test_a_note_that_changes_during_a_compile_is_seen_afterwards(places: Places, two_notes: Path, stage: str) -> None:
+    def save(message: str, done: int = 0, total: int = 0, /) -> None:
+        if message == stage:
+            edit(two_notes / "pad/pad-demo.md", 11)
+
+    compile_now(places, save)
+    with Pack(places.pack) as pack:
+        old = pack.note("pad-demo")
+        assert old is not None
+        assert old.minutes == 6
+    assert minutes_of(places) == 11
+    assert not compiled(places)
+
+
+def test_a_note_that_changes_between_its_reading_and_the_digest_is_seen_afterwards(
+    places: Places, two_notes: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def late(root: Path) -> str:
+        edit(two_notes / "pad/pad-demo.md", 11)
+        return corpus_digest(root)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(corpus, "corpus_digest", late)
+        compile_now(places)
+    assert minutes_of(places) == 11
+    assert not compiled(places)
+
+
+def test_a_linked_note_that_changes_at_its_target_is_seen(places: Places, two_notes: Path, tmp_path: Path) -> None:
+    target, link = two_notes / "pad/kept.txt", two_notes / "pad/pad-demo.md"
+    link.rename(target)
+    link.symlink_to(target)
+    stamp = corpus_stamp(two_notes)
+    edit(target, 11)
+    changed = corpus_stamp(two_notes)
+    assert stamp != changed
+    target.rename(tmp_path / "away")
+    assert changed != corpus_stamp(two_notes)
+    assert "nowhere" in corpus_stamp(two_notes)
+
+
+def test_a_file_of_the_same_size_and_time_is_seen(two_notes: Path, tmp_path: Path) -> None:
+    note, other = two_notes / "pad/pad-demo.md", tmp_path / "other.md"
+    edit(note, 7)
+    edit(other, 8)
+    for path in (note, other):
+        os.utime(path, ns=(1, 1))
+    stamp = corpus_stamp(two_notes)
+    other.replace(note)
+    assert corpus_stamp(two_notes) != stamp
+
+
+def test_an_older_pack_that_was_put_back_is_compiled_again(places: Places, two_notes: Path, tmp_path: Path) -> None:
+    compiled(places)
+    shutil.copy(places.pack, tmp_path / "old.pack")
+    edit(two_notes / "pad/pad-demo.md", 11)
+    assert minutes_of(places) == 11
+    shutil.copy(tmp_path / "old.pack", places.pack)
+    assert minutes_of(places) == 11
     assert not compiled(places)
 
 

@@ -16,10 +16,11 @@ from assistant.compiling.patch import PatchedPack
 from assistant.errors import PackError
 from assistant.model import Corpus, Example, Note, Phrases
 from assistant.notes.corpus import read_corpus
-from assistant.pack.format import NOTES_MODEL, TURNS_MODEL, unpack_weights
+from assistant.pack.format import NOTES_MODEL, TABLES, TURNS_MODEL, feature_table, unpack_feature
 from assistant.pack.reader import Pack
 from assistant.ranking.score import NONE
 from tests.making import plain_settings
+from tests.packs import entries_of
 
 QUESTIONS = ("stick cap torn", "swollen battery", "no picture", "disc dirty", "frayed lead", "sing me a song", "qqqq")
 
@@ -45,21 +46,21 @@ def changed_cap(corpus: Corpus) -> Note:
     )
 
 
-def tables(path: Path) -> dict[str, list[tuple[Any, ...]]]:
-    with closing(sqlite3.connect(path)) as db:
-        names = [row[0] for row in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
-        return {name: sorted(db.execute(f"SELECT * FROM {name}").fetchall(), key=repr) for name in names}
-
-
 def class_weights(path: Path, model: str) -> dict[int, dict[str, int]]:
     """Return the weights and the bias of every class by feature."""
     found: dict[int, dict[str, int]] = {}
-    for name, feature, _, weights in tables(path)["feature"]:
-        for number, weight in unpack_weights(weights) if name == model else ():
+    entries = entries_of(path)
+    for feature, raw in entries[feature_table(model)].items():
+        for number, weight in unpack_feature(raw)[1]:
             found.setdefault(number, {})[feature] = weight
-    for number, bias in json.loads(dict(tables(path)["manifest"])["bias"])[model]:
+    for number, bias in json.loads(entries["manifest"]["bias"])[model]:
         found.setdefault(number, {})[""] = bias
     return found
+
+
+def rows(path: Path) -> dict[str, list[tuple[Any, ...]]]:
+    with closing(sqlite3.connect(path)) as db:
+        return {table: db.execute(f"SELECT * FROM {table} ORDER BY number").fetchall() for table in TABLES}
 
 
 def test_a_note_that_did_not_change_leaves_every_table_byte_for_byte(
@@ -69,21 +70,21 @@ def test_a_note_that_did_not_change_leaves_every_table_byte_for_byte(
     for note in corpus.notes:
         patched.replace(note)
     assert patched.brought == frozenset()
-    assert tables(patched.path) == tables(tmp_path / "fresh.pack")
+    assert rows(patched.path) == rows(tmp_path / "fresh.pack")
 
 
 def test_what_was_changed_and_changed_back_leaves_every_weight(corpus: Corpus, patched: PatchedPack) -> None:
-    before = tables(patched.path)
+    before = entries_of(patched.path)
     note = note_of(corpus, "pad-stick-cap")
     patched.replace(changed_cap(corpus))
-    assert tables(patched.path)["term"] != before["term"]
-    assert tables(patched.path)["feature"] != before["feature"]
+    assert entries_of(patched.path)["term"] != before["term"]
+    assert entries_of(patched.path)["note_feature"] != before["note_feature"]
     patched.replace(note)
-    after = tables(patched.path)
-    for name in ("note", "feature", "step", "manifest", "alarm", "meaning"):
+    after = entries_of(patched.path)
+    for name in ("note", "note_feature", "turn_feature", "step", "manifest", "alarm", "meaning"):
         assert after[name] == before[name], name
-    assert [row for row in after["term"] if row[1]] == before["term"]
-    assert set(before["form"]) <= set(after["form"])
+    assert {term: raw for term, raw in after["term"].items() if raw} == before["term"]
+    assert before["form"].items() <= after["form"].items()
 
 
 def test_a_changed_note_changes_its_own_class_alone(corpus: Corpus, patched: PatchedPack) -> None:
@@ -102,7 +103,7 @@ def test_of_the_terms_only_those_of_the_note_change(corpus: Corpus, patched: Pat
 
     def others() -> dict[str, list[tuple[int, int, int]]]:
         with Pack(patched.path) as pack:
-            terms = pack.term_rows(row[0] for row in tables(patched.path)["term"])
+            terms = pack.term_rows(entries_of(patched.path)["term"])
             kept = {t: [c for c in row.chunks if pack.chunk_note[c[0]] != number] for t, row in terms.items()}
             return {term: chunks for term, chunks in kept.items() if chunks}
 

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import sqlite3
-from collections.abc import Callable
-from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -18,18 +15,20 @@ from assistant.compiling.compiler import compile_corpus
 from assistant.errors import PackError
 from assistant.model import Alarm
 from assistant.notes.corpus import read_corpus
-from assistant.pack.format import NOTES_MODEL, TURN_CLASSES, TURNS_MODEL, pack_postings, pack_weights
+from assistant.pack.format import NOTES_MODEL, TURN_CLASSES, TURNS_MODEL, pack_feature, pack_postings, unpack_count
 from assistant.pack.reader import Pack
 from assistant.ranking.score import NONE
 from tests.making import TRADE, plain_settings
+from tests.packs import Damage, entries_of, entry, every, manifest, note_of, run_sql
 
+CAP = "pad-stick-cap"
 SHARED = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 
 
 @pytest.fixture(scope="module")
 def counts(mini_pack_path: Path) -> dict[str, int]:
-    with closing(sqlite3.connect(mini_pack_path)) as db:
-        return dict(db.execute("SELECT form, count FROM form WHERE count > 0"))
+    counts = {form: unpack_count(raw) for form, raw in entries_of(mini_pack_path)["form"].items()}
+    return {form: count for form, count in counts.items() if count > 0}
 
 
 def near_words(counts: dict[str, int]) -> st.SearchStrategy[str]:
@@ -97,7 +96,7 @@ def test_features_belong_to_their_model(mini_pack: Pack) -> None:
 def test_every_class_has_a_bias(mini_pack: Pack) -> None:
     assert mini_pack.bias(NOTES_MODEL).keys() == {NONE, *range(len(mini_pack.note_ids))}
     assert {TURN_CLASSES[number] for number in mini_pack.bias(TURNS_MODEL)} >= {"procedure", "time", "new"}
-    with pytest.raises(PackError, match="the manifest lacks 'other'"):
+    with pytest.raises(PackError, match="damaged pack: bias: lacks 'other'"):
         mini_pack.bias("other")
 
 
@@ -157,125 +156,106 @@ def test_a_pack_in_a_folder_that_cannot_be_written_to(mini_pack_path: Path, tmp_
         folder.chmod(0o755)
 
 
-def run(sql: str, *values: object) -> Callable[[Path], None]:
-    def harm(path: Path) -> None:
-        with closing(sqlite3.connect(path)) as db:
-            db.execute(sql, values)
-            db.commit()
-
-    return harm
-
-
-def manifest(key: str, value: str) -> Callable[[Path], None]:
-    return run("UPDATE manifest SET value = ? WHERE key = ?", value, key)
-
-
-def overwrite(raw: bytes) -> Callable[[Path], None]:
-    def damage(path: Path) -> None:
-        path.write_bytes(raw)
-
-    return damage
+def overwrite(raw: bytes) -> Damage:
+    return lambda path: path.write_bytes(raw)
 
 
 def cut(path: Path) -> None:
     path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
 
 
-DAMAGES: dict[str, tuple[Callable[[Path], object], str]] = {
+DAMAGES: dict[str, tuple[Damage, str]] = {
     "gone": (lambda path: path.unlink(), "no pack here"),
     "empty": (overwrite(b""), "not a pack of this program"),
     "text": (overwrite(b"hello " * 400), "damaged pack: file is not a database"),
     "truncated": (cut, "damaged pack: "),
-    "foreign": (run("PRAGMA application_id = 7"), "not a pack of this program"),
-    "format": (run("UPDATE manifest SET value = '99' WHERE key = 'format'"), "pack format 99 is not the format "),
-    "no format": (run("DELETE FROM manifest WHERE key = 'format'"), "pack format None is not the format "),
-    "no table": (run("DROP TABLE manifest"), "damaged pack: no such table: manifest"),
-    "no terms": (run("DROP TABLE term"), "damaged pack: no such table: term"),
-    "decision": (run("UPDATE manifest SET value = '{' WHERE key = 'decision'"), "damaged pack: "),
-    "decision list": (
-        run("UPDATE manifest SET value = '[]' WHERE key = 'decision'"),
-        "damaged pack: manifest holds no object",
+    "foreign": (run_sql("PRAGMA application_id = 7"), "not a pack of this program"),
+    "format": (run_sql("PRAGMA user_version = 99"), "pack format 99 is not the format 5 "),
+    "old format": (run_sql("PRAGMA user_version = 0"), "a pack format before 5 is not the format 5 "),
+    "no manifest": (run_sql("DROP TABLE manifest"), "damaged pack: its tables are not those of a pack"),
+    "empty manifest": (run_sql("DELETE FROM manifest"), "damaged pack: a block of 'manifest' is missing"),
+    "decision": (manifest("decision", "{"), "damaged pack: decision: "),
+    "decision list": (manifest("decision", "[]"), "damaged pack: decision: holds no object"),
+    "decision empty": (manifest("decision", "{}"), "damaged pack: decision: lacks 'bm25f_share'"),
+    "analysis": (manifest("analysis", '{"x": 1}'), "pack of another version: "),
+    "analysis in words": (
+        manifest("analysis", '{"vocabulary_weight": "40"}'),
+        "damaged pack: analysis: 40 is no whole",
     ),
-    "decision empty": (
-        run("UPDATE manifest SET value = '{}' WHERE key = 'decision'"),
-        "damaged pack: the manifest lacks '",
+    "endless weight": (manifest("analysis", f'{{"repair_weight": {10**400}}}'), "damaged pack: analysis: 1000000"),
+    "far harm": (manifest("harm", "[77]"), "damaged pack: harm: a weight belongs to nothing"),
+    "low harm": (manifest("harm", "[-1]"), "damaged pack: harm: a weight belongs to nothing"),
+    "harm in words": (manifest("harm", '["disc-clean"]'), "damaged pack: harm: holds no numbers of notes"),
+    "no list of harm": (manifest("harm", "7"), "damaged pack: harm: holds no numbers of notes"),
+    "harm": (manifest("harm", "many"), "damaged pack: harm: "),
+    "deep harm": (manifest("harm", "[" * 100_000), "damaged pack: harm: JSON nested too deeply"),
+    "owner": (manifest("owner", "[0, 1, true]"), "damaged pack: owner: holds no numbers of notes"),
+    "few owners": (manifest("owner", "[]"), "damaged pack: term: a weight belongs to nothing"),
+    "far owner": (manifest("owner", "[99]"), "damaged pack: owner: a weight belongs to nothing"),
+    "low owner": (manifest("owner", "[-3]"), "damaged pack: owner: a weight belongs to nothing"),
+    "bias": (manifest("bias", "{"), "damaged pack: bias: "),
+    "bias of no model": (manifest("bias", "{}"), "damaged pack: bias: lacks 'note'"),
+    "bias of one model": (manifest("bias", '{"note": []}'), "damaged pack: bias: lacks 'turn'"),
+    "bias in words": (
+        manifest("bias", '{"note": [[0, "x"]], "turn": []}'),
+        "damaged pack: bias: holds what is no pair",
     ),
-    "analysis": (run("UPDATE manifest SET value = '{\"x\": 1}' WHERE key = 'analysis'"), "pack of another version: "),
-    "far harm": (manifest("harm", "[77]"), "damaged pack: a weight belongs to nothing"),
-    "low harm": (manifest("harm", "[-1]"), "damaged pack: a weight belongs to nothing"),
-    "harm in words": (manifest("harm", '["disc-clean"]'), "damaged pack: 'harm' holds no numbers of notes"),
-    "no list of harm": (manifest("harm", "7"), "damaged pack: 'harm' holds no numbers of notes"),
-    "harm": (manifest("harm", "many"), "damaged pack: "),
-    "owner": (manifest("owner", "[0, 1, true]"), "damaged pack: 'owner' holds no numbers of notes"),
-    "few owners": (manifest("owner", "[]"), "damaged pack: a weight belongs to nothing"),
-    "far owner": (manifest("owner", "[99]"), "damaged pack: a weight belongs to nothing"),
-    "bias": (manifest("bias", "{"), "damaged pack: "),
-    "bias of no model": (manifest("bias", "{}"), "damaged pack: the manifest lacks 'note'"),
-    "bias of one model": (manifest("bias", '{"note": []}'), "damaged pack: the manifest lacks 'turn'"),
-    "bias in words": (manifest("bias", '{"note": [[0, "x"]], "turn": []}'), "damaged pack: a class has no bias"),
-    "half a bias": (manifest("bias", '{"note": [[0]], "turn": []}'), "damaged pack: a class has no bias"),
-    "no list of biases": (manifest("bias", '{"note": 3, "turn": []}'), "damaged pack: a class has no bias"),
-    "far bias": (manifest("bias", '{"note": [[6, 1]], "turn": []}'), "damaged pack: a weight belongs to nothing"),
-    "low bias": (manifest("bias", '{"note": [[-2, 1]], "turn": []}'), "damaged pack: a weight belongs to nothing"),
-    "trade": (manifest("trade", "{"), "damaged pack: no trade in the manifest"),
-    "trade in a list": (manifest("trade", "[]"), "damaged pack: no trade in the manifest"),
-    "trade without tools": (manifest("trade", '{"stations": {}}'), "damaged pack: no trade in the manifest"),
-    "odd features": (run("UPDATE feature SET weights = ?", b"abc"), "damaged pack: "),
-    "half a weight": (run("UPDATE feature SET weights = ?", b"ab"), "damaged pack: "),
-    "text for weights": (run("UPDATE feature SET weights = 'abcd'"), "damaged pack: "),
-    "number for weights": (run("UPDATE feature SET weights = 7"), "damaged pack: "),
-    "far class": (
-        run("UPDATE feature SET weights = ?", pack_weights([(6, 1)])),
-        "damaged pack: a weight belongs to no class",
+    "half a bias": (manifest("bias", '{"note": [[0]], "turn": []}'), "damaged pack: bias: a list is no list"),
+    "no list of biases": (manifest("bias", '{"note": 3, "turn": []}'), "damaged pack: bias: 3 is no list"),
+    "endless bias": (
+        manifest("bias", f'{{"note": [[0, {10**400}]], "turn": []}}'),
+        "damaged pack: bias: holds what is",
     ),
+    "far bias": (manifest("bias", '{"note": [[6, 1]], "turn": []}'), "damaged pack: bias: a weight belongs to nothing"),
+    "low bias": (
+        manifest("bias", '{"note": [[-2, 1]], "turn": []}'),
+        "damaged pack: bias: a weight belongs to nothing",
+    ),
+    "trade": (manifest("trade", "{"), "damaged pack: trade: "),
+    "trade in a list": (manifest("trade", "[]"), "damaged pack: trade: holds no object"),
+    "trade without tools": (manifest("trade", '{"stations": {}}'), "damaged pack: trade: lacks 'areas'"),
+    "titles": (manifest("titles", '["disc-clean"]'), "damaged pack: titles: holds no object"),
+    "title in numbers": (manifest("titles", '{"disc-clean": 3}'), "damaged pack: titles: 3 is no text"),
+    "titles out of order": (
+        manifest("titles", '{"b": "", "a": ""}'),
+        "damaged pack: titles: the notes are not in order",
+    ),
+    "no titles": (manifest("titles", "{}"), "damaged pack: "),
+    "odd features": (every("note_feature", b"abc"), "damaged pack: feature: "),
+    "half a weight": (every("note_feature", b"abcdab"), "damaged pack: feature: "),
+    "far class": (every("note_feature", pack_feature(1000, [(6, 1)])), "damaged pack: feature: a weight belongs to no"),
     "low class": (
-        run("UPDATE feature SET weights = ?", pack_weights([(-2, 1)])),
-        "damaged pack: a weight belongs to no class",
+        every("note_feature", pack_feature(1000, [(-2, 1)])),
+        "damaged pack: feature: a weight belongs to no",
     ),
     "far kind of turn": (
-        run("UPDATE feature SET weights = ? WHERE model = 'turn'", pack_weights([(len(TURN_CLASSES), 1)])),
-        "damaged pack: a weight belongs to no class",
+        every("turn_feature", pack_feature(1000, [(len(TURN_CLASSES), 1)])),
+        "damaged pack: feature: a weight belongs to no class",
     ),
-    "idf in words": (run("UPDATE feature SET idf = 'x'"), "damaged pack: an idf is no whole number"),
-    "idf in parts": (run("UPDATE feature SET idf = 1.5"), "damaged pack: an idf is no whole number"),
-    "no features": (run("DROP TABLE feature"), "damaged pack: no such table: feature"),
-    "no alarms": (run("DROP TABLE alarm"), "damaged pack: no such table: alarm"),
     "alarm of a word": (
-        run("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 'x', 0, 0)"),
-        "damaged pack: an alarm is no phrase with a note",
+        entry("alarm", "stick", b'[[0, "stick", "x", 0]]'),
+        "damaged pack: alarm: x is no whole number",
     ),
-    "alarm of bytes": (
-        run("INSERT OR REPLACE INTO alarm VALUES ('stick', ?, 0, 0, 0)", b"stick"),
-        "damaged pack: an alarm is no phrase with a note",
-    ),
-    "alarm that may lift": (
-        run("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 0, 0, 'x')"),
-        "damaged pack: an alarm is no phrase with a note",
-    ),
-    "far alarm": (
-        run("INSERT OR REPLACE INTO alarm VALUES ('stick', 'stick', 6, 0, 0)"),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "odd chunks": (run("UPDATE term SET chunks = ?", b"abc"), "damaged pack: "),
-    "half a chunk": (run("UPDATE term SET chunks = ?", b"abcd"), "damaged pack: "),
-    "text for a blob": (run("UPDATE term SET chunks = 'x'"), "damaged pack: "),
-    "count in words": (run("UPDATE form SET count = 'x'"), "damaged pack: a count is no whole number"),
-    "far chunk": (
-        run("UPDATE term SET chunks = ?", pack_postings([(999, 1, 0)])),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "low chunk": (
-        run("UPDATE term SET chunks = ?", pack_postings([(-1, 1, 0)])),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "far field": (
-        run("UPDATE term SET chunks = ?", pack_postings([(0, 1, 7)])),
-        "damaged pack: a weight belongs to nothing",
-    ),
-    "note": (run("UPDATE note SET content = '{}'"), "damaged pack: "),
-    "note text": (run("UPDATE note SET content = 'x'"), "damaged pack: "),
-    "meaning": (run("UPDATE meaning SET words = '[1]'"), "damaged pack: "),
-    "step": (run("UPDATE step SET weights = '{\"cap\": 3}'"), "damaged pack: "),
+    "alarm of no text": (entry("alarm", "stick", b"[[0, 7, 0, 0]]"), "damaged pack: alarm: 7 is no text"),
+    "alarm that may lift": (entry("alarm", "stick", b'[[0, "stick", 0, 2]]'), "damaged pack: alarm: 2 is no whole"),
+    "far alarm": (entry("alarm", "stick", b'[[0, "stick", 6, 0]]'), "damaged pack: alarm: 6 is no whole number from 0"),
+    "short alarm": (entry("alarm", "stick", b'[[0, "stick", 0]]'), "damaged pack: alarm: a list is no list of lists"),
+    "odd chunks": (every("term", b"abc"), "damaged pack: term: "),
+    "half a chunk": (every("term", b"abcd"), "damaged pack: term: "),
+    "far chunk": (every("term", pack_postings([(999, 1, 0)])), "damaged pack: term: a weight belongs to nothing"),
+    "low chunk": (every("term", pack_postings([(-1, 1, 0)])), "damaged pack: term: a weight belongs to nothing"),
+    "far field": (every("term", pack_postings([(0, 1, 7)])), "damaged pack: term: a weight belongs to nothing"),
+    "odd count": (every("form", b"many!"), "damaged pack: form: a number has 5 bytes"),
+    "slip": (every("slip", b"\xff"), "damaged pack: slip: "),
+    "note": (every("note", b"{}"), "damaged pack: note pad-stick-cap: lacks 'id'"),
+    "note text": (every("note", b"x"), "damaged pack: note pad-stick-cap: "),
+    "no notes": (every("note", None), "damaged pack: there is no note pad-stick-cap"),
+    "id": (note_of(CAP, lambda note: note.update(id="disc-clean")), "damaged pack: note pad-stick-cap: its id or "),
+    "action": (note_of(CAP, lambda note: note.update(action="adjusv")), "damaged pack: note pad-stick-cap: its id or "),
+    "meaning": (entry("meaning", "stick", b"[1]"), "damaged pack: meaning: "),
+    "meaning in words": (entry("meaning", "stick", b'[["cap", "10"]]'), "damaged pack: meaning: 10 is no whole number"),
+    "endless meaning": (entry("meaning", "stick", b'[["cap", %d]]' % 10**300), "damaged pack: meaning: 1000000"),
+    "step": (every("step", b'{"cap": 3}'), "damaged pack: steps of pad-stick-cap: 3 is no list"),
 }
 
 
@@ -295,13 +275,13 @@ def test_damaged_pack_is_refused_in_one_line(mini_pack_path: Path, tmp_path: Pat
     "key",
     [
         *("corpus", "compiled_by", "notes", "fields", "analysis", "decision"),
-        *("harm", "emergency", "trade", "owner", "bias"),
+        *("harm", "emergency", "trade", "titles", "owner", "bias"),
     ],
 )
 def test_missing_key_of_the_manifest_is_named(mini_pack_path: Path, tmp_path: Path, key: str) -> None:
     path = tmp_path / "m.pack"
     shutil.copy(mini_pack_path, path)
-    run("DELETE FROM manifest WHERE key = ?", key)(path)
+    manifest(key, None)(path)
     with pytest.raises(PackError) as raised:
         Pack(path)
     assert str(raised.value).startswith(f"{path}:1: damaged pack: the manifest lacks {key}; ")

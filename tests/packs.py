@@ -1,0 +1,95 @@
+"""The entries of a pack, to look at and to change: sealed again, so that only what they say is wrong."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+from assistant.compiling.packfile import write_pack_file
+from assistant.pack.blocks import decode_block
+from assistant.pack.format import TABLES
+
+Entries = dict[str, dict[str, bytes]]
+Damage = Callable[[Path], object]
+
+
+def entries_of(path: Path) -> Entries:
+    """Return key and value by table."""
+    with closing(sqlite3.connect(path)) as db:
+        return {
+            table: {
+                key: value
+                for number, content in db.execute(f"SELECT number, content FROM {table}")
+                for key, value in decode_block(table, number, content).items()
+            }
+            for table in TABLES
+        }
+
+
+def resealed(change: Callable[[Entries], object]) -> Damage:
+    """Return what writes a pack again with its entries changed."""
+
+    def damage(path: Path) -> None:
+        entries = entries_of(path)
+        change(entries)
+        manifest = {key: value.decode() for key, value in entries.pop("manifest").items() if key != "blocks"}
+        write_pack_file({table: held.items() for table, held in entries.items()}, manifest, path)
+
+    return damage
+
+
+def every(table: str, value: bytes | None) -> Damage:
+    """Put ``value`` in place of all that a table holds, nothing where it is None."""
+    return resealed(lambda entries: entries.update({table: dict.fromkeys(entries[table], value) if value else {}}))
+
+
+def entry(table: str, key: str, value: bytes) -> Damage:
+    """Put one entry into a table."""
+    return resealed(lambda entries: entries[table].update({key: value}))
+
+
+def manifest(key: str, value: str | None) -> Damage:
+    """Put a text into the manifest, or take it out."""
+
+    def change(entries: Entries) -> None:
+        entries["manifest"].pop(key, None)
+        if value is not None:
+            entries["manifest"][key] = value.encode()
+
+    return resealed(change)
+
+
+def note_of(id: str, change: Callable[[dict[str, Any]], object]) -> Damage:
+    """Change the JSON of one note."""
+
+    def damage(entries: Entries) -> None:
+        note = json.loads(entries["note"][id])
+        change(note)
+        entries["note"][id] = json.dumps(note).encode()
+
+    return resealed(damage)
+
+
+def run_sql(sql: str, *values: object) -> Damage:
+    """Run one statement, which leaves the seals as they are."""
+
+    def damage(path: Path) -> None:
+        with closing(sqlite3.connect(path)) as db:
+            db.execute(sql, values)
+            db.commit()
+
+    return damage
+
+
+def script(*statements: str) -> Damage:
+    """Run several statements."""
+
+    def damage(path: Path) -> None:
+        for statement in statements:
+            run_sql(statement)(path)
+
+    return damage
