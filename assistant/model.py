@@ -143,11 +143,15 @@ class Item(NamedTuple):
 
 
 class Contact(NamedTuple):
-    """Somebody whom a note sends a rep to; ``number`` is empty until the company has filled it in."""
+    """Somebody whom a note sends a rep to; ``number`` is empty until the company has filled it in.
+
+    ``days`` is how many days they take to see to a fault, 0 where that is not told.
+    """
 
     key: str
     name: str
     number: str = ""
+    days: int = 0
 
 
 class Act(NamedTuple):

@@ -16,7 +16,7 @@ def safe(text: str) -> str:
     return escape(printable(text))
 
 
-def webpage(title: str, style: str, body: str) -> str:
+def webpage(title: str, style: str, body: str, *, pictures: bool = False) -> str:
     """Return a whole page.
 
     Parameters
@@ -27,9 +27,12 @@ def webpage(title: str, style: str, body: str) -> str:
         The style sheet; the page's policy allows this one alone, by its hash.
     body
         Markup; texts in it went through `safe`.
+    pictures
+        Whether pictures that are written into the page may be shown.
     """
     digest = base64.b64encode(hashlib.sha256(style.encode("utf-8")).digest()).decode("ascii")
-    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    shown = "img-src data:; " if pictures else ""
+    policy = f"default-src 'none'; {shown}style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>

@@ -3,17 +3,46 @@
 from __future__ import annotations
 
 import argparse
-from datetime import date
+from collections.abc import Mapping
+from datetime import datetime
 
 from assistant.cli.common import add_places, open_journal
 from assistant.cli.output import write_out
+from assistant.cli.visit_options import gone_day
 from assistant.errors import ExitCode, UsageError
 from assistant.journal.export import csv_text, json_lines, schema_lines
 from assistant.journal.records import KINDS, kind_name
+from assistant.journal.store import stamp
+from assistant.visiting.erasing import erase, would_erase
+from assistant.visiting.times import shown_day
+from assistant.visiting.words import counted
 
 __all__ = ["add_arguments"]
 
 _KIND = {kind_name(kind): kind for kind in KINDS}
+_WORDS = {
+    "visit": ("visit", ""),
+    "closing": ("closing of a visit", "closings of visits"),
+    "arrival": ("permission", ""),
+    "switchedoff": ("station switched off by the staff", "stations switched off by the staff"),
+    "sighting": ("pass or fault", "passes and faults"),
+    "question": ("question", ""),
+    "feedback": ("judgement of an answer", "judgements of answers"),
+    "work": ("work through a note", "works through notes"),
+    "act": ("step of a work", "steps of works"),
+    "outcome": ("end of a work", "ends of works"),
+    "part": ("part used or wanted", "parts used or wanted"),
+    "escalation": ("hand-over", ""),
+    "release": ("release", ""),
+    "arrangement": ("arrangement", ""),
+    "swap": ("exchanged unit", ""),
+    "incident": ("incident", ""),
+    "count": ("count of the bag", "counts of the bag"),
+    "photo": ("picture", ""),
+    "remark": ("remark", ""),
+    "entry": ("entry", "entries"),
+    "undo": ("entry taken back", "entries taken back"),
+}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -25,10 +54,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     export.add_argument("--kind", choices=tuple(_KIND), help="which records; needed for CSV")
     export.add_argument("--output", metavar="FILE", help="write to a file that is not there yet")
     schema = acts.add_parser("schema", help="the kinds of record, their fields and meanings")
-    purge = acts.add_parser("purge", help="erase closed visits and questions from before a date")
-    purge.add_argument("--before", required=True, metavar="DATE", type=date.fromisoformat, help="such as 2026-11-25")
-    purge.add_argument("--yes", action="store_true", help="erase; without it the command only tells what it is for")
-    for act, run in ((where, _show), (export, _export), (schema, _schema), (purge, _purge)):
+    erase = acts.add_parser("erase", help="erase closed visits and questions from before a day")
+    erase.add_argument("--before", required=True, metavar="DAY", type=gone_day, help="such as 2026-11-25")
+    erase.add_argument("--yes", action="store_true", help="erase; without it the command tells what would go")
+    for act, run in ((where, _show), (export, _export), (schema, _schema), (erase, _erase)):
         add_places(act, argparse.SUPPRESS)
         act.set_defaults(run=run)
 
@@ -59,11 +88,19 @@ def _schema(options: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _purge(options: argparse.Namespace) -> int:
-    before = options.before.isoformat()
-    if not options.yes:
-        raise UsageError(f"this erases closed visits and questions from before {before} for good: add --yes")
+def _erase(options: argparse.Namespace) -> int:
+    before = stamp(datetime.fromisoformat(options.before).astimezone())
+    since = f"from before {shown_day(options.before)}"
     with open_journal(options) as journal:
-        gone = {name: count for name, count in journal.purge(before).items() if count}
-    print(f"Erased from before {before}: " + (", ".join(f"{n} {name}" for name, n in gone.items()) or "nothing") + ".")
-    return ExitCode.DONE
+        if options.yes:
+            print(f"Erased {since}: {_told(erase(journal, before))}.")
+            return ExitCode.DONE
+        would_go = _told(would_erase(journal, before))
+    print(f"Would be erased for good, {since}: {would_go}. Nothing is erased yet.")
+    print("Whether it was ever exported is not known. Export it first: assistant journal export --output journal.jsonl")
+    print(f"Then erase it: assistant journal erase --before {options.before} --yes")
+    return ExitCode.NOTHING
+
+
+def _told(gone: Mapping[str, int]) -> str:
+    return ", ".join(counted(gone[name], *_WORDS[name]) for name in _WORDS if gone.get(name)) or "nothing"

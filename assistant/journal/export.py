@@ -6,14 +6,15 @@ import csv
 import io
 import json
 import sys
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any, Literal, NamedTuple, TypeVar, cast, get_args, get_origin, get_type_hints
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.errors import JournalError
-from assistant.journal.migrations import MIGRATIONS
-from assistant.journal.records import FIELDS, KINDS, Record, kind_name
+from assistant.journal.fields import FIELDS
+from assistant.journal.migrations import ADDED, MIGRATIONS
+from assistant.journal.records import KINDS, Entry, Record, Undo, kind_name
 from assistant.journal.store import Journal, stamp
 
 __all__ = ["FORMAT", "Export", "csv_table", "csv_text", "json_lines", "read_json_lines", "schema_lines"]
@@ -37,7 +38,15 @@ class Export(NamedTuple):
     records: Mapping[type[Record], Sequence[Record]]
 
     def all(self, kind: type[R]) -> list[R]:
-        """Return the records of a kind, oldest first."""
+        """Return the records of a kind, oldest first, without those that were taken back, as `Journal.all` does."""
+        if kind is Undo:
+            return self.every(kind)
+        back = {undo.entry for undo in self.every(Undo)}
+        field = "id" if kind is Entry else "entry"
+        return [record for record in self.every(kind) if getattr(record, field, None) not in back]
+
+    def every(self, kind: type[R]) -> list[R]:
+        """Return all records of a kind, oldest first, also those that were taken back."""
         return cast("list[R]", list(self.records[cast("type[Record]", kind)]))
 
 
@@ -45,10 +54,10 @@ def json_lines(journal: Journal) -> Iterator[str]:
     """Yield a journal as lines of JSON without line ends, all as of one moment.
 
     The first line tells which journal it is; then comes one line a record, kind by kind in the order of `KINDS`, oldest
-    first. Characters that a terminal could act on are written as escapes.
+    first, with those that were taken back. Characters that a terminal could act on are written as escapes.
     """
     with journal.snapshot():
-        records = [record for kind in KINDS for record in journal.all(kind)]
+        records = [record for kind in KINDS for record in journal.every(kind)]
     names = [name for name, _ in MIGRATIONS]
     yield json_line({"kind": "journal", "uid": journal.uid, "format": FORMAT, "migrations": names})
     for record in records:
@@ -56,7 +65,7 @@ def json_lines(journal: Journal) -> Iterator[str]:
 
 
 def read_json_lines(text_lines: Iterable[str], shown_name: str) -> Export:
-    """Read what `json_lines` wrote.
+    """Read what `json_lines` wrote, now or before a later migration: what a record has no field for is not told then.
 
     Parameters
     ----------
@@ -72,15 +81,16 @@ def read_json_lines(text_lines: Iterable[str], shown_name: str) -> Export:
         At the first line that is not as `schema_lines` tells, as ``name:line: message``.
     """
     uid = ""
+    lacking: Mapping[str, Collection[str]] = {}
     records: dict[type[Record], list[Record]] = {kind: [] for kind in KINDS}
     number = 0
     for number, line in enumerate(text_lines, start=1):
         try:
             data = _object(line)
             if number == 1:
-                uid = _uid(data)
+                uid, lacking = _journal(data)
                 continue
-            record = _record(data)
+            record = _record(data, lacking)
             earlier = records[type(record)]
             if record.id <= (earlier[-1].id if earlier else 0):
                 raise ValueError(f"'id' must be more than that of the {kind_name(type(record))} before")
@@ -93,8 +103,8 @@ def read_json_lines(text_lines: Iterable[str], shown_name: str) -> Export:
 
 
 def csv_text(journal: Journal, kind: type[Record]) -> str:
-    """Return the records of a kind as CSV, oldest first, with a header row."""
-    return csv_table(kind._fields, journal.all(kind))
+    """Return the records of a kind as CSV, oldest first, with those that were taken back and a header row."""
+    return csv_table(kind._fields, journal.every(kind))
 
 
 def csv_table(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
@@ -139,7 +149,8 @@ def _object(line: str) -> dict[str, Any]:
     return data
 
 
-def _uid(data: dict[str, Any]) -> str:
+def _journal(data: dict[str, Any]) -> tuple[str, Mapping[str, Collection[str]]]:
+    """Return the uid that the first line tells, and the fields that the lines of each kind lack."""
     if data.pop("kind", None) != "journal":
         raise ValueError("not an exported journal: the first line must be of the kind 'journal'")
     made, known = data.get("migrations"), [name for name, _ in MIGRATIONS]
@@ -149,15 +160,25 @@ def _uid(data: dict[str, Any]) -> str:
     uid = data["uid"]
     if not isinstance(uid, str) or not uid:
         raise ValueError("'uid' must be text that is not empty")
-    return uid
+    return uid, _lacking(made)
 
 
-def _record(data: dict[str, Any]) -> Record:
+def _lacking(made: Sequence[str]) -> Mapping[str, Collection[str]]:
+    """Return the fields of each kind that a journal which was made by these migrations alone does not have."""
+    lacking: dict[str, set[str]] = {}
+    for migration, fields in ADDED.items():
+        if migration not in made:
+            for name, added in fields.items():
+                lacking.setdefault(name, set()).update(added)
+    return lacking
+
+
+def _record(data: dict[str, Any], lacking: Mapping[str, Collection[str]]) -> Record:
     name = data.pop("kind", None)
     kind = next((kind for kind in KINDS if kind_name(kind) == name), None)
     if kind is None:
         raise _newer(f"kind {_shown(name)}") if isinstance(name, str) else ValueError("'kind' must be text")
-    _check_names(data, kind._fields)
+    _check_names(data, kind._fields, lacking.get(kind_name(kind), ()))
     hints = get_type_hints(kind)
     for field, value in data.items():
         if not _fits(value, hints[field]):
@@ -167,12 +188,12 @@ def _record(data: dict[str, Any]) -> Record:
     return kind(**data)
 
 
-def _check_names(data: dict[str, Any], known: tuple[str, ...]) -> None:
+def _check_names(data: dict[str, Any], known: tuple[str, ...], lacking: Collection[str] = ()) -> None:
     for name in data:
         if name not in known:
             raise _newer(f"field {_shown(name)}")
     for name in known:
-        if name not in data:
+        if name not in data and name not in lacking:
             raise ValueError(f"the field '{name}' is missing")
 
 

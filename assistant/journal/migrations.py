@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-__all__ = ["MIGRATIONS"]
+from collections.abc import Mapping
+from types import MappingProxyType
+
+__all__ = ["ADDED", "MIGRATIONS"]
 
 _FIRST = """
 CREATE TABLE visit (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
@@ -43,5 +46,76 @@ CREATE TABLE remark (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
 CREATE INDEX act_of_work ON act (work);
 """
 
-MIGRATIONS: tuple[tuple[str, str], ...] = (("first-tables", _FIRST),)
+_WHOLE_DAY = """
+CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    says TEXT NOT NULL, visit INTEGER REFERENCES visit) STRICT;
+CREATE TABLE undo (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    entry INTEGER NOT NULL UNIQUE REFERENCES entry) STRICT;
+CREATE TABLE arrival (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    visit INTEGER NOT NULL REFERENCES visit, allowed_by TEXT NOT NULL, remark TEXT NOT NULL, entry INTEGER) STRICT;
+CREATE TABLE switchedoff (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    visit INTEGER NOT NULL REFERENCES visit, station TEXT NOT NULL, reason TEXT NOT NULL, entry INTEGER) STRICT;
+CREATE TABLE release (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    station TEXT NOT NULL, by TEXT NOT NULL, day TEXT NOT NULL, number TEXT NOT NULL,
+    visit INTEGER REFERENCES visit, work INTEGER REFERENCES work, entry INTEGER) STRICT;
+CREATE TABLE arrangement (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    station TEXT NOT NULL, point TEXT NOT NULL, owner TEXT NOT NULL, due TEXT NOT NULL,
+    visit INTEGER REFERENCES visit, entry INTEGER) STRICT;
+CREATE TABLE swap (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    station TEXT NOT NULL, unit TEXT NOT NULL, taken_out TEXT NOT NULL, put_in TEXT NOT NULL,
+    visit INTEGER REFERENCES visit, work INTEGER REFERENCES work, entry INTEGER) STRICT;
+CREATE TABLE incident (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    incident TEXT NOT NULL, text TEXT NOT NULL, station TEXT NOT NULL, told TEXT NOT NULL,
+    visit INTEGER REFERENCES visit, entry INTEGER) STRICT;
+CREATE TABLE count (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    part TEXT NOT NULL, quantity INTEGER NOT NULL, visit INTEGER REFERENCES visit, entry INTEGER) STRICT;
+ALTER TABLE visit ADD COLUMN entry INTEGER;
+ALTER TABLE sighting ADD COLUMN plays TEXT NOT NULL DEFAULT '';
+ALTER TABLE sighting ADD COLUMN entry INTEGER;
+ALTER TABLE work ADD COLUMN entry INTEGER;
+ALTER TABLE part ADD COLUMN entry INTEGER;
+ALTER TABLE escalation ADD COLUMN entry INTEGER;
+ALTER TABLE photo ADD COLUMN copy TEXT NOT NULL DEFAULT '';
+ALTER TABLE photo ADD COLUMN entry INTEGER;
+ALTER TABLE remark ADD COLUMN entry INTEGER;
+CREATE TABLE closing_again (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    visit INTEGER NOT NULL REFERENCES visit, remark TEXT NOT NULL, taken_by TEXT NOT NULL DEFAULT '',
+    signed TEXT NOT NULL DEFAULT '', next_visit TEXT NOT NULL DEFAULT '', entry INTEGER) STRICT;
+INSERT INTO sqlite_sequence SELECT 'closing_again', seq FROM sqlite_sequence WHERE name = 'closing';
+INSERT INTO closing_again (id, at, visit, remark) SELECT id, at, visit, remark FROM closing;
+DROP TABLE closing;
+ALTER TABLE closing_again RENAME TO closing;
+CREATE TABLE outcome_again (id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL,
+    work INTEGER NOT NULL REFERENCES work, outcome TEXT NOT NULL, minutes REAL NOT NULL,
+    remark TEXT NOT NULL, entry INTEGER) STRICT;
+INSERT INTO sqlite_sequence SELECT 'outcome_again', seq FROM sqlite_sequence WHERE name = 'outcome';
+INSERT INTO outcome_again (id, at, work, outcome, minutes, remark) SELECT id, at, work, outcome, minutes, remark
+    FROM outcome;
+DROP TABLE outcome;
+ALTER TABLE outcome_again RENAME TO outcome;
+CREATE INDEX outcome_of_work ON outcome (work);
+"""
+"""Entries and their undoing, and the rest of a rep's day. An outcome or a closing may be taken back and made again, so
+that the two tables no longer hold one row a work or a visit: the recorder sees to it, within its transaction."""
+
+MIGRATIONS: tuple[tuple[str, str], ...] = (("first-tables", _FIRST), ("whole-day", _WHOLE_DAY))
 """(name, statements each ended by a semicolon at the end of a line); one once shipped is never changed or taken out."""
+
+ADDED: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType(
+    {
+        "whole-day": MappingProxyType(
+            {
+                "visit": ("entry",),
+                "closing": ("taken_by", "signed", "next_visit", "entry"),
+                "sighting": ("plays", "entry"),
+                "work": ("entry",),
+                "outcome": ("entry",),
+                "part": ("entry",),
+                "escalation": ("entry",),
+                "photo": ("copy", "entry"),
+                "remark": ("entry",),
+            }
+        )
+    }
+)
+"""The fields that a migration added to tables which were there before it; a record from before it has none of them."""

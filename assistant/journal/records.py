@@ -1,6 +1,7 @@
 """The kinds of record in a journal: one named tuple a kind, one table a kind, one column a field.
 
-A record is added and never changed: what happens later to the same thing is a record of its own.
+A record is added and never changed: what happens later to the same thing is a record of its own. Records that were
+written together belong to one entry, and an entry that was taken back stays with the record that says so.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from typing import Literal, NamedTuple, get_args
 
 __all__ = [
     "ACTS",
-    "FIELDS",
+    "INCIDENTS",
     "KINDS",
     "OUTCOMES",
     "RESULTS",
@@ -18,19 +19,31 @@ __all__ = [
     "VERDICTS",
     "Act",
     "ActName",
+    "Arrangement",
+    "Arrival",
     "Closing",
+    "Count",
+    "Entry",
     "Escalation",
     "Feedback",
+    "Incident",
+    "IncidentName",
     "Outcome",
     "OutcomeName",
     "Part",
     "Photo",
+    "Plays",
     "Question",
     "Record",
+    "Release",
     "Remark",
     "Result",
     "Sighting",
+    "Signed",
+    "Swap",
+    "SwitchedOff",
     "ToldOutcome",
+    "Undo",
     "Use",
     "VerdictName",
     "Visit",
@@ -45,6 +58,11 @@ ToldOutcome = Literal["mended", "replaced", "escalated", "withdrawn", "not_mende
 OutcomeName = Literal["mended", "replaced", "escalated", "withdrawn", "not_mended", "done", "led_on"]
 """``done`` is a work on the way of another, which goes on; ``led_on`` one that was left for another note for good."""
 Use = Literal["used", "wanted"]
+Plays = Literal["", "yes", "no"]
+"""Whether a station with a fault can still be played; empty for not told."""
+IncidentName = Literal["injury", "shock", "spill", "near_miss"]
+Signed = Literal["", "typed", "paper"]
+"""How the store signed for a visit: a name typed, a line on paper, or not."""
 VerdictName = Literal["helpful", "not_helpful"]
 RESULTS: tuple[Result, ...] = get_args(Result)
 ACTS: tuple[ActName, ...] = get_args(ActName)
@@ -52,6 +70,24 @@ TOLD_OUTCOMES: tuple[ToldOutcome, ...] = get_args(ToldOutcome)
 OUTCOMES: tuple[OutcomeName, ...] = get_args(OutcomeName)
 USES: tuple[Use, ...] = get_args(Use)
 VERDICTS: tuple[VerdictName, ...] = get_args(VerdictName)
+INCIDENTS: tuple[IncidentName, ...] = get_args(IncidentName)
+
+
+class Entry(NamedTuple):
+    """What was written together, in words; all of it can be taken back together."""
+
+    says: str
+    visit: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Undo(NamedTuple):
+    """An entry was taken back."""
+
+    entry: int
+    at: str = ""
+    id: int = 0
 
 
 class Visit(NamedTuple):
@@ -59,6 +95,7 @@ class Visit(NamedTuple):
 
     store: str
     rep: str = ""
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -68,6 +105,32 @@ class Closing(NamedTuple):
 
     visit: int
     remark: str = ""
+    taken_by: str = ""
+    signed: Signed = ""
+    next_visit: str = ""
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Arrival(NamedTuple):
+    """The store gave permission for the work."""
+
+    visit: int
+    allowed_by: str
+    remark: str = ""
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class SwitchedOff(NamedTuple):
+    """The staff had switched a station off before the rep came."""
+
+    visit: int
+    station: str
+    reason: str = ""
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -81,6 +144,8 @@ class Sighting(NamedTuple):
     model: str = ""
     condition: str = ""
     note: str = ""
+    plays: Plays = ""
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -123,6 +188,7 @@ class Work(NamedTuple):
     condition: str = ""
     visit: int | None = None
     parent: int | None = None
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -150,6 +216,7 @@ class Outcome(NamedTuple):
     outcome: OutcomeName
     minutes: float = 0.0
     remark: str = ""
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -163,6 +230,7 @@ class Part(NamedTuple):
     station: str = ""
     visit: int | None = None
     work: int | None = None
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -178,18 +246,86 @@ class Escalation(NamedTuple):
     due: str = ""
     visit: int | None = None
     work: int | None = None
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Release(NamedTuple):
+    """A station that was out of service may be played again."""
+
+    station: str
+    by: str
+    day: str
+    number: str
+    visit: int | None = None
+    work: int | None = None
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Arrangement(NamedTuple):
+    """Who sees to what is open at a station, and by when."""
+
+    station: str
+    point: str
+    owner: str
+    due: str = ""
+    visit: int | None = None
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Swap(NamedTuple):
+    """A whole unit was exchanged for another."""
+
+    station: str
+    unit: str
+    taken_out: str
+    put_in: str
+    visit: int | None = None
+    work: int | None = None
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Incident(NamedTuple):
+    """Somebody was hurt, or nearly, whether or not anybody complained."""
+
+    incident: IncidentName
+    text: str
+    station: str = ""
+    told: str = ""
+    visit: int | None = None
+    entry: int | None = None
+    at: str = ""
+    id: int = 0
+
+
+class Count(NamedTuple):
+    """So many of a part were in the bag when it was counted."""
+
+    part: str
+    quantity: int
+    visit: int | None = None
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
 
 class Photo(NamedTuple):
-    """A picture was taken; the file stays where it is."""
+    """A picture was taken; ``copy`` is the file beside the journal, empty where there is none."""
 
     name: str
     station: str = ""
     shows: str = ""
+    copy: str = ""
     visit: int | None = None
     work: int | None = None
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
@@ -201,58 +337,35 @@ class Remark(NamedTuple):
     station: str = ""
     visit: int | None = None
     work: int | None = None
+    entry: int | None = None
     at: str = ""
     id: int = 0
 
 
-Record = Visit | Closing | Sighting | Question | Feedback | Work | Act | Outcome | Part | Escalation | Photo | Remark
+Record = (
+    Entry
+    | Visit
+    | Closing
+    | Arrival
+    | SwitchedOff
+    | Sighting
+    | Question
+    | Feedback
+    | Work
+    | Act
+    | Outcome
+    | Part
+    | Escalation
+    | Release
+    | Arrangement
+    | Swap
+    | Incident
+    | Count
+    | Photo
+    | Remark
+    | Undo
+)
 KINDS: tuple[type[Record], ...] = get_args(Record)
-
-FIELDS = {
-    "id": "number of the record within its kind, from 1; never used twice",
-    "at": "when it was recorded: UTC, ISO 8601, 2026-11-25T16:23:37.250Z",
-    "visit": "number of the visit, or none",
-    "work": "number of the work through a note, or none",
-    "parent": "number of the work that led on to this one, or none; it may have been erased",
-    "store": "code of the shop",
-    "rep": "who visits",
-    "station": "asset label of the station",
-    "model": "kind of station, as trade.yaml names it; empty for not told",
-    "result": "pass or fault",
-    "condition": "the fault as seen, in the rep's words",
-    "note": "id of a procedure note; empty for none",
-    "text": "the words themselves; of an act, the step or safety message as it stood",
-    "decision": "answer, choose or none",
-    "about": "what the answer is about, such as procedure, parts, time",
-    "options": "ids of the other notes offered, best first, with spaces between",
-    "read_as": "the words that were searched for",
-    "confidence": "stated probability that the note is right, beside none that any note covers it, 0 to 1",
-    "pack": "digest of the notes that answered",
-    "question": "number of the question",
-    "verdict": "helpful or not_helpful",
-    "remark": "free text",
-    "title": "title of the note",
-    "action": "clean, adjust, replace, escalate, withdraw or inform",
-    "revision": "revision of the note",
-    "minutes": "of a work, minutes as the note says; of an outcome, minutes it took",
-    "act": "acknowledged (a safety message), waiting (a count began), done, skipped or back (to an earlier step)",
-    "step": "number of the step",
-    "reason": "why a step was skipped, or why a fault was handed over",
-    "choice": "the choice under the step that was taken",
-    "to_step": "step that the choice leads to, or none; beside a note the step at which the work goes on after it",
-    "to_note": "note that the choice leads to; empty for none",
-    "seconds": "of waiting, how long to wait; of done, how long the step took",
-    "outcome": "mended, replaced, escalated, withdrawn or not_mended; done on the way of another work; or led_on, left "
-    "for another note",
-    "part": "name of the part as the notes have it",
-    "use": "used or wanted",
-    "quantity": "how many",
-    "job": "number of the job that the support desk gave",
-    "contact": "who took the fault over",
-    "due": "date that was promised, as told",
-    "name": "file name of a picture, without a folder",
-    "shows": "what is in the picture",
-}
 
 
 def kind_name(kind: type[NamedTuple]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,13 +18,18 @@ from typing import Any, Self, TypeVar, cast
 
 from assistant.errors import JournalError
 from assistant.journal.migrations import MIGRATIONS
-from assistant.journal.records import Record, kind_name
+from assistant.journal.records import KINDS, Entry, Record, Undo, Visit, kind_name
 
 __all__ = ["APPLICATION_ID", "Journal", "now", "stamp"]
 
 APPLICATION_ID = 0x53744A6E
 _BUSY_SECONDS = 30.0
 _FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_SHMSIZE)
+_OUTER = ("BEGIN IMMEDIATE", "COMMIT", ("ROLLBACK",))
+_INNER = ("SAVEPOINT inner_writing", "RELEASE inner_writing", ("ROLLBACK TO inner_writing", "RELEASE inner_writing"))
+"""How writing begins, is kept and is taken back."""
+_NOT_BACK = "id NOT IN (SELECT entry FROM undo)"
+_STANDS = "(entry IS NULL OR entry NOT IN (SELECT entry FROM undo))"
 R = TypeVar("R", bound=Record)
 
 
@@ -67,6 +72,7 @@ class Journal:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise JournalError(f"{path}:1: cannot be made: {error.strerror}") from error
+        self._inside = False
         with self._told():
             self._db = sqlite3.connect(path, timeout=_BUSY_SECONDS, isolation_level=None)
         try:
@@ -106,7 +112,7 @@ class Journal:
         self._db.execute("PRAGMA secure_delete = ON")
         if self._pragma("application_id") == APPLICATION_ID and not self._pending(self._db):
             return
-        with self._writing():
+        with self.writing():
             if self._pragma("application_id") != APPLICATION_ID:
                 self._db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
                 self._db.execute("CREATE TABLE about (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT")
@@ -115,7 +121,7 @@ class Journal:
                     "CREATE TABLE migration (id INTEGER PRIMARY KEY, name TEXT NOT NULL, at TEXT NOT NULL) STRICT"
                 )
         for name, statements in MIGRATIONS:
-            with self._writing():
+            with self.writing():
                 if name in self._pending(self._db):
                     for statement in statements.split(";\n"):
                         self._db.execute(statement)
@@ -144,7 +150,7 @@ class Journal:
     def add_all(self, records: Sequence[R]) -> list[R]:
         """Add several records, all or none."""
         added: list[R] = []
-        with self._told(), self._writing():
+        with self.writing():
             for record in records:
                 dated = record._replace(at=record.at or stamp(self._clock()))
                 values: dict[str, Any] = dated._asdict()
@@ -157,16 +163,28 @@ class Journal:
         return added
 
     def all(self, kind: type[R], **where: object) -> list[R]:
-        """Return the records of a kind, oldest first, whose fields have the given values."""
-        condition = " AND ".join(f"{field} IS ?" for field in where) or "1"
-        sql = f"SELECT {', '.join(kind._fields)} FROM {kind_name(kind)} WHERE {condition} ORDER BY id"
+        """Return the records of a kind, oldest first, whose fields have the given values.
+
+        An entry that was taken back is left out, with all that was written with it.
+        """
+        if kind is Entry:
+            return self._found(kind, where, [_NOT_BACK])
+        return self._found(kind, where, [_STANDS] if "entry" in kind._fields and kind is not Undo else [])
+
+    def every(self, kind: type[R]) -> list[R]:
+        """Return all records of a kind, oldest first, also those that were taken back."""
+        return self._found(kind, {}, [])
+
+    def _found(self, kind: type[R], where: Mapping[str, object], conditions: list[str]) -> list[R]:
+        conditions = [*(f"{field} IS ?" for field in where), *conditions] or ["1"]
+        sql = f"SELECT {', '.join(kind._fields)} FROM {kind_name(kind)} WHERE {' AND '.join(conditions)} ORDER BY id"
         return [kind(*row) for row in self._rows(sql, tuple(where.values()))]
 
     def get(self, kind: type[R], id: int) -> R | None:
         """Return one record by its number."""
         return next(iter(self.all(kind, id=id)), None)
 
-    def purge(self, before: str) -> dict[str, int]:
+    def purge(self, before: str, keep: Collection[int] = ()) -> dict[str, int]:
         """Erase what was recorded before a time, and return how many records of each kind went.
 
         A visit goes with all that belongs to it, once it is closed; a question or a work outside of a visit goes by
@@ -176,20 +194,46 @@ class Journal:
         ----------
         before
             A date or a time as records hold it.
+        keep
+            Numbers of visits that stay, however old.
+
+        Raises
+        ------
+        JournalError
+            If another program reads the journal, so that the words still lie in its file.
         """
-        gone = {}
         with self._told():
-            with self._writing():
-                for name, rows in _OLD:
-                    self._db.execute(f"CREATE TEMP TABLE {name} AS {rows}", {"before": before})
-                for table, condition in _PURGED:
-                    erased = self._db.execute(f"DELETE FROM {table} WHERE {condition}", {"before": before})
-                    gone[table] = erased.rowcount
-                for name, _ in _OLD:
-                    self._db.execute(f"DROP TABLE temp.{name}")
+            with self.writing():
+                gone = self._erase(before, keep)
             self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
             self._db.execute("VACUUM")
-            self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            busy = self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+        if busy:
+            raise JournalError(
+                f"{self.path}:1: erased, but another program reads this journal, so that what was erased still lies in "
+                "its file: close that program and run this again"
+            )
+        return gone
+
+    def count_before(self, before: str, keep: Collection[int] = ()) -> dict[str, int]:
+        """Return how many records of each kind `purge` would erase; nothing is erased."""
+        with self._told():
+            self._db.execute("BEGIN IMMEDIATE")
+            try:
+                return self._erase(before, keep)
+            finally:
+                self._db.execute("ROLLBACK")
+
+    def _erase(self, before: str, keep: Collection[int]) -> dict[str, int]:
+        gone = {}
+        self._db.execute("CREATE TEMP TABLE kept_visit (id INTEGER PRIMARY KEY)")
+        self._db.executemany("INSERT INTO kept_visit VALUES (?)", [(visit,) for visit in set(keep)])
+        for name, rows in _OLD:
+            self._db.execute(f"CREATE TEMP TABLE {name} AS {rows}", {"before": before})
+        for table, condition in _PURGED:
+            gone[table] = self._db.execute(f"DELETE FROM {table} WHERE {condition}", {"before": before}).rowcount
+        for name in ("kept_visit", *(name for name, _ in _OLD)):
+            self._db.execute(f"DROP TABLE temp.{name}")
         return gone
 
     def _rows(self, sql: str, values: Sequence[object] = ()) -> list[tuple[Any, ...]]:
@@ -211,15 +255,27 @@ class Journal:
                 self._db.execute("ROLLBACK")
 
     @contextmanager
-    def _writing(self) -> Iterator[None]:
-        self._db.execute("BEGIN IMMEDIATE")
-        try:
-            yield
-            self._db.execute("COMMIT")
-        except BaseException:
-            with suppress(sqlite3.Error):
-                self._db.execute("ROLLBACK")
-            raise
+    def writing(self) -> Iterator[None]:
+        """Write all that is added inside, or none of it, whatever others write meanwhile; may stand in itself.
+
+        What is read inside stays true until all is written. When the outermost one is left, all is on the disk; an
+        inner one that fails takes back its own part, and the outer one too unless the error is caught between them.
+        """
+        outermost = not self._inside
+        begin, keep, drop = _OUTER if outermost else _INNER
+        with self._told():
+            self._db.execute(begin)
+            self._inside = True
+            try:
+                yield
+                self._db.execute(keep)
+            except BaseException:
+                with suppress(sqlite3.Error):
+                    for statement in drop:
+                        self._db.execute(statement)
+                raise
+            finally:
+                self._inside = not outermost
 
     @contextmanager
     def _told(self) -> Iterator[None]:
@@ -253,27 +309,50 @@ class Journal:
         self._db.close()
 
 
+_OF_VISIT = "visit IN old_visit OR (visit IS NULL AND at < :before)"
+_ENDED = f"SELECT work FROM outcome WHERE {_STANDS}"
+_CLOSED = f"SELECT visit FROM closing WHERE {_STANDS}"
+_OLD_VISIT = (
+    f"SELECT id FROM visit WHERE at < :before AND (id IN ({_CLOSED}) OR NOT {_STANDS}) "
+    "AND id NOT IN (SELECT id FROM kept_visit)"
+)
 _OLD_WORK = (
     "SELECT id FROM work WHERE visit IN old_visit "
-    "OR (visit IS NULL AND at < :before AND id IN (SELECT work FROM outcome))"
+    f"OR (visit IS NULL AND at < :before AND (id IN ({_ENDED}) OR NOT {_STANDS}))"
 )
 _OLD = (
-    ("old_visit", "SELECT id FROM visit WHERE at < :before AND id IN (SELECT visit FROM closing)"),
+    ("old_visit", _OLD_VISIT),
     ("old_work", _OLD_WORK),
-    ("old_question", "SELECT id FROM question WHERE visit IN old_visit OR (visit IS NULL AND at < :before)"),
+    ("old_question", f"SELECT id FROM question WHERE {_OF_VISIT}"),
 )
 _LOOSE = "work IN old_work OR visit IN old_visit OR (work IS NULL AND visit IS NULL AND at < :before)"
+_STILL_HELD = " UNION ALL ".join(
+    f"SELECT entry FROM {kind_name(kind)} WHERE entry IS NOT NULL"
+    + (" AND id NOT IN (SELECT id FROM old_visit)" if kind is Visit else "")
+    for kind in KINDS
+    if "entry" in kind._fields and kind is not Undo
+)
+_OLD_ENTRY = f"({_OF_VISIT}) AND id NOT IN ({_STILL_HELD})"
 _PURGED = (
     ("remark", _LOOSE),
     ("photo", _LOOSE),
+    ("count", _OF_VISIT),
+    ("incident", _OF_VISIT),
+    ("swap", _LOOSE),
+    ("arrangement", _OF_VISIT),
+    ("release", _LOOSE),
     ("escalation", _LOOSE),
     ("part", _LOOSE),
-    ("outcome", "work IN old_work"),
+    ("outcome", "work IN old_work OR entry IN (SELECT id FROM entry WHERE visit IN old_visit)"),
     ("act", "work IN old_work"),
     ("work", "id IN old_work"),
     ("feedback", "question IN old_question"),
     ("question", "id IN old_question"),
     ("sighting", "visit IN old_visit"),
+    ("switchedoff", "visit IN old_visit"),
+    ("arrival", "visit IN old_visit"),
     ("closing", "visit IN old_visit"),
+    ("undo", f"entry IN (SELECT id FROM entry WHERE {_OLD_ENTRY})"),
+    ("entry", _OLD_ENTRY),
     ("visit", "id IN old_visit"),
 )

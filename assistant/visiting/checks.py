@@ -13,7 +13,7 @@ from assistant.model import Branch, Note
 from assistant.planning.beliefs import dirichlet_means
 from assistant.planning.order import Check, best_order, expected_minutes
 
-__all__ = ["PRIOR", "CheckRow", "Plan", "check_notes", "check_steps"]
+__all__ = ["PRIOR", "CheckRow", "Plan", "check_notes", "check_steps", "plain_order"]
 
 PRIOR = 1.0
 """Weight of the prior for each cause, in cases: all causes are alike before anything was seen (Laplace)."""
@@ -80,6 +80,14 @@ def check_notes(notes: Sequence[Note], journal: Journal, *, station_model: str =
         f"probability: works through the note{where} that ended mended or replaced, over those of all these notes, "
         f"with {prior:g} added to each; minutes: as the note says",
     )
+
+
+def plain_order(plan: Plan) -> str:
+    """Return the best order in a sentence for a rep, without figures; steps that check nothing are not named."""
+    looks = [row for row in plan.best if row.probability]
+    named = [f"{f'step {row.id}, ' if row.id.isdigit() else ''}{row.title.rstrip('.')}" for row in looks]
+    others = " Do the other steps where they stand." if len(looks) < len(plan.best) else ""
+    return f"Look first at: {'; then '.join(named)}.{others}"
 
 
 def _keeps_its_place(note: Note) -> bool:

@@ -1,10 +1,41 @@
-"""What reps of made-up shops say: faults that notes are there for, and matters that they ask about in vain."""
+"""What reps of made-up shops say: faults that notes are there for, matters that they ask about in vain, the rest."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-__all__ = ["CASES", "THEMES", "Case", "Theme"]
+__all__ = [
+    "ALLOWED_BY",
+    "CASES",
+    "CLOSING_REMARKS",
+    "NEAR_MISSES",
+    "REASONS",
+    "REMARKS",
+    "SKIPPED",
+    "SWITCHED_OFF",
+    "TAKEN_BY",
+    "THEMES",
+    "Case",
+    "Theme",
+]
+
+ALLOWED_BY = ("duty manager", "deputy of the duty manager", "head of the floor")
+"""Who of a store gives permission."""
+TAKEN_BY = ("desk, early shift", "desk, late shift")
+"""Who takes a fault over."""
+REASONS = ("no spare that fits and the checks are done", "same fault for the third time", "needs a second person")
+"""Why a fault is handed over."""
+REMARKS = (
+    "same station as last month, says the manager",
+    "staff switch it off at noon",
+    "moved next to the tills since the last visit",
+)
+SKIPPED = ("no spare here", "done by the store")
+"""Why a step is skipped."""
+SWITCHED_OFF = ("too loud for the tills", "children queued into the aisle")
+"""Why the staff had switched a station off."""
+NEAR_MISSES = ("a child tripped over a lead, not hurt", "a panel slipped and was caught", "wet floor by the station")
+CLOSING_REMARKS = ("", "", "row is tidy", "manager was not in")
 
 
 class Case(NamedTuple):

@@ -11,6 +11,8 @@ from assistant.journal.store import Journal
 from assistant.planning.interval import exact_interval
 from assistant.planning.reliability import availability
 from assistant.visiting.rounds import events, states
+from assistant.visiting.times import local_day
+from assistant.visiting.words import counted
 
 __all__ = [
     "Figure",
@@ -20,18 +22,21 @@ __all__ = [
     "figures",
     "first_time_fix",
     "minutes_of_notes",
+    "plain_figure",
     "repeat_faults",
     "span",
     "station_hours",
 ]
 
 _CLOSED_WELL = frozenset({"mended", "replaced"})
-_DAY_ENDS = "T23:59:59.999Z"
 _FIRST, _LAST = "2000-01-01", "2999-12-31"
 
 
 class Figure(NamedTuple):
-    """One figure; a share has ``k`` of ``n`` and its exact 95 % interval. ``value`` is None where n is 0."""
+    """One figure; a share has ``k`` of ``n`` and its exact 95 % interval. ``value`` is None where n is 0.
+
+    ``plain`` says it as a rep would.
+    """
 
     name: str
     value: float | None
@@ -41,6 +46,7 @@ class Figure(NamedTuple):
     k: int | None = None
     low: float | None = None
     high: float | None = None
+    plain: str = ""
 
 
 class RepeatFault(NamedTuple):
@@ -149,7 +155,7 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
     faults: dict[tuple[str, str], list[Sighting]] = {}
     for fault in journal.all(Sighting, result="fault"):
         faults.setdefault((stores[fault.visit], fault.station), []).append(fault)
-    reached = datetime.fromisoformat(span(journal)[1] + _DAY_ENDS)
+    reached = _day_after(span(journal)[1])
     closed = fixed = early = 0
     for chain in _chains(journal):
         outcomes = [ended[work.id] for work in chain if work.id in ended]
@@ -157,7 +163,7 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
         if len(outcomes) < len(chain) or not first.station or first.visit not in stores:
             continue
         last = max(outcomes, key=lambda outcome: outcome.at)
-        if not since <= last.at[:10] <= until:
+        if not since <= local_day(last.at) <= until:
             continue
         closed += 1
         over = datetime.fromisoformat(last.at) + timedelta(days=days)
@@ -172,7 +178,9 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
         f"{days} days, over all jobs at stations that ended; {early} of {closed} are provisional, as the journal does "
         f"not yet reach over their {days} days"
     )
-    return _share("first-time fix rate", fixed, closed, definition)
+    stay = f"{fixed} of {closed} {'stays' if fixed == 1 else 'stay'} mended within {days} days"
+    plain = stay if closed else "no work on a station has ended"
+    return _share("first-time fix rate", fixed, closed, definition, plain)
 
 
 def _is_fault_of(fault: Sighting, chain: Sequence[Work]) -> bool:
@@ -183,7 +191,7 @@ def _is_fault_of(fault: Sighting, chain: Sequence[Work]) -> bool:
 
 def minutes_of_notes(journal: Journal, since: str, until: str) -> list[NoteMinutes]:
     """Return the mean minutes of the works that ended in a period, note by note; ended early or not."""
-    ended = {outcome.work: outcome for outcome in journal.all(Outcome) if since <= outcome.at[:10] <= until}
+    ended = {outcome.work: outcome for outcome in journal.all(Outcome) if since <= local_day(outcome.at) <= until}
     taken: dict[str, list[float]] = {}
     written: dict[str, int] = {}
     for work in journal.all(Work):
@@ -199,14 +207,15 @@ def minutes_of_notes(journal: Journal, since: str, until: str) -> list[NoteMinut
 def station_hours(journal: Journal, since: str, until: str) -> list[StationHours]:
     """Return up and down hours of each station from its first event in a period to the end of the period.
 
-    A station is down from a fault or its withdrawal to the next pass, mended or replaced.
+    A station is down from a fault to the next pass, mended or replaced; one that was taken out of service until it is
+    released too.
     """
     found = events(journal)
     places = sorted({(event.store, event.station) for event in found})
-    start, end = datetime.fromisoformat(f"{since}T00:00:00Z"), datetime.fromisoformat(until + _DAY_ENDS)
+    start, end = datetime.fromisoformat(since).astimezone(), _day_after(until)
     hours = []
     for store, station in places:
-        mine = [event for event in found if (event.store, event.station) == (store, station) and event.at[:10] <= until]
+        mine = [e for e in found if (e.store, e.station) == (store, station) and local_day(e.at) <= until]
         up = down = 0.0
         for place, event in enumerate(mine):
             begins = max(start, datetime.fromisoformat(event.at))
@@ -227,11 +236,12 @@ def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits:
         place > 0
         for run in _runs_of_faults(journal, visits)
         for place, s in enumerate(run)
-        if since <= s.at[:10] <= until
+        if since <= local_day(s.at) <= until
     ]
-    taken = [outcome.minutes for outcome in journal.all(Outcome) if since <= outcome.at[:10] <= until]
+    taken = [outcome.minutes for outcome in journal.all(Outcome) if since <= local_day(outcome.at) <= until]
     hours = station_hours(journal, since, until)
     up, down = sum(h.up for h in hours), sum(h.down for h in hours)
+    share = availability(up, down) if hours else None
     return [
         first_time_fix(journal, since, until, days=days),
         _share(
@@ -240,6 +250,10 @@ def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits:
             len(again),
             f"faults seen again at the same station within {visits} visits to the same shop, over all faults seen, "
             "each once a visit",
+            f"{sum(again)} of {counted(len(again), 'fault')} {'was' if sum(again) == 1 else 'were'} seen before at the "
+            "same station"
+            if again
+            else "no fault was seen",
         ),
         Figure(
             "mean minutes of a work",
@@ -248,26 +262,38 @@ def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits:
             len(taken),
             "minutes between the acts of a work, pauses over 30 minutes left out, or as the rep told, over all works "
             "that ended",
+            plain=f"{counted(round(sum(taken) / len(taken)), 'minute')} a work" if taken else "no work has ended",
         ),
         Figure(
             "operational availability",
-            round(availability(up, down), 4) if hours else None,
+            None if share is None else round(share, 4),
             "",
             len(hours),
             "hours up over hours up and down, waiting for parts and people included, over all stations seen: a station "
-            "is down from a fault or its withdrawal to the next pass, mended or replaced",
+            "is down from a fault to the next pass, mended or replaced, out of service until it is released too",
+            plain="no station was seen" if share is None else f"stations can be played {share:.0%} of the time",
         ),
     ]
 
 
-def _share(name: str, k: int, n: int, definition: str) -> Figure:
+def plain_figure(figure: Figure) -> str:
+    """Return a figure in words for a rep, without intervals and definitions."""
+    return figure.plain
+
+
+def _share(name: str, k: int, n: int, definition: str, plain: str) -> Figure:
     low, high = exact_interval(k, n)
     if not n:
-        return Figure(name, None, "", 0, definition, 0)
-    return Figure(name, round(k / n, 4), "", n, definition, k, round(low, 4), round(high, 4))
+        return Figure(name, None, "", 0, definition, 0, plain=plain)
+    return Figure(name, round(k / n, 4), "", n, definition, k, round(low, 4), round(high, 4), plain)
+
+
+def _day_after(day: str) -> datetime:
+    """Return the first moment after a day, here."""
+    return (datetime.fromisoformat(day) + timedelta(days=1)).astimezone()
 
 
 def span(journal: Journal) -> tuple[str, str]:
     """Return the first and the last day of what was recorded; the widest limits where nothing was."""
-    days = [visit.at[:10] for visit in journal.all(Visit)] + [outcome.at[:10] for outcome in journal.all(Outcome)]
+    days = [local_day(record.at) for kind in (Visit, Outcome) for record in journal.all(kind)]
     return (min(days), max(days)) if days else (_FIRST, _LAST)

@@ -1,21 +1,37 @@
-"""Parts: what to order, and how many to carry."""
+"""Parts: what to order, what is in the bag, and how many to carry."""
 
 from __future__ import annotations
 
 import statistics
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from assistant.errors import UsageError
 from assistant.journal.export import csv_table
-from assistant.journal.records import Part
+from assistant.journal.records import Count, Part
 from assistant.journal.store import Journal
+from assistant.model import Trade
 from assistant.planning.stock import stock_for
-from assistant.visiting.rounds import wanted_parts
+from assistant.visiting.amounts import shown_amount
+from assistant.visiting.open_points import wanted_parts
+from assistant.visiting.times import local_day, shown_day
 
-__all__ = ["BagRow", "OrderRow", "kit_bag", "order_list", "rows_csv"]
+__all__ = [
+    "BagRow",
+    "CarriedRow",
+    "LiveBag",
+    "OrderRow",
+    "bag_lines",
+    "kit_bag",
+    "live_bag",
+    "order_list",
+    "rows_csv",
+]
+
+_FROM_THE_BAG = "kit"
+Row = TypeVar("Row", "OrderRow", "CarriedRow", "BagRow")
 
 
 class OrderRow(NamedTuple):
@@ -26,6 +42,30 @@ class OrderRow(NamedTuple):
     wanted: int
     order: int
     stations: str
+
+
+class CarriedRow(NamedTuple):
+    """What is left of a part in the bag: what was counted on a day, less what was used since.
+
+    ``least`` is how many the trade wants in the bag, ``fill`` how many are missing to that. Where more was used than
+    was counted, ``left`` is 0 and it is to be counted ``again``.
+    """
+
+    part: str
+    left: int
+    least: int
+    fill: int
+    counted: int
+    used: int
+    on: str
+    again: bool
+
+
+class LiveBag(NamedTuple):
+    """What is in the bag, by name, and the parts for the bag that were never counted."""
+
+    rows: tuple[CarriedRow, ...]
+    never: tuple[str, ...]
 
 
 class BagRow(NamedTuple):
@@ -41,12 +81,16 @@ class BagRow(NamedTuple):
     method: str
 
 
-def order_list(journal: Journal, since: str = "", until: str = "9999") -> list[OrderRow]:
-    """Return what to order: what was used between two days, and what is wanted and was not used since."""
+def order_list(journal: Journal, trade: Trade, since: str = "", until: str = "9999") -> list[OrderRow]:
+    """Return what to order: what was used between two days, and what is wanted and was not used since.
+
+    A tool of the trade is not used up.
+    """
     parts = journal.all(Part)
+    tools = {tool.name for tool in trade.tools}
     used: Counter[str] = Counter()
     for part in parts:
-        if part.use == "used" and since <= part.at[:10] <= until:
+        if part.use == "used" and part.part not in tools and since <= part.at[:10] <= until:
             used[part.part] += part.quantity
     wanted: Counter[str] = Counter()
     stations: dict[str, list[str]] = {}
@@ -57,6 +101,38 @@ def order_list(journal: Journal, since: str = "", until: str = "9999") -> list[O
         OrderRow(name, used[name], wanted[name], used[name] + wanted[name], " ".join(stations.get(name, ())))
         for name in sorted(used.keys() | wanted.keys())
     ]
+
+
+def live_bag(journal: Journal, trade: Trade) -> LiveBag:
+    """Return what is in the bag now, by the last count of each part and what was used since."""
+    least = {item.name: item.least for item in (*trade.tools, *trade.parts) if item.place == _FROM_THE_BAG}
+    last = {count.part: count for count in journal.all(Count)}
+    used: Counter[str] = Counter()
+    for part in journal.all(Part, use="used"):
+        if part.part in last and part.at > last[part.part].at:
+            used[part.part] += part.quantity
+    rows = []
+    for name, count in sorted(last.items()):
+        left, wanted = max(0, count.quantity - used[name]), least.get(name, 0)
+        again = used[name] > count.quantity
+        fill, day = max(0, wanted - left), local_day(count.at)
+        rows.append(CarriedRow(name, left, wanted, fill, count.quantity, used[name], day, again))
+    never = (item.name for item in trade.parts if item.place == _FROM_THE_BAG and item.name not in last)
+    return LiveBag(tuple(rows), tuple(sorted(never)))
+
+
+def bag_lines(bag: LiveBag, trade: Trade) -> Iterator[str]:
+    """Yield what is in the bag as a rep reads it, a line for each part that was counted, and one for those never."""
+    for row in bag.rows:
+        told = [f"counted {shown_day(row.on)}"]
+        if row.used:
+            told.append(f"{row.used} used since")
+        if row.again:
+            told.append("count again")
+        fill = f"; fill up {row.fill}, to {row.least} at least" if row.fill else ""
+        yield f"{shown_amount(row.left, row.part, trade)} ({', '.join(told)}){fill}"
+    if bag.never:
+        yield f"Never counted: {', '.join(bag.never)}."
 
 
 def kit_bag(
@@ -95,6 +171,6 @@ def kit_bag(
     return rows
 
 
-def rows_csv(rows: Sequence[OrderRow] | Sequence[BagRow], kind: type[OrderRow] | type[BagRow]) -> str:
+def rows_csv(rows: Sequence[Row], kind: type[Row]) -> str:
     """Return the rows as CSV with a header; text that a spreadsheet would take for a formula is guarded."""
     return csv_table(kind._fields, rows)

@@ -5,47 +5,37 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from assistant.journal.records import (
     Escalation,
     Outcome,
     Part,
     Photo,
+    Plays,
     Question,
+    Release,
     Sighting,
     Visit,
     Work,
 )
 from assistant.journal.store import Journal
+from assistant.visiting.words import State, state_word
 
 __all__ = [
-    "NOT_RECORDED",
-    "STATE_WORDS",
     "Event",
-    "OpenPoint",
-    "State",
     "StationState",
     "Totals",
     "events",
-    "left_open",
     "same_shop",
     "states",
     "stations_of",
     "sum_of",
     "totals",
     "visit_at",
-    "wanted_parts",
 ]
 
-State = Literal["plays", "fault", "withdrawn", "not_checked"]
-STATE_WORDS: dict[State, str] = {
-    "plays": "plays",
-    "fault": "plays with a fault, or does not play",
-    "withdrawn": "withdrawn from service",
-    "not_checked": "not checked",
-}
-NOT_RECORDED = "not recorded"
+_RELEASED = "released"
 _AFTER: dict[str, State] = {
     "pass": "plays",
     "fault": "fault",
@@ -55,14 +45,14 @@ _AFTER: dict[str, State] = {
     "escalated": "fault",
     "not_mended": "fault",
     "led_on": "fault",
+    _RELEASED: "fault",
 }
-_STAYS_WITHDRAWN = frozenset({"fault", "escalated", "not_mended", "led_on"})
 _ON_THE_WAY = "done"
 """Outcome of a work on the way of another: it says nothing of the station, and the other holds its minutes."""
 
 
 class Event(NamedTuple):
-    """What was seen at a station or how work on it ended; ``name`` is a result or an outcome."""
+    """What was seen at a station or how work on it ended; ``name`` is a result, an outcome or ``released``."""
 
     store: str
     station: str
@@ -73,10 +63,14 @@ class Event(NamedTuple):
     note: str = ""
     model: str = ""
     work: int | None = None
+    plays: Plays = ""
 
 
 class StationState(NamedTuple):
-    """How a station stands after its last event; ``condition`` and ``note`` tell the fault."""
+    """How a station stands after its last event; ``condition``, ``note`` and ``plays`` tell the fault.
+
+    One that was taken out of service stays so, whatever is seen or done, until somebody has released it.
+    """
 
     station: str
     state: State
@@ -85,17 +79,12 @@ class StationState(NamedTuple):
     note: str = ""
     since: str = ""
     seen_at: str = ""
+    plays: Plays = ""
 
-
-class OpenPoint(NamedTuple):
-    """Something that is not done with: who has to do what."""
-
-    kind: Literal["withdrawn", "fault", "work", "escalation", "part"]
-    station: str
-    text: str
-    since: str
-    owner: str
-    todo: str
+    @property
+    def word(self) -> str:
+        """How it stands, in words."""
+        return state_word(self.state, self.plays)
 
 
 class Totals(NamedTuple):
@@ -152,9 +141,14 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
     stores = {v.id: v.store for v in journal.all(Visit) if until_visit is None or v.id < until_visit}
     ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
     found = [
-        Event(stores[s.visit], s.station, s.at, s.visit, s.result, s.condition, s.note, s.model)
+        Event(stores[s.visit], s.station, s.at, s.visit, s.result, s.condition, s.note, s.model, plays=s.plays)
         for s in journal.all(Sighting)
         if s.visit in stores
+    ]
+    found += [
+        Event(stores[r.visit], r.station, r.at, r.visit, _RELEASED, work=r.work)
+        for r in journal.all(Release)
+        if r.station and r.visit in stores
     ]
     found += [
         Event(stores[w.visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id)
@@ -162,7 +156,9 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
         if w.station and w.visit in stores and (o := ended.get(w.id)) and o.outcome != _ON_THE_WAY
         if (visit := visit_at(shops[w.visit], w.visit, o.at)) in stores
     ]
-    return sorted((e for e in found if store in ("", e.store)), key=lambda e: (e.at, e.visit, e.work or 0))
+    return sorted(
+        (e for e in found if store in ("", e.store)), key=lambda e: (e.at, e.visit, e.name != _RELEASED, e.work or 0)
+    )
 
 
 def states(found: Iterable[Event]) -> dict[str, StationState]:
@@ -171,7 +167,7 @@ def states(found: Iterable[Event]) -> dict[str, StationState]:
     for event in found:
         before = stand.pop(event.station, StationState(event.station, "not_checked"))
         state = _AFTER[event.name]
-        if before.state == "withdrawn" and event.name in _STAYS_WITHDRAWN:
+        if before.state == "withdrawn" and event.name != _RELEASED:
             state = "withdrawn"
         model = event.model or before.model
         if state == "plays":
@@ -185,6 +181,7 @@ def states(found: Iterable[Event]) -> dict[str, StationState]:
                 event.note or before.note,
                 before.since if before.state in {"fault", "withdrawn"} else event.at,
                 event.at,
+                event.plays or before.plays,
             )
         stand[event.station] = after
     return stand
@@ -193,62 +190,6 @@ def states(found: Iterable[Event]) -> dict[str, StationState]:
 def stations_of(journal: Journal, store: str, *, until_visit: int | None = None) -> list[StationState]:
     """Return the stations ever seen in a shop as they stand now, in the order of the last round."""
     return list(states(events(journal, store=store, until_visit=until_visit)).values())
-
-
-def wanted_parts(parts: Iterable[Part]) -> list[tuple[str, str, int, str]]:
-    """Return (station, part, quantity, since) of what is wanted and was not used since at the same station."""
-    open_: dict[tuple[str, str], tuple[int, str]] = {}
-    for part in parts:
-        key = (part.station, part.part)
-        count, since = open_.get(key, (0, part.at))
-        count = count + part.quantity if part.use == "wanted" else max(0, count - part.quantity)
-        if count:
-            open_[key] = (count, since)
-        else:
-            open_.pop(key, None)
-    return [(station, part, count, since) for (station, part), (count, since) in sorted(open_.items())]
-
-
-def left_open(journal: Journal, store: str, *, before_visit: int | None = None) -> list[OpenPoint]:
-    """Return what earlier visits to a shop left open: stations, works, hand-overs, parts.
-
-    Parameters
-    ----------
-    before_visit
-        Leave out this visit and later ones.
-    """
-    happened = events(journal, store=store, until_visit=before_visit)
-    stand = states(happened)
-    plays = {event.station: event.at for event in happened if _AFTER[event.name] == "plays"}
-    visits = {v.id for v in journal.all(Visit) if v.store == store and (before_visit is None or v.id < before_visit)}
-    points: list[OpenPoint] = []
-    handed = {e.station: e.at for e in journal.all(Escalation) if e.visit in visits}
-    for s in stand.values():
-        what = s.condition or s.note or NOT_RECORDED
-        owner = "support desk" if handed.get(s.station, "") >= s.since else "rep"
-        if s.state == "withdrawn":
-            todo = "leave it off until the support desk releases it"
-            points.append(OpenPoint("withdrawn", s.station, what, s.since, "support desk", todo))
-        elif s.state == "fault":
-            points.append(
-                OpenPoint("fault", s.station, what, s.since, owner, f"check it; note: {s.note or 'none yet'}")
-            )
-    shops = same_shop(journal)
-    ended = {outcome.work: outcome.at for outcome in journal.all(Outcome)}
-    points += [
-        OpenPoint("work", work.station, work.title, work.at, "rep", f"go on with {work.note}")
-        for work in journal.all(Work)
-        if work.visit in visits
-        and (work.id not in ended or visit_at(shops[work.visit], work.visit, ended[work.id]) not in visits)
-    ]
-    for e in journal.all(Escalation):
-        if e.visit in visits and plays.get(e.station, "") < e.at:
-            told = (("job", e.job), ("contact", e.contact), ("promised for", e.due))
-            todo = ", ".join(f"{name} {value or NOT_RECORDED}" for name, value in told)
-            points.append(OpenPoint("escalation", e.station, e.reason, e.at, "support desk", todo))
-    for station, part, count, since in wanted_parts(p for p in journal.all(Part) if p.visit in visits):
-        points.append(OpenPoint("part", station, f"{count} {part}", since, "rep", "order it, or fit it if it has come"))
-    return points
 
 
 def totals(journal: Journal, visit: int) -> Totals:

@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 NONE_OF_THESE = "None of these: go on."
-_REST = re.compile(r"if (?:not|none|neither|nothing)\b", re.IGNORECASE)
+_REST = re.compile(r"(?:if (?:not|no|none|neither|nothing|there is none)|otherwise)\b", re.IGNORECASE)
 
 
 class Walk(NamedTuple):

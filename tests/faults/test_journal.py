@@ -14,16 +14,17 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import ExitCode, JournalError
-from assistant.journal.records import Remark, Visit
+from assistant.journal.records import Entry, Remark, Visit
 from assistant.journal.store import Journal
 
 ROOT = Path(__file__).parents[2]
-KILLS = 1000
+KILLS = {"record": 1000, "entry": 500}
 
 
 def python(code: str, *arguments: str) -> subprocess.Popen[str]:
     return subprocess.Popen(
         [sys.executable, "-c", code, *arguments],
+        stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -31,17 +32,54 @@ def python(code: str, *arguments: str) -> subprocess.Popen[str]:
     )
 
 
-def test_a_thousand_kills_lose_nothing_that_was_confirmed(tmp_path: Path) -> None:
+@pytest.mark.parametrize("what", KILLS)
+def test_many_kills_lose_nothing_that_was_confirmed_and_leave_no_half_an_entry(tmp_path: Path, what: str) -> None:
     ran = subprocess.run(
-        [sys.executable, str(Path(__file__).with_name("killing.py")), str(tmp_path), str(KILLS)],
+        [sys.executable, str(Path(__file__).with_name("killing.py")), str(tmp_path), str(KILLS[what]), what],
         capture_output=True,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
         check=True,
     )
     found = json.loads(ran.stdout)
-    assert found["kills"] == KILLS
-    assert found["confirmed"] >= found["awaited"] > KILLS
-    assert (found["lost"], found["unwell"]) == (0, 0)
+    assert found["kills"] == KILLS[what]
+    assert found["confirmed"] >= found["awaited"] > KILLS[what]
+    assert (found["lost"], found["unwell"], found["halves"]) == (0, 0, 0)
+
+
+OPENER = """
+import sys
+from pathlib import Path
+from assistant.errors import UsageError
+from assistant.journal.store import Journal
+from assistant.visiting.recorder import Recorder
+with Journal(Path(sys.argv[1])) as journal:
+    recorder = Recorder(journal)
+    print("ready", flush=True)
+    sys.stdin.readline()
+    try:
+        print("open", recorder.open_visit(sys.argv[2]).id)
+    except UsageError as error:
+        print("refused", error)
+"""
+
+
+def test_of_six_that_open_a_visit_at_once_one_does(tmp_path: Path) -> None:
+    """All wait until all are ready, again and again, so that a look before the write would let two through."""
+    for n in range(5):
+        path = tmp_path / f"{n}.db"
+        Journal(path).close()
+        openers = [python(OPENER, str(path), f"S-{number}") for number in range(6)]
+        assert [opener.stdout.readline() for opener in openers if opener.stdout] == ["ready\n"] * 6
+        for opener in openers:
+            assert opener.stdin is not None
+            opener.stdin.write("go\n")
+            opener.stdin.flush()
+        told = [opener.communicate(timeout=120)[0] for opener in openers]
+        assert sorted(line.split()[0] for line in told) == ["open"] + ["refused"] * 5, told
+        with Journal(path) as journal:
+            (visit,) = journal.all(Visit)
+            assert len(journal.all(Entry)) == 1
+        assert all(f"the visit at {visit.store} is still open" in line for line in told if line.startswith("refused"))
 
 
 WRITER = """

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from assistant.journal.records import OutcomeName, Visit, Work
 from assistant.model import Note
 from assistant.notes.reader import read_note
@@ -10,8 +12,20 @@ from assistant.visiting.walk import acknowledge, choices, pending, skip, tick
 from tests.making import NOTE_PATH, NOTE_TEXT, OTHER_TEXT
 from tests.unit.visiting.conftest import Clock
 
+PICTURE = bytes.fromhex(
+    "89504e470d0a1a0a0000000d49484452000000010000000108000000003a7e9b55"
+    "0000000a4944415478da6368000000820081da45083b0000000049454e44ae426082"
+)
+"""A PNG of one grey point."""
 DEMO = read_note(NOTE_TEXT, NOTE_PATH)
 OTHER = read_note(OTHER_TEXT, "pad/pad-other.md")
+
+
+def picture(folder: Path, name: str = "sc01.png") -> Path:
+    """Write a picture into a folder and return its path."""
+    path = folder / name
+    path.write_bytes(PICTURE)
+    return path
 
 
 def work_through(
@@ -46,7 +60,7 @@ def work_through(
 
 
 def five_stations(recorder: Recorder, clock: Clock, *, store: str = "S-014", close: bool = True) -> Visit:
-    """Record a visit: a pass, a branch that mends, a chain that ends replaced, an escalation, a withdrawal."""
+    """Record a visit: a pass, a branch that mends, a chain that ends replaced, a hand-over, one out of service."""
     visit = recorder.open_visit(store, "Ina")
     clock.pass_(minutes=5)
     recorder.see("A-1", "pass", model="disc")
@@ -57,9 +71,9 @@ def five_stations(recorder: Recorder, clock: Clock, *, store: str = "S-014", clo
     second = work_through(recorder, clock, OTHER, "A-3", "replaced", condition="no pad seen", parent=first, choice=2)
     recorder.part("wired pad", "used", quantity=2, work=second)
     recorder.see("A-4", "fault", model="screen", condition="code SC-01, no picture")
-    recorder.photo("sc01.jpg", station="A-4", shows="the code")
+    recorder.photo(picture(recorder.journal.path.parent), station="A-4", shows="the code")
     recorder.part("video lead", "wanted", station="A-4")
-    recorder.escalate("no spare lead", station="A-4", job="J-77", contact="desk, early shift", due="2026-03-09")
+    recorder.hand_over("no spare lead", station="A-4", number="J-77", taken_by="desk, early shift", due="2026-03-09")
     recorder.see("A-5", "fault", model="vr", condition="lead cut")
     work_through(recorder, clock, DEMO, "A-5", "withdrawn", condition="lead cut", choice=0)
     recorder.remark("sign hung on the plug", station="A-5")

@@ -14,7 +14,7 @@ from assistant.journal.records import Act, Outcome, Sighting, Visit, Work
 from assistant.journal.store import Journal
 from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
 from assistant.planning.order import Check, expected_minutes
-from assistant.visiting.checks import CheckRow, Plan, check_notes, check_steps
+from assistant.visiting.checks import CheckRow, Plan, check_notes, check_steps, plain_order
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.walk import begin, go_back, tick
 from tests.making import changed
@@ -41,6 +41,7 @@ def test_which_note_first_by_hand(journal: Journal) -> None:
     assert plan.best_minutes == pytest.approx((2 * 4 + 4 * 24 + 1 * 54) / 7, abs=0.01)
     assert plan.written_minutes == pytest.approx((4 * 20 + 2 * 24 + 1 * 54) / 7, abs=0.01)
     assert plan.seen == 4
+    assert plain_order(plan) == f"Look first at: {DEMO.title}; then {DEMO.title}; then {DEMO.title}."
 
 
 def test_before_anything_was_seen_all_are_alike(journal: Journal) -> None:
@@ -203,6 +204,20 @@ def test_no_check_passes_a_step_that_keeps_its_place(
         begin(note, work.id), Act(work.id, "done", 5, step.text, choice=step.branches[0].text, to_note="pad-d")
     )
     assert [row.id for row in check_steps(note, journal).best] == ["1", "2", "3", "5", "4"]
+
+
+def test_the_order_of_checks_in_a_sentence_names_no_other_step(recorder: Recorder, journal: Journal) -> None:
+    note = note_of(Step(1, "Switch the station off."), look(2, "pad-a"), look(3, "pad-b"))
+    work = recorder.begin(note)
+    step = note.steps[2]
+    recorder.act(
+        begin(note, work.id), Act(work.id, "done", 3, step.text, choice=step.branches[0].text, to_note="pad-b")
+    )
+    said = plain_order(check_steps(note, journal))
+    assert said == (
+        f"Look first at: step 3, {step.text.rstrip('.')}; then step 2, {note.steps[1].text.rstrip('.')}. "
+        "Do the other steps where they stand."
+    )
 
 
 def test_a_check_with_none_beside_it_keeps_its_place(journal: Journal) -> None:

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from assistant.journal.store import Journal
-from assistant.visiting.figures import figures, first_time_fix, minutes_of_notes, repeat_faults, span, station_hours
+from assistant.visiting.figures import (
+    figures,
+    first_time_fix,
+    minutes_of_notes,
+    plain_figure,
+    repeat_faults,
+    span,
+    station_hours,
+)
 from assistant.visiting.recorder import Recorder
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, OTHER, work_through
@@ -153,6 +163,51 @@ def test_minutes_and_hours_by_hand(recorder: Recorder, journal: Journal, clock: 
     assert by_name["operational availability"].value == pytest.approx(51 / 63, abs=1e-3)
     assert by_name["mean minutes of a work"].value == 8.5
     assert span(journal) == ("2026-03-02", "2026-03-03")
+
+
+def test_figures_in_words_for_a_rep(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    """Two works end, one mended; one of two faults was seen before; down from the first fault to the end."""
+    recorder.open_visit("S-1")
+    recorder.see("A-1", "fault", condition="x")
+    recorder.end(recorder.begin(DEMO, station="A-1", condition="x"), "not_mended", minutes=1)
+    recorder.end(recorder.begin(DEMO, station="A-2", condition="y"), "mended", minutes=2)
+    recorder.close_visit()
+    clock.pass_(days=1)
+    see_fault(recorder, clock, "x")
+    told = [plain_figure(figure) for figure in figures(journal, *ALWAYS)]
+    assert told == [
+        "1 of 2 stays mended within 30 days",
+        "1 of 2 faults was seen before at the same station",
+        "2 minutes a work",
+        "stations can be played 50% of the time",
+    ]
+
+
+def test_nothing_to_count_is_said_in_words(journal: Journal) -> None:
+    assert [plain_figure(figure) for figure in figures(journal, *ALWAYS)] == [
+        "no work on a station has ended",
+        "no fault was seen",
+        "no work has ended",
+        "no station was seen",
+    ]
+
+
+def test_a_day_is_that_of_the_place(
+    recorder: Recorder, journal: Journal, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Half past ten in the evening UTC is the next day in the zone UTC+3, and a day there begins three hours before."""
+    monkeypatch.setenv("TZ", "XXX-3")
+    time.tzset()
+    try:
+        clock.pass_(hours=13.5)
+        see_fault(recorder, clock, "x")
+        assert span(journal) == ("2026-03-03", "2026-03-03")
+        assert station_hours(journal, "2026-03-02", "2026-03-02") == []
+        [hours] = station_hours(journal, "2026-03-03", "2026-03-03")
+        assert hours.down == pytest.approx(22.5, abs=0.01)
+    finally:
+        monkeypatch.undo()
+        time.tzset()
 
 
 def test_an_empty_journal_has_nothing_to_count(journal: Journal) -> None:

@@ -9,9 +9,33 @@ from datetime import date
 import pytest
 
 from assistant.errors import UsageError
-from assistant.journal.records import Part, Use, Visit
+from assistant.journal.records import Count, Part, Use, Visit
 from assistant.journal.store import Journal
-from assistant.visiting.kit import BagRow, OrderRow, kit_bag, order_list, rows_csv
+from assistant.model import Item, Trade
+from assistant.visiting.kit import (
+    BagRow,
+    CarriedRow,
+    LiveBag,
+    OrderRow,
+    bag_lines,
+    kit_bag,
+    live_bag,
+    order_list,
+    rows_csv,
+)
+from assistant.visiting.recorder import Recorder
+from tests.unit.visiting.conftest import Clock
+
+TRADE = Trade(
+    tools=(Item("torch", "torches", "kit"), Item("trolley", "trolleys", "store"), Item("test console", "", "ordered")),
+    parts=(
+        Item("pad", "pads", "kit", 2),
+        Item("lead", "leads", "kit", 3),
+        Item("cell", "cells", "kit", 8),
+        Item("display", "displays", "ordered"),
+        Item("cloth", "cloths", "store"),
+    ),
+)
 
 
 def parts(journal: Journal, *uses: tuple[str, Use, int, str]) -> None:
@@ -28,7 +52,7 @@ def test_what_to_order_and_what_to_carry(journal: Journal) -> None:
         ("lead", "used", 1, "2026-01-05"),
         ("=cmd", "wanted", 1, "2026-03-02"),
     )
-    assert order_list(journal, "2026-02-01") == [
+    assert order_list(journal, TRADE, "2026-02-01") == [
         OrderRow("=cmd", 0, 1, 1, "A-1"),
         OrderRow("pad", 2, 1, 3, "A-1"),
     ]
@@ -50,8 +74,8 @@ def test_what_is_still_wanted(journal: Journal) -> None:
     )
     journal.add(Part("pad", "used", 4, "A-2", at="2026-03-04T10:00:00.000Z"))
     journal.add(Part("pad", "wanted", 2, "A-3", at="2026-03-04T10:00:00.000Z"))
-    assert order_list(journal) == [OrderRow("pad", 11, 3, 14, "A-1 A-3")]
-    assert order_list(journal, "2026-03-03", "2026-03-03") == [OrderRow("pad", 2, 3, 5, "A-1 A-3")]
+    assert order_list(journal, TRADE) == [OrderRow("pad", 11, 3, 14, "A-1 A-3")]
+    assert order_list(journal, TRADE, "2026-03-03", "2026-03-03") == [OrderRow("pad", 2, 3, 5, "A-1 A-3")]
 
 
 def test_a_slow_part_by_poisson(journal: Journal) -> None:
@@ -80,15 +104,85 @@ def test_hostile_names_come_back_from_csv_as_text(journal: Journal, name: str) -
     """OWASP, CSV Injection (from memory): a cell must not begin with = + - @."""
     parts(journal, (name, "used", 1, "2026-03-02"), (name, "wanted", 1, "2026-03-02"))
     guarded = f"'{name}" if name[0] in "=+-@" else name
-    for kind, rows in ((OrderRow, order_list(journal)), (BagRow, kit_bag(journal, date(2026, 3, 2)))):
-        head, row = csv.reader(io.StringIO(rows_csv(rows, kind), newline=""), strict=True)
-        assert tuple(head) == kind._fields
+    orders, bag = order_list(journal, TRADE), kit_bag(journal, date(2026, 3, 2))
+    for fields, text in ((OrderRow._fields, rows_csv(orders, OrderRow)), (BagRow._fields, rows_csv(bag, BagRow))):
+        head, row = csv.reader(io.StringIO(text, newline=""), strict=True)
+        assert tuple(head) == fields
         assert row[0] == guarded
 
 
 def test_parts_as_csv_run_no_formula(journal: Journal) -> None:
     parts(journal, ('=HYPERLINK("x"),\n', "wanted", 1, "2026-03-02"))
-    text = rows_csv(order_list(journal), OrderRow)
+    text = rows_csv(order_list(journal, TRADE), OrderRow)
     assert text.split("\r\n")[0] == "part,used,wanted,order,stations"
     assert "\"'=HYPERLINK(" in text
     assert text.count("\r\n") == 2
+
+
+def test_a_tool_that_was_used_is_not_used_up(journal: Journal) -> None:
+    parts(
+        journal,
+        ("test console", "used", 5, "2026-03-01"),
+        ("torch", "used", 1, "2026-03-01"),
+        ("pad", "used", 1, "2026-03-01"),
+        ("torch", "wanted", 1, "2026-03-02"),
+    )
+    assert order_list(journal, TRADE) == [OrderRow("pad", 1, 0, 1, ""), OrderRow("torch", 0, 1, 1, "A-1")]
+    assert "test console" in [row.part for row in order_list(journal, Trade())]
+
+
+def test_what_is_left_in_the_bag_falls_as_it_is_used(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    recorder.part("pad", "used", quantity=9)
+    for count in (("pad", 4), ("lead", 3), ("cell", 2), ("torch", 1), ("display", 1)):
+        clock.pass_(minutes=1)
+        recorder.count(*count)
+    recorder.open_visit("S-1")
+    clock.pass_(days=1)
+    recorder.part("pad", "used", quantity=3, station="A-1")
+    recorder.part("lead", "wanted", station="A-1")
+    recorder.part("cell", "used", quantity=3, station="A-1")
+    day = "2026-03-02"
+    assert live_bag(journal, TRADE) == LiveBag(
+        (
+            CarriedRow("cell", 0, 8, 8, 2, 3, day, True),
+            CarriedRow("display", 1, 0, 0, 1, 0, day, False),
+            CarriedRow("lead", 3, 3, 0, 3, 0, day, False),
+            CarriedRow("pad", 1, 2, 1, 4, 3, day, False),
+            CarriedRow("torch", 1, 1, 0, 1, 0, day, False),
+        ),
+        (),
+    )
+    recorder.undo()
+    clock.pass_(days=1)
+    recorder.count("pad", 0)
+    again = {row.part: row for row in live_bag(journal, TRADE).rows}
+    assert again["pad"] == CarriedRow("pad", 0, 2, 2, 0, 0, "2026-03-04", False)
+    assert again["cell"] == CarriedRow("cell", 2, 8, 6, 2, 0, day, False)
+
+
+def test_a_bag_that_was_used_up_exactly_need_not_be_counted_again(recorder: Recorder, clock: Clock) -> None:
+    recorder.count("pad", 2)
+    clock.pass_(minutes=1)
+    recorder.part("pad", "used", quantity=2)
+    (row,) = live_bag(recorder.journal, TRADE).rows
+    assert (row.left, row.fill, row.again) == (0, 2, False)
+
+
+def test_the_bag_in_words(recorder: Recorder, clock: Clock) -> None:
+    assert list(bag_lines(live_bag(recorder.journal, TRADE), TRADE)) == ["Never counted: cell, lead, pad."]
+    recorder.count("pad", 2)
+    recorder.count("lead", 1)
+    clock.pass_(minutes=1)
+    recorder.part("lead", "used", quantity=2)
+    assert list(bag_lines(live_bag(recorder.journal, TRADE), TRADE)) == [
+        "0 leads (counted Mon 2026-03-02, 2 used since, count again); fill up 3, to 3 at least",
+        "2 pads (counted Mon 2026-03-02)",
+        "Never counted: cell.",
+    ]
+
+
+def test_the_bag_as_csv(journal: Journal) -> None:
+    journal.add(Count("=cmd", 1, at="2026-03-02T10:00:00.000Z"))
+    head, row = csv.reader(io.StringIO(rows_csv(live_bag(journal, TRADE).rows, CarriedRow), newline=""), strict=True)
+    assert tuple(head) == CarriedRow._fields
+    assert row == ["'=cmd", "1", "0", "0", "1", "0", "2026-03-02", "False"]

@@ -1,11 +1,15 @@
-"""How stations stand, what is left open, what a visit comes to."""
+"""How stations stand, what a visit comes to."""
 
 from __future__ import annotations
 
-from assistant.journal.records import Part
+import pytest
+
+from assistant.journal.records import Outcome, Sighting, Visit, Work
 from assistant.journal.store import Journal
+from assistant.visiting.keeper import NeedsReleaseError
+from assistant.visiting.open_points import left_open
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.rounds import left_open, stations_of, sum_of, totals, wanted_parts
+from assistant.visiting.rounds import stations_of, sum_of, totals
 from assistant.visiting.walk import tick
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, five_stations, work_through
@@ -26,42 +30,57 @@ def test_how_each_station_stands(recorder: Recorder, journal: Journal, clock: Cl
     assert stations_of(journal, "S-099") == []
 
 
-def test_a_withdrawn_station_stays_so_until_it_plays(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+def test_a_station_out_of_service_stays_so_until_it_is_released(
+    recorder: Recorder, journal: Journal, clock: Clock
+) -> None:
+    def stands() -> str:
+        return {state.station: state.word for state in stations_of(journal, "S-014")}["A-5"]
+
     five_stations(recorder, clock)
     clock.pass_(days=1)
     recorder.open_visit("S-014")
     recorder.see("A-5", "fault", condition="still dark")
-    assert {s.station: s.state for s in stations_of(journal, "S-014")}["A-5"] == "withdrawn"
+    assert stands() == "out of service"
+    clock.pass_(minutes=1)
+    work_through(recorder, clock, DEMO, "A-5", "not_mended", choice=0)
+    assert stands() == "out of service"
+    with pytest.raises(NeedsReleaseError):
+        recorder.see("A-5", "pass")
+    assert stands() == "out of service"
+    clock.pass_(minutes=1)
+    recorder.release("A-5", by="desk, late shift", number="R-1")
+    assert stands() == "has a fault"
     clock.pass_(minutes=1)
     recorder.see("A-5", "pass")
-    assert {s.station: s.state for s in stations_of(journal, "S-014")}["A-5"] == "plays"
+    assert stands() == "plays"
 
 
-def test_what_is_left_open(recorder: Recorder, journal: Journal, clock: Clock) -> None:
-    visit = five_stations(recorder, clock)
-    open_ = left_open(journal, "S-014")
-    assert [(point.kind, point.station, point.owner) for point in open_] == [
-        ("fault", "A-4", "support desk"),
-        ("withdrawn", "A-5", "support desk"),
-        ("escalation", "A-4", "support desk"),
-        ("part", "A-4", "rep"),
-    ]
-    assert open_[2].todo == "job J-77, contact desk, early shift, promised for 2026-03-09"
-    assert left_open(journal, "S-014", before_visit=visit.id) == []
-    assert left_open(journal, "S-015") == []
+def test_a_pass_of_old_records_releases_nothing(journal: Journal) -> None:
+    """Written before a release was asked for."""
+    visit = journal.add(Visit("S-1"))
+    work = journal.add(Work("pad-demo", "t", "withdraw", 1, 5, "A-1", visit=visit.id))
+    journal.add(Outcome(work.id, "withdrawn", at="2026-01-01T10:00:00.000Z"))
+    journal.add(Sighting(visit.id, "A-1", "pass", at="2026-01-02T10:00:00.000Z"))
+    assert [state.state for state in stations_of(journal, "S-1")] == ["withdrawn"]
 
 
-def test_mending_later_closes_what_was_open(recorder: Recorder, journal: Journal, clock: Clock) -> None:
-    five_stations(recorder, clock)
-    clock.pass_(days=7)
-    recorder.open_visit("S-014")
-    work_through(recorder, clock, DEMO, "A-4", "mended", choice=0)
-    recorder.part("video lead", "used", station="A-4")
-    recorder.begin(DEMO, station="A-1")
-    assert [(point.kind, point.station) for point in left_open(journal, "S-014")] == [
-        ("withdrawn", "A-5"),
-        ("work", "A-1"),
-    ]
+def test_whether_a_station_with_a_fault_can_be_played(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    recorder.open_visit("S-1")
+    for station, plays in (("A-1", "yes"), ("A-2", "no"), ("A-3", "")):
+        recorder.see(station, "fault", condition="dark", plays=plays)  # type: ignore[arg-type]
+    assert [s.word for s in stations_of(journal, "S-1")] == ["has a fault, still plays", "does not play", "has a fault"]
+    clock.pass_(minutes=1)
+    recorder.see("A-2", "fault", condition="darker")
+    assert {s.station: (s.word, s.condition) for s in stations_of(journal, "S-1")}["A-2"] == ("does not play", "darker")
+
+
+def test_a_sighting_that_was_taken_back_never_was(recorder: Recorder, journal: Journal, clock: Clock) -> None:
+    recorder.open_visit("S-1")
+    recorder.see("A-1", "pass")
+    clock.pass_(minutes=1)
+    recorder.see("A-1", "fault", condition="dark")
+    recorder.undo()
+    assert [state.state for state in stations_of(journal, "S-1")] == ["plays"]
 
 
 def test_totals_of_a_visit(recorder: Recorder, journal: Journal, clock: Clock) -> None:
@@ -90,7 +109,7 @@ def test_a_work_counts_at_the_visit_where_it_ended(recorder: Recorder, journal: 
     recorder.act(recorder.walk_of(work, DEMO), tick(recorder.walk_of(work, DEMO), 0))
     recorder.end(work, "mended")
     assert [totals(journal, visit.id).outcomes for visit in (first, other, second)] == [(), (), (("mended", 1),)]
-    assert [point.kind for point in left_open(journal, "S-1", before_visit=second.id)] == ["fault", "work"]
+    assert [point.kind for point in left_open(journal, "S-1", before_visit=second.id)] == ["fault"]
     assert left_open(journal, "S-1") == []
     assert [state.state for state in stations_of(journal, "S-1", until_visit=second.id)] == ["fault"]
     assert [state.state for state in stations_of(journal, "S-1")] == ["plays"]
@@ -105,16 +124,3 @@ def test_the_sum_of_visits(recorder: Recorder, journal: Journal, clock: Clock) -
     assert (both.stations, both.minutes, both.escalations) == (10, 26, 2)
     assert both.used == (("wired pad", 4),)
     assert sum_of([one]) == one
-
-
-def test_parts_wanted_and_not_used_since() -> None:
-    def part(use: str, quantity: int, at: str) -> Part:
-        return Part("pad", use, quantity, "A-1", at=at)  # type: ignore[arg-type]
-
-    assert wanted_parts([part("used", 1, "1"), part("wanted", 3, "2"), part("used", 2, "3")]) == [
-        ("A-1", "pad", 1, "2")
-    ]
-    assert wanted_parts([part("wanted", 1, "2"), part("used", 5, "3"), part("wanted", 1, "4")]) == [
-        ("A-1", "pad", 1, "4")
-    ]
-    assert wanted_parts([]) == []

@@ -1,0 +1,282 @@
+"""What a rep records on the round: the visit itself, its stations and their works; an entry a command."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from assistant.cli.common import open_journal, open_pack
+from assistant.cli.visit_options import outcome_of
+from assistant.cli.visit_status import open_lines, show, work_line
+from assistant.errors import ExitCode, UsageError
+from assistant.journal.records import RESULTS, Visit, Work
+from assistant.model import Note
+from assistant.pack.reader import Pack
+from assistant.visiting.entries import (
+    Released,
+    StationEntry,
+    end_work,
+    open_shop,
+    pass_rest,
+    pass_station,
+    record_station,
+    rest_of,
+    station_of,
+)
+from assistant.visiting.keeper import NeedsReleaseError
+from assistant.visiting.labels import find_station
+from assistant.visiting.line import WORDS
+from assistant.visiting.open_points import left_open
+from assistant.visiting.recorder import Recorder
+from assistant.visiting.report import visit_report
+from assistant.visiting.report_message import handoff_text
+from assistant.visiting.round_view import RoundView, before_closing, round_view
+from assistant.visiting.words import counted, outcome_word
+
+__all__ = ["close", "end", "note_of", "open_", "pass_", "record", "recording", "rest", "undo", "view_of", "with_notes"]
+
+
+@contextmanager
+def recording(options: argparse.Namespace) -> Iterator[Recorder]:
+    """Open the journal for what needs no notes."""
+    with open_journal(options) as journal:
+        yield Recorder(journal)
+
+
+@contextmanager
+def with_notes(options: argparse.Namespace) -> Iterator[tuple[Recorder, Pack]]:
+    """Open the journal, and the notes with the trade and what deals with harm."""
+    with open_pack(options) as pack, open_journal(options) as journal:
+        yield Recorder(journal, pack.trade, frozenset(pack.note_ids[number] for number in pack.harm)), pack
+
+
+def view_of(recorder: Recorder) -> RoundView:
+    """Return how the open visit stands.
+
+    Raises
+    ------
+    UsageError
+        If none is open.
+    """
+    view = round_view(recorder)
+    if view is None:
+        raise UsageError("no visit is open: open one with assistant visit open SHOP")
+    return view
+
+
+def open_(options: argparse.Namespace) -> int:
+    """Open a visit, with who gave permission and what the staff had switched off."""
+    off = [text.partition("=") for text in options.switched_off]
+    with recording(options) as recorder:
+        journal = recorder.journal
+        last = next((visit.rep for visit in reversed(journal.all(Visit)) if visit.rep), "")
+        with recorder.entry("visit opened"):
+            visit = open_shop(recorder, options.shop, options.rep or last, new=options.new)
+            if options.allowed_by:
+                recorder.arrive(options.allowed_by)
+            view = view_of(recorder)
+            for station, _, why in off:
+                recorder.switched_off(station_of(recorder, view, station, new=options.new), why)
+        by = f" by {visit.rep}" if visit.rep else ""
+        show([f"Visit {visit.id} at {visit.store}{by} is open."])
+        show(open_lines(left_open(journal, visit.store, before_visit=visit.id), "Left open here:"))
+        _show_unseen(recorder)
+    return ExitCode.DONE
+
+
+def _show_unseen(recorder: Recorder) -> None:
+    view = round_view(recorder)
+    if view and view.unseen:
+        show([f"Not seen yet: {', '.join(view.unseen)} ({counted(len(view.unseen), 'station')})."])
+
+
+def record(options: argparse.Namespace) -> int:
+    """Record one station, with all that is told of it."""
+    result, *words = options.words or [""]
+    said = " ".join(options.words)
+    line = f"assistant visit record {options.station}"
+    if not said:
+        raise UsageError(f"pass or fault comes after the label: {line} pass, or {line} fault and what is wrong")
+    if result.lower() not in RESULTS:
+        raise UsageError(f"pass or fault comes after the label: {line} fault {said}")
+    with with_notes(options) as (recorder, pack):
+        entry = StationEntry(
+            station_of(recorder, view_of(recorder), options.station, new=options.new),
+            "pass" if result.lower() == "pass" else "fault",
+            " ".join(words),
+            options.kind,
+            note_of(pack, options.note) if options.note else None,
+            options.outcome,
+            options.minutes,
+            tuple(options.used),
+            tuple(options.wanted),
+            tuple(Path(name) for name in options.photo),
+            tuple(options.remark),
+            options.plays,
+            options.released_by,
+            options.release_number,
+            options.release_day,
+        )
+        with _told_how_to_release("add --released-by NAME --release-number NUMBER"):
+            record_station(recorder, entry)
+        told = "passes" if entry.result == "pass" else f"fault: {entry.condition or options.note}"
+        ended = f"; {entry.note.title}: {outcome_word(entry.outcome)}" if entry.note and entry.outcome else ""
+        show([f"{entry.station}: {told}{ended}. Recorded."])
+        _show_unseen(recorder)
+    return ExitCode.DONE
+
+
+def note_of(pack: Pack, note_id: str) -> Note:
+    """Return a note by its id.
+
+    Raises
+    ------
+    UsageError
+        If there is none; it tells which is meant.
+    """
+    from difflib import get_close_matches
+
+    note = pack.note(note_id.lower())
+    if note is None:
+        near = get_close_matches(note_id.lower(), pack.note_ids, n=1)
+        meant = f"did you mean {near[0]}?" if near else "find its id with assistant ask and what is wrong"
+        raise UsageError(f"there is no note '{note_id[:60]}': {meant}")
+    return note
+
+
+@contextmanager
+def _told_how_to_release(typed: str) -> Iterator[None]:
+    try:
+        yield
+    except NeedsReleaseError as error:
+        raise UsageError(f"{error}: {typed}") from error
+
+
+def pass_(options: argparse.Namespace) -> int:
+    """Record that stations pass, all of them or none."""
+    if {text.lower() for text in options.stations} <= WORDS.rest | WORDS.all:
+        raise UsageError("a label comes here, such as A-0101; for all that were not seen yet: assistant visit rest")
+    with recording(options) as recorder:
+        view = view_of(recorder)
+        stations = [station_of(recorder, view, text, new=options.new) for text in options.stations]
+        told = f"{', '.join(stations)}: {'passes' if len(stations) == 1 else 'pass'}"
+        typed = "type assistant visit release LABEL --by NAME --number NUMBER"
+        with _told_how_to_release(typed), recorder.entry(told):
+            for station in stations:
+                pass_station(recorder, station)
+        show([f"{told}. Recorded."])
+        _show_unseen(recorder)
+    return ExitCode.DONE
+
+
+def rest(options: argparse.Namespace) -> int:
+    """Show which stations pass with the rest, and record it where that is agreed to."""
+    with recording(options) as recorder:
+        view = view_of(recorder)
+        stations = rest_of(view)
+        others = [f"{name} ({_why_not(view, name)})" for name in view.unseen if name not in stations]
+        if stations:
+            named = ", ".join(_with_fault(view, name) for name in stations)
+            show([f"Will pass: {named} ({counted(len(stations), 'station')})."])
+        if others:
+            show([f"Will not, and is left to be seen: {', '.join(others)}."])
+        if stations and not options.yes and not _agreed():
+            show(["Nothing is recorded. If they pass: assistant visit rest --yes"])
+            return ExitCode.NOTHING
+        pass_rest(recorder, view)
+        show([f"The rest pass: {counted(len(stations), 'station')}. Recorded."])
+        _show_unseen(recorder)
+    return ExitCode.DONE
+
+
+def _with_fault(view: RoundView, station: str) -> str:
+    stand = view.stand(station)
+    return f"{station} (had a fault: {stand.condition or stand.note})" if stand and stand.state == "fault" else station
+
+
+def _why_not(view: RoundView, station: str) -> str:
+    if station in view.off:
+        return "switched off by the staff"
+    stand = view.stand(station)
+    return stand.word if stand and stand.state == "withdrawn" else "being worked on"
+
+
+def _agreed() -> bool:
+    if not sys.stdin.isatty():
+        return False
+    print("Record it? y or n: ", end="", file=sys.stderr, flush=True)
+    return sys.stdin.readline().strip().lower() in {"y", "yes"}
+
+
+def end(options: argparse.Namespace) -> int:
+    """Record how a work ended that stands open."""
+    label, words = ("", options.told) if options.work else (options.told[0], options.told[1:])
+    outcome = outcome_of(" ".join(words))
+    told = Released(options.released_by, options.release_number, options.release_day)
+    with with_notes(options) as (recorder, _):
+        work = _work(recorder.open_works(), options.work, label)
+        with _told_how_to_release("add --released-by NAME --release-number NUMBER"):
+            end_work(
+                recorder,
+                work,
+                outcome,
+                minutes=options.minutes,
+                remark=options.remark,
+                released=told if any(told) else None,
+            )
+        show([f"{work.station or 'no station'}: {work.title}: {outcome_word(outcome)}. Recorded."])
+        if outcome in {"escalated", "withdrawn"} and work.station:
+            show([f"Tell the support desk, and record it: assistant visit hand-over {work.station} WHY"])
+    return ExitCode.DONE
+
+
+def _work(works: list[Work], number: int | None, label: str) -> Work:
+    """Return the one work that stands open under a number or on a station."""
+    if not works:
+        raise UsageError("no work stands open: there is nothing to end")
+    if number:
+        found = [work for work in works if work.id == number]
+        what = f"no work {number} stands open"
+    else:
+        stations = [work.station for work in works if work.station]
+        station = find_station(label, stations).label if stations else label
+        found = [work for work in works if work.station == station]
+        what = f"no work stands open on {station}"
+    if len(found) == 1:
+        return found[0]
+    if found:
+        what = f"more than one work stands open on {found[0].station}: add --work and its number"
+    lines = [work_line(work) for work in found or works]
+    raise UsageError("\n".join([what, *lines]))
+
+
+def undo(options: argparse.Namespace) -> int:
+    """Take back the last entry."""
+    with recording(options) as recorder:
+        entry = recorder.undo()
+    show([f"Taken back: {entry.says}."])
+    return ExitCode.DONE
+
+
+def close(options: argparse.Namespace) -> int:
+    """Close the visit, unless something is left and it was not said to close it anyway."""
+    if options.signed == "typed" and not options.taken_by:
+        raise UsageError("a typed signature needs who signed: add --taken-by NAME")
+    with recording(options) as recorder:
+        left = before_closing(view_of(recorder))
+        if left:
+            show(["Before you leave:", *(f"  {line}" for line in left)])
+        if left and not options.anyway:
+            show(["The visit is not closed. Close it all the same: assistant visit close --anyway"])
+            return ExitCode.NOTHING
+        closing = recorder.close_visit(
+            options.remark, taken_by=options.taken_by, signed=options.signed, next_visit=options.next_visit
+        )
+        made = visit_report(recorder.journal, closing.visit)
+    show([f"Visit {closing.visit} is closed."])
+    print(handoff_text(made), end="")
+    show([f"The whole report: assistant visit report --visit {closing.visit}"])
+    return ExitCode.DONE

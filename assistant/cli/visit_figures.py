@@ -1,0 +1,98 @@
+"""``assistant visit figures`` and ``report``: what the journal comes to."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from assistant.analysis.tokens import json_line
+from assistant.cli.common import open_journal
+from assistant.cli.output import write_out
+from assistant.cli.visit_status import show
+from assistant.errors import ExitCode, UsageError
+from assistant.journal.store import Journal
+from assistant.visiting.figures import (
+    Figure,
+    NoteMinutes,
+    RepeatFault,
+    StationHours,
+    figures,
+    minutes_of_notes,
+    plain_figure,
+    repeat_faults,
+    span,
+    station_hours,
+)
+from assistant.visiting.report import period_report, visit_report
+from assistant.visiting.report_blocks import figure_value
+from assistant.visiting.report_forms import report_html, report_json, report_markdown
+from assistant.visiting.report_message import handoff_text
+from assistant.visiting.report_model import Report
+from assistant.visiting.times import local_day, shown_day
+from assistant.visiting.words import counted
+
+__all__ = ["figures_", "report"]
+
+_SHOWN = 5
+_FORMS = {"markdown": report_markdown, "html": report_html, "json": report_json}
+
+
+def report(options: argparse.Namespace) -> int:
+    """Show or write the report of one visit, or of a period."""
+    if options.visit is not None and (options.since or options.until):
+        raise UsageError("a report is of one visit or of a period: type --visit, or --since and --until")
+    with open_journal(options) as journal:
+        made = _report(journal, options)
+    text = handoff_text(made) if options.format == "message" else _FORMS[options.format](made, full=options.full)
+    write_out(text, options.output)
+    return ExitCode.DONE
+
+
+def _report(journal: Journal, options: argparse.Namespace) -> Report:
+    if options.since or options.until:
+        first, last = span(journal)
+        return period_report(journal, options.since or first, options.until or last)
+    return visit_report(journal, options.visit)
+
+
+def figures_(options: argparse.Namespace) -> int:
+    """Show what the journal comes to: in plain words, or all of it."""
+    with open_journal(options) as journal:
+        first, last = span(journal)
+        since, until = options.since or first, options.until or last
+        found = figures(journal, since, until)
+        repeats = repeat_faults(journal)
+        notes, hours = minutes_of_notes(journal, since, until), station_hours(journal, since, until)
+    if options.format == "json":
+        rows: dict[str, Sequence[Any]] = {"figures": found, "notes": notes, "stations": hours, "repeats": repeats}
+        print(json_line({name: [row._asdict() for row in values] for name, values in rows.items()}))
+    elif options.full:
+        show(_full_lines(found, notes, hours))
+        show(_repeat_lines(repeats))
+    else:
+        plain = [plain_figure(figure) for figure in found]
+        show(f"{words[0].upper()}{words[1:]}." for words in plain)
+        show(_repeat_lines(repeats[:_SHOWN]))
+        if len(repeats) > _SHOWN:
+            show([f"  and {len(repeats) - _SHOWN} more: assistant visit figures --full"])
+    return ExitCode.DONE
+
+
+def _full_lines(found: Sequence[Figure], notes: Sequence[NoteMinutes], hours: Sequence[StationHours]) -> Iterator[str]:
+    for figure in found:
+        yield f"{figure.name}: {figure_value(figure)}, n = {figure.n}"
+        yield f"    {figure.definition}"
+    yield "Minutes of works by note, mean (n), and as the note says:"
+    yield from (f"  {row.note}: {row.minutes:g} ({row.n}), {row.written}" for row in notes)
+    yield "Hours up and down by station:"
+    for station in hours:
+        share = station.up / (station.up + station.down)
+        yield f"  {station.store} {station.station}: {station.up:g} up, {station.down:g} down, {share:.3f}"
+
+
+def _repeat_lines(repeats: Sequence[RepeatFault]) -> Iterator[str]:
+    yield "Faults seen again:" if repeats else "No fault was seen again."
+    for repeat in repeats:
+        last = shown_day(local_day(repeat.last_at))
+        yield f"  {repeat.store} {repeat.station}: {repeat.fault}, {counted(repeat.times, 'time')}, last {last}"

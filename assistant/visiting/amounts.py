@@ -1,0 +1,118 @@
+"""Amounts of parts as they are typed and shown: ``2 pads``, ``pad x2``, ``two pads``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
+from typing import NamedTuple
+
+from assistant.errors import UsageError
+from assistant.model import Item, Trade
+from assistant.visiting.keeper import MOST_QUANTITY, check_quantity, clean
+from assistant.visiting.labels import MOST_NEAR, fold
+from assistant.visiting.words import counted
+
+__all__ = ["Amount", "read_amount", "read_number", "shown_amount"]
+
+_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_NUMBERS = {word: number for number, word in enumerate(_WORDS)} | {"a": 1, "an": 1}
+_FIGURES = r"[-+\N{MINUS SIGN}]?\d+(?:[.,]\d+)?"
+_FIRST = re.compile(rf"(?P<number>{_FIGURES}|(?:{'|'.join(_NUMBERS)})(?=\s))\s*(?:(?:x|of)\b|\u00d7)?\s*(?P<part>.+)")
+_LAST = re.compile(rf"(?P<part>.+?)\s*(?:\bx|[\s:=\u00d7])\s*(?P<number>{_FIGURES})")
+_SHOWN = 40
+_NEARLY = 0.7
+
+
+class Amount(NamedTuple):
+    """So many of a part, by its one name."""
+
+    quantity: int
+    part: str
+
+
+def read_number(word: str) -> int:
+    """Return a whole number written in figures or as a word up to twelve; `ValueError` where it is none.
+
+    >>> read_number("two"), read_number("12")
+    (2, 12)
+    """
+    return _NUMBERS[word] if word in _NUMBERS else int(word.replace("\N{MINUS SIGN}", "-"))
+
+
+def read_amount(text: str, trade: Trade, *, tools: bool = False, least: int = 1) -> Amount:
+    """Return how many of which part were typed; one where no number was.
+
+    Where the trade has no parts, any name will do.
+
+    Parameters
+    ----------
+    tools
+        Take a tool as well, as in a count of the bag.
+    least
+        The fewest that there may be.
+
+    Raises
+    ------
+    UsageError
+        If the part is unknown, or a tool, or the number is no whole one, or out of range.
+    """
+    typed = clean(text, "part").lower()
+    items = _by_name(trade.parts)
+    among = items | (_by_name(trade.tools) if tools else {})
+    number, named = ("1", typed) if fold(typed) in among else _parted(typed)
+    part = _one_name(named, among, trade) if trade.parts else named
+    try:
+        quantity = read_number(number)
+    except ValueError as error:
+        raise UsageError(f"how many must be a whole number from {least} to {MOST_QUANTITY}") from error
+    check_quantity(quantity, least)
+    return Amount(quantity, part)
+
+
+def shown_amount(quantity: int, part: str, trade: Trade) -> str:
+    """Return an amount in words that `read_amount` reads: ``2 pads``."""
+    item = next((item for item in (*trade.parts, *trade.tools) if item.name == part), None)
+    return counted(quantity, part, item.plural if item else part)
+
+
+def _parted(typed: str) -> tuple[str, str]:
+    """Return the number and the part of what was typed."""
+    match = _FIRST.fullmatch(typed) or _LAST.fullmatch(typed)
+    return (match["number"], match["part"]) if match else ("1", typed)
+
+
+def _one_name(named: str, among: Mapping[str, Item], trade: Trade) -> str:
+    key = fold(named)
+    if key in among:
+        return among[key].name
+    shown = f"'{named[:_SHOWN]}'"
+    if tool := _by_name(trade.tools).get(key):
+        if tool.plural == tool.name:
+            raise UsageError(f"{tool.name} are tools and are not used up: keep it as a remark")
+        article = "an" if tool.name[0] in "aeiou" else "a"
+        raise UsageError(f"{article} {tool.name} is a tool and is not used up: keep it as a remark")
+    if near := _near(named, among):
+        raise UsageError(f"{shown} is no part that is known here: did you mean {' or '.join(near)}?")
+    raise UsageError(
+        f"{shown} is no part that is known here: type its name as the notes have it, or keep it as a remark"
+    )
+
+
+def _near(named: str, among: Mapping[str, Item]) -> list[str]:
+    """Return the names that hold all the words typed, and then those that are written nearly so."""
+    words = set(named.split())
+    holding = [item.name for item in among.values() if words <= {*item.name.split(), *item.plural.split()}]
+    close = [among[one].name for one in get_close_matches(fold(named), among, n=len(among), cutoff=_NEARLY)]
+    return list(dict.fromkeys([*holding, *close]))[:MOST_NEAR]
+
+
+def _by_name(items: Sequence[Item]) -> dict[str, Item]:
+    """Return the items by all their names, singular and plural; the name that one goes by is never that of another."""
+    others = {fold(form): item for item in items for name in item.other for form in _forms(name)}
+    own = {fold(form): item for item in items for form in (*_forms(item.name), item.plural)}
+    return others | own
+
+
+def _forms(name: str) -> tuple[str, ...]:
+    return name, f"{name}s", f"{name}es", f"{name.removesuffix('y')}ies"

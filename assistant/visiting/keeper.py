@@ -1,0 +1,207 @@
+"""What all recording rests on: one entry or none, taking back, cleaning what was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from typing import Any, TypeVar, cast
+
+from assistant.analysis.tokens import printable
+from assistant.errors import UsageError
+from assistant.journal.asked import open_visit
+from assistant.journal.records import Act, Entry, Record, Undo, Visit, Work
+from assistant.journal.store import Journal, now, stamp
+from assistant.model import Trade
+from assistant.visiting.rounds import StationState, events, states
+from assistant.visiting.times import shown_time
+
+__all__ = [
+    "MOST_CHARACTERS",
+    "MOST_QUANTITY",
+    "Keeper",
+    "NeedsReleaseError",
+    "check_quantity",
+    "clean",
+    "day_of",
+    "label",
+    "one_of",
+]
+
+MOST_CHARACTERS = 2000
+MOST_QUANTITY = 999
+_NO_TRADE = Trade()
+_INFORM, _WITHDRAW = "inform", "withdraw"
+R = TypeVar("R", bound=Record)
+
+
+class NeedsReleaseError(UsageError):
+    """A station that was taken out of service cannot pass or be mended before somebody has released it."""
+
+    def __init__(self, station: str, why: str) -> None:
+        super().__init__(
+            f"{station or 'the station'} is out of service ({why}): it is put back only with who released it, "
+            "when and under what number"
+        )
+        self.station = station
+
+
+class Keeper:
+    """Writes entries into one journal, and takes the last one back.
+
+    Parameters
+    ----------
+    journal
+        An open journal; the caller closes it.
+    trade
+        Names the kinds of station that there are.
+    harm
+        Ids of the notes that deal with harm to somebody.
+    clock
+        Tells the time.
+    """
+
+    def __init__(
+        self,
+        journal: Journal,
+        trade: Trade = _NO_TRADE,
+        harm: frozenset[str] = frozenset(),
+        *,
+        clock: Callable[[], datetime] = now,
+    ) -> None:
+        self.journal = journal
+        self.trade = trade
+        self.harm = harm
+        self._clock = clock
+        self._entry: int | None = None
+
+    @property
+    def visit(self) -> Visit | None:
+        """The visit that is open, or None."""
+        return open_visit(self.journal)
+
+    @property
+    def today(self) -> date:
+        """The day here."""
+        return self._clock().astimezone().date()
+
+    @contextmanager
+    def entry(self, says: str) -> Iterator[None]:
+        """Write all that is recorded inside as one entry, or nothing of it; inside of another entry, as part of that.
+
+        Parameters
+        ----------
+        says
+            What is entered, in words that are shown when it is to be taken back.
+        """
+        if self._entry is not None:
+            yield
+            return
+        with self.journal.writing():
+            self._entry = self._dated(Entry(printable(says)[:MOST_CHARACTERS], self._visit_id())).id
+            try:
+                yield
+            finally:
+                self._entry = None
+
+    def last_entry(self) -> Entry | None:
+        """Return the newest entry that stands, of the newest visit or after it; None where there is none."""
+        newest = max((visit.id for visit in self.journal.all(Visit)), default=0)
+        entry = next(reversed(self.journal.all(Entry)), None)
+        return entry if entry and (entry.visit or newest) >= newest else None
+
+    def undo(self) -> Entry:
+        """Take back the last entry, by a record that says so, and return it.
+
+        Raises
+        ------
+        UsageError
+            If there is none, or a work that it began has gone on since.
+        """
+        with self.journal.writing():
+            entry = self.last_entry()
+            if entry is None:
+                raise UsageError("there is nothing to take back")
+            for work in self.journal.all(Work, entry=entry.id):
+                gone_on = [*self.journal.all(Act, work=work.id), *self.journal.all(Work, parent=work.id)]
+                if gone_on:
+                    raise UsageError(
+                        f"{entry.says}: the work on it has gone on since; go back in it step by step, or end it"
+                    )
+            self._dated(Undo(entry.id))
+            return entry
+
+    def grave(self, work: Work) -> bool:
+        """Tell whether a work takes a station out of service or deals with harm, so that it cannot just end mended."""
+        return work.action == _WITHDRAW or (work.note in self.harm and work.action != _INFORM)
+
+    def out_of_service(self, station: str) -> StationState | None:
+        """Return how a station of the shop stands that was taken out of service, None where it was not."""
+        visit = self.visit
+        stand = states(events(self.journal, store=visit.store)).get(station) if visit else None
+        return stand if stand and stand.state == "withdrawn" else None
+
+    def _add(self, record: R) -> R:
+        replaced: Any = record._replace
+        return self._dated(cast("R", replaced(entry=self._entry)))
+
+    def _dated(self, record: R) -> R:
+        return self.journal.add(cast("R", record._replace(at=stamp(self._clock()))))
+
+    def _may_play(self, station: str) -> None:
+        stand = self.out_of_service(station)
+        if stand:
+            raise NeedsReleaseError(station, stand.condition or stand.note or f"since {shown_time(stand.since)}")
+
+    def _visit_id(self) -> int | None:
+        visit = self.visit
+        return visit.id if visit else None
+
+    def _here(self) -> int:
+        visit = self.visit
+        if visit is None:
+            raise UsageError("no visit is open: open one first")
+        return visit.id
+
+    @staticmethod
+    def _station(station: str, work: Work | None) -> str:
+        if station:
+            return label(station, "station")
+        return work.station if work else ""
+
+
+def clean(text: str, what: str, *, needed: bool = True) -> str:
+    """Return a text made printable; `UsageError` names it as ``what`` where it is empty but needed, or too long."""
+    made = printable(text)
+    if needed and not made:
+        raise UsageError(f"the {what} is empty")
+    if len(made) > MOST_CHARACTERS:
+        raise UsageError(f"the {what} is longer than {MOST_CHARACTERS} characters")
+    return made
+
+
+def check_quantity(quantity: int, least: int) -> None:
+    """Raise `UsageError` where a number of parts is out of range."""
+    if not least <= quantity <= MOST_QUANTITY:
+        raise UsageError(f"how many must be {least} to {MOST_QUANTITY}")
+
+
+def day_of(text: str) -> str:
+    """Return a day as ISO 8601, empty for none; `UsageError` where it is no such day."""
+    if not text:
+        return ""
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError as error:
+        raise UsageError(f"'{printable(text)[:40]}' is no day: type it as 2026-11-30") from error
+
+
+def label(text: str, what: str) -> str:
+    """Return an asset label or the code of a shop as it is kept."""
+    return clean(text, what).upper()
+
+
+def one_of(value: str, known: tuple[str, ...], what: str) -> None:
+    """Raise `UsageError` where a value is none of those known."""
+    if value not in known:
+        raise UsageError(f"{what} must be one of {', '.join(known)}")

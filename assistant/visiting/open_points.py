@@ -1,0 +1,160 @@
+"""What is not done with in a shop: one row a matter, with who sees to it and by when."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal, NamedTuple
+
+from assistant.journal.records import Arrangement, Escalation, Outcome, Part, Visit, Work
+from assistant.journal.store import Journal
+from assistant.visiting.rounds import StationState, events, same_shop, states, visit_at
+from assistant.visiting.times import NOT_TOLD, shown_day
+from assistant.visiting.words import amount_of
+
+__all__ = ["DESK", "REP", "OpenPoint", "PointKind", "left_open", "wanted_parts"]
+
+PointKind = Literal["withdrawn", "fault", "work", "escalation", "part"]
+DESK = "support desk"
+REP = "rep"
+
+
+class OpenPoint(NamedTuple):
+    """One matter that is not done with.
+
+    ``owner`` sees to it, by ``due`` (ISO 8601, empty where no day was told); ``number`` is the desk's. ``handed`` tells
+    whether the support desk was told of it since it began.
+    """
+
+    kind: PointKind
+    station: str
+    text: str
+    since: str
+    owner: str
+    todo: str
+    due: str = ""
+    number: str = ""
+    handed: bool = False
+
+
+class _Shop(NamedTuple):
+    """What the journal holds of a shop's visits, as far as they count."""
+
+    stand: dict[str, StationState]
+    plays_since: dict[str, str]
+    handed: dict[str, Escalation]
+    works: list[Work]
+    wanted: list[tuple[str, str, int, str]]
+
+
+def wanted_parts(parts: Iterable[Part]) -> list[tuple[str, str, int, str]]:
+    """Return (station, part, quantity, since) of what is wanted and was not used since at the same station."""
+    open_: dict[tuple[str, str], tuple[int, str]] = {}
+    for part in parts:
+        key = (part.station, part.part)
+        count, since = open_.get(key, (0, part.at))
+        count = count + part.quantity if part.use == "wanted" else max(0, count - part.quantity)
+        if count:
+            open_[key] = (count, since)
+        else:
+            open_.pop(key, None)
+    return [(station, part, count, since) for (station, part), (count, since) in sorted(open_.items())]
+
+
+def left_open(journal: Journal, store: str, *, before_visit: int | None = None) -> list[OpenPoint]:
+    """Return what the visits to a shop left open: stations, works, hand-overs, parts.
+
+    A station that does not play, or plays with a fault, is one row, with the work that stands open on it and the
+    hand-over of it, which may have been made after the visit was closed. What was arranged last for a station says who
+    sees to it and by when.
+
+    Parameters
+    ----------
+    before_visit
+        Leave out this visit and later ones.
+    """
+    shop = _read(journal, store, before_visit)
+    rows = [_station_row(shop, stand) for stand in shop.stand.values() if stand.state in {"withdrawn", "fault"}]
+    told = {row.station for row in rows}
+    rows += [
+        OpenPoint("work", work.station, work.title, work.at, REP, "finish the work")
+        for work in shop.works
+        if work.station not in told
+    ]
+    told |= {row.station for row in rows}
+    rows += [
+        OpenPoint("escalation", e.station, e.reason, e.at, DESK, _number(e), e.due, e.job, handed=True)
+        for e in shop.handed.values()
+        if e.station not in told and shop.plays_since.get(e.station, "") < e.at
+    ]
+    rows += [
+        OpenPoint("part", station, amount_of(count, part), since, REP, "order it, or fit it if it has come")
+        for station, part, count, since in shop.wanted
+    ]
+    arranged = {
+        (one.station, one.point): one
+        for one in journal.all(Arrangement)
+        if one.visit in _visits(journal, store, before_visit)
+    }
+    return [_arranged(row, arranged.get((row.station, row.kind))) for row in rows]
+
+
+def _visits(journal: Journal, store: str, before_visit: int | None) -> set[int]:
+    return {v.id for v in journal.all(Visit) if v.store == store and (before_visit is None or v.id < before_visit)}
+
+
+def _read(journal: Journal, store: str, before_visit: int | None) -> _Shop:
+    happened = events(journal, store=store, until_visit=before_visit)
+    stand = states(happened)
+    plays_since = {station.station: station.since for station in stand.values() if station.state == "plays"}
+    visits = _visits(journal, store, before_visit)
+    shops = same_shop(journal)
+    ended = {outcome.work: outcome.at for outcome in journal.all(Outcome)}
+    works = [
+        work
+        for work in journal.all(Work)
+        if work.visit in visits
+        and (work.id not in ended or visit_at(shops[work.visit], work.visit, ended[work.id]) not in visits)
+    ]
+    handed = {
+        e.station: e
+        for e in journal.all(Escalation)
+        if e.visit in visits or (e.visit is None and e.station in stand and before_visit is None)
+    }
+    wanted = wanted_parts(part for part in journal.all(Part) if part.visit in visits)
+    return _Shop(stand, plays_since, handed, works, wanted)
+
+
+def _station_row(shop: _Shop, stand: StationState) -> OpenPoint:
+    handed = shop.handed.get(stand.station)
+    since = handed is not None and handed.at >= stand.since
+    text = stand.condition or stand.note or stand.word
+    work = next((work for work in reversed(shop.works) if work.station == stand.station), None)
+    if stand.state == "withdrawn":
+        rest = _number(handed) if handed and since else "hand it over to the support desk"
+        todo = f"leave it off until it is released; {rest}"
+    elif handed and since:
+        todo = _number(handed)
+    else:
+        todo = f"finish the work: {work.title}" if work else "check it"
+    return OpenPoint(
+        "withdrawn" if stand.state == "withdrawn" else "fault",
+        stand.station,
+        text,
+        stand.since,
+        DESK if since else REP,
+        todo,
+        handed.due if handed and since else "",
+        handed.job if handed and since else "",
+        since,
+    )
+
+
+def _number(handed: Escalation) -> str:
+    by = f" by {shown_day(handed.due)}" if handed.due else ""
+    return f"desk's number {handed.job or NOT_TOLD}{by}"
+
+
+def _arranged(row: OpenPoint, told: Arrangement | None) -> OpenPoint:
+    if told is None or told.at < row.since:
+        return row
+    return row._replace(owner=told.owner or row.owner, due=told.due or row.due)

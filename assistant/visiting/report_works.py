@@ -1,0 +1,98 @@
+"""The works of a visit as a report tells them: how each ended, its steps in order, what its checks showed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from assistant.journal.records import Act, Outcome, Visit, Work
+from assistant.journal.store import Journal
+from assistant.visiting.recorder import spent_minutes
+from assistant.visiting.report_model import WorkReport
+from assistant.visiting.rounds import same_shop, visit_at
+from assistant.visiting.times import shown_time
+from assistant.visiting.words import outcome_word
+
+__all__ = ["UNFINISHED", "whole_minutes", "works_of"]
+
+UNFINISHED = "not finished"
+_ON_THE_WAY = "done"
+
+
+def works_of(journal: Journal, visit: Visit) -> list[tuple[Work, WorkReport]]:
+    """Return the works that were begun or gone on with at a visit, each as it stood at the end of the visit."""
+    there = same_shop(journal)[visit.id]
+    shop = {one.id for one in there if one.id <= visit.id}
+    outcomes = {outcome.work: outcome for outcome in journal.all(Outcome)}
+    found = []
+    for work in journal.all(Work):
+        if work.visit not in shop:
+            continue
+        outcome = outcomes.get(work.id)
+        ended_in = visit_at(there, work.visit, outcome.at) if outcome else visit.id
+        if work.visit != visit.id and ended_in < visit.id:
+            continue
+        acts = [act for act in journal.all(Act, work=work.id) if visit_at(there, work.visit, act.at) <= visit.id]
+        last = visit_at(there, work.visit, acts[-1].at) if acts else work.visit
+        outcome = outcome if ended_in <= visit.id else None
+        if visit.id in {work.visit, last} or outcome:
+            found.append((work, _work(journal, work, acts, outcome)))
+    return found
+
+
+def whole_minutes(minutes: float) -> int:
+    """Return minutes as people tell them.
+
+    >>> whole_minutes(0.4), whole_minutes(11.6), whole_minutes(0)
+    (1, 12, 0)
+    """
+    return max(1, round(minutes)) if minutes > 0 else 0
+
+
+def _work(journal: Journal, work: Work, acts: Sequence[Act], outcome: Outcome | None) -> WorkReport:
+    ended = outcome_word(outcome.outcome) if outcome else ""
+    parent = journal.get(Work, work.parent) if work.parent else None
+    times = [work.at, *(act.at for act in acts), *([outcome.at] if outcome else [])]
+    return WorkReport(
+        work.note,
+        work.title,
+        ended,
+        whole_minutes(outcome.minutes if outcome else spent_minutes(times)),
+        work.at,
+        outcome.at if outcome else "",
+        parent.note if parent else "",
+        _resumed(times),
+        outcome is None or outcome.outcome != _ON_THE_WAY,
+        outcome.remark if outcome else "",
+        tuple(_line(act) for act in acts),
+        _checks(work, acts, ended),
+    )
+
+
+def _resumed(times: Sequence[str]) -> bool:
+    """Tell whether there was a pause so long that it counts as having been away."""
+    return any(spent_minutes([one, other]) == 0 and one[:16] != other[:16] for one, other in pairwise(times))
+
+
+def _checks(work: Work, acts: Sequence[Act], ended: str) -> str:
+    """Return what was chosen or skipped at each step of a work that asks for it, and how the work ended."""
+    told = [
+        f"{act.text} {act.choice.partition(':')[0] if act.choice else 'skipped: ' + act.reason}"
+        for act in acts
+        if act.act in {"done", "skipped"} and (act.choice or act.reason)
+    ]
+    return f"{work.title}: {'; '.join([*told, ended or UNFINISHED])}"
+
+
+def _line(act: Act) -> str:
+    if act.act == "acknowledged":
+        return f"read before step {act.step}: {act.text}"
+    if act.act == "waiting":
+        return f"step {act.step}: waited from {shown_time(act.at)}, {act.seconds} s told"
+    if act.act == "back":
+        return f"went back to step {act.step}"
+    if act.act == "skipped":
+        return f"step {act.step} skipped ({act.reason}): {act.text}"
+    chosen = f" -> {act.choice}" if act.choice else ""
+    early = f" ({act.reason})" if act.reason else ""
+    return f"step {act.step} done{early}: {act.text}{chosen}"
