@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 from assistant.model import Answer, Contact, Note, SafetyMessage
 from assistant.notes.signing import safety_line
 
-__all__ = ["Block", "BlockKind", "card"]
+__all__ = ["NONE", "STEPS", "Block", "BlockKind", "card"]
 
 BlockKind = Literal[
     "read_as",
@@ -26,8 +26,14 @@ BlockKind = Literal[
     "source",
     "option",
 ]
+NONE = "none"
+"""Stands where a note needs no parts, or no tools."""
+STEPS = "Steps"
+"""The label above the steps."""
 _WHOLE = frozenset({"procedure", "back"})
-_SAFETY_FIRST = frozenset({"first_step", "next_step", "step", "item"})
+_OTHERS = "Not it? Other notes"
+_BEYOND = frozenset({"next_if_fails", "escalate"})
+"""What is told sends a rep on to do more than a step says, so that all messages of the note stand below it."""
 
 
 class Block(NamedTuple):
@@ -47,41 +53,43 @@ class Block(NamedTuple):
 def card(answer: Answer) -> tuple[Block, ...]:
     """Return the blocks of a card, top to bottom.
 
-    A safety message stands before the step that it belongs to, and all of a note's messages are on every card of it.
-    Where harm comes near, the line on whom to call stands above all but what was understood. Small talk is answered in
-    a line, which is no card of the note in hand.
+    A whole note has all of its safety messages, each before its step. A short answer comes first and repeats no head:
+    it has the messages of the steps that it tells, before them, and below it the name of the note; what was understood
+    is told with other notes to pick from. Where harm comes near, the line on whom to call stands above all but what was
+    understood. Small talk is answered in a line, which is no card of the note in hand.
     """
     emergency = [Block("emergency", answer.emergency)] if answer.emergency else []
+    read_as = [Block("read_as", answer.read_as)] if answer.read_as else []
     if answer.about == "small_talk":
         return (*emergency, Block("text", answer.text))
-    blocks = [*([Block("read_as", answer.read_as)] if answer.read_as else []), *emergency]
     note = answer.note
+    if note and answer.about not in _WHOLE:
+        understood = read_as if answer.options else []
+        return (*emergency, *_short(answer, note), *understood, *_options(answer, _OTHERS))
+    blocks = [*read_as, *emergency]
     if note is None:
         blocks.append(Block("text", answer.text))
         blocks += _options(answer, "" if answer.decision == "choose" else "nearest")
         return tuple(blocks)
     blocks += _head(note, answer.action)
-    if answer.about in _WHOLE:
-        blocks += _procedure(answer, note)
-    else:
-        blocks += _direct(answer, note)
+    blocks += _procedure(answer, note)
     blocks += map(_contact, answer.contacts)
-    blocks.append(Block("source", _origin(note)))
-    blocks += _options(answer, "Not it? Other notes")
+    origin = f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {', '.join(note.sources)}"
+    blocks.append(_source(note, origin))
+    blocks += _options(answer, _OTHERS)
     return tuple(blocks)
 
 
-def _origin(note: Note) -> str:
-    origin = f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {', '.join(note.sources)}"
+def _source(note: Note, origin: str) -> Block:
     safety = safety_line(note)
-    return f"{origin}. {safety}" if safety else origin
+    return Block("source", f"{origin}. {safety}" if safety else origin)
 
 
 def _head(note: Note, action: str) -> Iterator[Block]:
     yield Block("action", f"about {note.minutes} min", head=(action or note.action).upper())
     yield Block("title", note.title)
-    yield Block("needs", ", ".join(note.parts) or "none", head="Parts")
-    yield Block("needs", ", ".join(note.tools) or "none", head="Tools")
+    yield Block("needs", ", ".join(note.parts) or NONE, head="Parts")
+    yield Block("needs", ", ".join(note.tools) or NONE, head="Tools")
 
 
 def _procedure(answer: Answer, note: Note) -> Iterator[Block]:
@@ -89,7 +97,7 @@ def _procedure(answer: Answer, note: Note) -> Iterator[Block]:
         yield Block("label", "Before you start")
         for item in note.before_you_start:
             yield Block("item", item)
-    yield Block("label", "Steps")
+    yield Block("label", STEPS)
     for step in answer.steps:
         for message in answer.safety:
             if message.before_step == step.n:
@@ -103,16 +111,19 @@ def _procedure(answer: Answer, note: Note) -> Iterator[Block]:
     yield Block("item", note.if_it_still_fails)
 
 
-def _direct(answer: Answer, note: Note) -> Iterator[Block]:
-    if answer.about == "cautions" and answer.safety:
-        yield from (_safety(message, named=True) for message in answer.safety)
-        return
-    if answer.about in _SAFETY_FIRST:
-        yield from (_safety(message, named=True) for message in answer.safety)
+def _short(answer: Answer, note: Note) -> Iterator[Block]:
+    told = {step.n for step in note.steps if step.text in answer.text}
+    whole = answer.about == "cautions" and bool(answer.safety)
+    for message in answer.safety:
+        if whole or (message.before_step in told and answer.about not in _BEYOND):
+            yield _safety(message, named=True)
+    if not whole:
         yield Block("text", answer.text)
-        return
-    yield Block("text", answer.text)
-    yield from (_safety(message, named=True) for message in answer.safety)
+    if answer.about in _BEYOND:
+        yield from (_safety(message, named=True) for message in answer.safety)
+    said = answer.text.lower()
+    yield from (_contact(contact) for contact in answer.contacts if contact.name.lower() in said)
+    yield _source(note, f"{note.title}: {note.id}, revision {note.revision}")
 
 
 def _safety(message: SafetyMessage, *, named: bool = False) -> Block:

@@ -13,6 +13,7 @@ from assistant.compiling.fresh import fresh_pack
 from assistant.errors import MissingExtraError, UsageError
 from assistant.pack.places import Places, find_places
 from assistant.pack.reader import Pack
+from assistant.progress import Progress
 
 if TYPE_CHECKING:
     from assistant.journal.store import Journal
@@ -67,18 +68,34 @@ def say(message: str, done: int = 0, total: int = 0) -> None:
         return
     from shutil import get_terminal_size
 
-    room = get_terminal_size().columns - len(message) - len(f" [] {total}/{total}") - 1
-    width = max(_LEAST_BAR, min(_MOST_BAR, room))
+    columns = get_terminal_size().columns - len(f" [] {total}/{total}") - 1
+    shown = message[: max(0, columns - _LEAST_BAR)]
+    width = max(_LEAST_BAR, min(_MOST_BAR, columns - len(shown)))
     filled = done * width // total
     if done in (0, total) or filled != (done - 1) * width // total:
         bar = "#" * filled + "." * (width - filled)
         end = "\n" if done == total else ""
-        print(f"\r{message} [{bar}] {done}/{total}", end=end, file=sys.stderr, flush=True)
+        print(f"\r{shown} [{bar}] {done}/{total}", end=end, file=sys.stderr, flush=True)
 
 
 def open_pack(options: argparse.Namespace) -> Pack:
     """Open the pack that the options name, compiled anew where the notes have changed."""
-    return fresh_pack(places_of(options), say)
+    places = places_of(options)
+    return fresh_pack(places, _reading(first=not places.pack.exists()))
+
+
+def _reading(*, first: bool) -> Progress:
+    """Return what tells whoever only wants an answer how far the notes are read: in one line, whatever is done."""
+    message = "Reading the notes for the first time, once" if first else "Reading the notes, which have changed"
+    told = False
+
+    def tell(_: str, done: int = 0, total: int = 0) -> None:
+        nonlocal told
+        if not told or (total and sys.stderr.isatty()):
+            say(message, done, total)
+        told = True
+
+    return tell
 
 
 def open_journal(options: argparse.Namespace) -> Journal:

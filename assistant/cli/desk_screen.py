@@ -26,6 +26,7 @@ def show_groups(options: argparse.Namespace) -> int:
     from assistant.desk.sources import read_sources
     from assistant.desk.unanswered import group_missed, missed_questions
     from assistant.journal.store import now
+    from assistant.tui.common.settings import Settings
     from assistant.tui.desk.app import GroupsApp
 
     places = places_of(options)
@@ -35,7 +36,7 @@ def show_groups(options: argparse.Namespace) -> int:
     with open_pack(options) as pack:
         asks = Assistant(pack)
         say(f"grouping {len(missed)} questions")
-        app = GroupsApp(group_missed(missed, asks), asks, pack.note, places.corpus, now().date())
+        app = GroupsApp(group_missed(missed, asks), asks, pack.note, places.corpus, now().date(), Settings(places.home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
 
@@ -59,6 +60,7 @@ def show_release(options: argparse.Namespace) -> int:
     from assistant.evaluation.report import score_notes
     from assistant.evaluation.study import study
     from assistant.evaluation.texts import texts_of_folder
+    from assistant.tui.common.settings import Settings
     from assistant.tui.desk.app import ReleaseApp
 
     folder = Path(options.eval)
@@ -68,6 +70,6 @@ def show_release(options: argparse.Namespace) -> int:
     texts = texts_of_folder(places_of(options).corpus)
     with open_pack(options) as pack:
         found = study(pack, score_notes(pack, questions, talks, "tune", say, texts), bars)
-        app = ReleaseApp(found, Assistant(pack))
+        app = ReleaseApp(found, Assistant(pack), Settings(places_of(options).home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)

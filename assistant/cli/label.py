@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_places, needs_terminal, open_pack, say, with_extra
+from assistant.cli.common import add_places, needs_terminal, open_pack, places_of, say, with_extra
 from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -74,13 +74,14 @@ def _label(options: argparse.Namespace) -> int:
 
 def _show(options: argparse.Namespace, file: JudgementFile) -> int:
     from assistant.evaluation.pooling import Candidates
+    from assistant.tui.common.settings import Settings
     from assistant.tui.label.app import label_app
     from assistant.tui.label.labelling import Labelling
 
     questions = _questions(options)
     with open_pack(options) as pack:
         say("preparing the candidates")
-        app = label_app(Labelling(questions, file, Candidates(pack), pack.note))
+        app = label_app(Labelling(questions, file, Candidates(pack), pack.note), Settings(places_of(options).home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
 

@@ -9,11 +9,12 @@ from functools import partial
 
 from assistant.analysis.tokens import printable
 from assistant.answering.assistant import Assistant
-from assistant.cli.common import open_journal, open_pack
+from assistant.cli.common import open_journal, open_pack, places_of
 from assistant.cli.output import answer_text
 from assistant.errors import ExitCode, JournalError
 from assistant.journal.store import Journal
 from assistant.tui.ask.app import StationApp
+from assistant.tui.common.settings import Settings
 from assistant.visiting.recorder import Recorder
 
 __all__ = ["run"]
@@ -24,8 +25,10 @@ _SAVED_WIDTH = 80
 def run(options: argparse.Namespace) -> int:
     """Open pack and journal, run the screen until it is left and return its exit code."""
     with open_pack(options) as pack, _journal(options) as journal:
-        recorder = Recorder(journal, pack.trade) if journal else None
-        app = StationApp(Assistant(pack), partial(answer_text, width=_SAVED_WIDTH), pack.note, recorder)
+        harm = frozenset(pack.note_ids[number] for number in pack.harm)
+        recorder = Recorder(journal, pack.trade, harm) if journal else None
+        to_text = partial(answer_text, width=_SAVED_WIDTH)
+        app = StationApp(Assistant(pack), to_text, pack.note, recorder, Settings(places_of(options).home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
 
@@ -35,5 +38,5 @@ def _journal(options: argparse.Namespace) -> Journal | nullcontext[None]:
     try:
         return open_journal(options)
     except JournalError as error:
-        print(f"nothing will be recorded: {printable(str(error))}", file=sys.stderr)
+        print(f"Nothing will be recorded: {printable(str(error))}", file=sys.stderr)
         return nullcontext()

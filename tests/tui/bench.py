@@ -16,7 +16,8 @@ from assistant.journal.records import Act, Outcome, Work
 from assistant.journal.store import Journal
 from assistant.model import Branch, Note, Step
 from assistant.tui.ask.app import StationApp
-from assistant.tui.common.pressable import ActionKey, OfferLine
+from assistant.tui.common.foot import Foot
+from assistant.tui.common.pressable import ActionLine, OfferLine
 from assistant.tui.common.question import QuestionLine
 from assistant.tui.visit.work_screen import WorkScreen
 from assistant.tui.visit.working import Left
@@ -103,7 +104,7 @@ def said(pilot: Pilot[int]) -> str:
 
 
 def chain(pilot: Pilot[int]) -> str:
-    return str(pilot.app.screen.query_one("#chain", Static).content)
+    return str(pilot.app.screen.query_one("#head", Static).content)
 
 
 def line(pilot: Pilot[int]) -> QuestionLine:
@@ -144,5 +145,18 @@ async def tap(pilot: Pilot[int], widget: Widget) -> None:
     await pilot.pause()
 
 
-def key_of(pilot: Pilot[int], action: str) -> ActionKey:
-    return next(key for key in pilot.app.screen.query(ActionKey) if key.action_id == action)
+def key_of(pilot: Pilot[int], action: str) -> ActionLine:
+    return next(line for line in pilot.app.screen.query(ActionLine) if line.action_id == action)
+
+
+def at_foot(pilot: Pilot[int]) -> list[str]:
+    """Return the ids of the actions at the foot."""
+    return [action.id for action in pilot.app.screen.query_one(Foot).actions]
+
+
+async def tap_foot(pilot: Pilot[int], action: str) -> None:
+    """Tap a word at the foot."""
+    foot = pilot.app.screen.query_one(Foot)
+    column = next(column for column, _, shown in foot.words() if shown.id == action)
+    assert await pilot.click(foot, offset=(column + 2, 0))
+    await pilot.pause()

@@ -17,6 +17,7 @@ from assistant.model import About, Answer, Note, Option, ShownStep
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.tui.ask.app import StationApp
+from assistant.tui.common.settings import Settings
 from tests.making import TRADE
 
 Call = tuple[str, str, Conversation | None]
@@ -127,9 +128,15 @@ def answers(asks: ScriptedAsks) -> dict[str, Answer]:
 
 
 @pytest.fixture
-def app(asks: ScriptedAsks) -> StationApp:
+def home(tmp_path: Path) -> Path:
+    """The program's own folder."""
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def app(asks: ScriptedAsks, home: Path) -> StationApp:
     """The app over the scripted answers."""
-    return StationApp(asks, partial(answer_text, width=80), asks.notes.get)
+    return StationApp(asks, partial(answer_text, width=80), asks.notes.get, settings=Settings(home))
 
 
 @pytest.fixture

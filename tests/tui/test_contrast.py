@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from rich.color import Color
@@ -53,10 +52,7 @@ async def test_every_painted_pair_is_readable_and_named(
     answers: dict[str, Answer],
     theme: Theme,
     width: int,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.chdir(tmp_path)
     known = answers["controller stick cap broken?"]
     every_signal = tuple(SafetyMessage(signal, "Hazard. Harm. Care.", 2) for signal in SIGNALS)
     answers["signals"] = known._replace(safety=every_signal)
@@ -72,7 +68,7 @@ async def test_every_painted_pair_is_readable_and_named(
             await pilot.press("enter")
             await pilot.pause()
             seen |= set(_painted(app))
-        await pilot.press("f3")
+        await pilot.press("s", "enter")
         seen |= set(_painted(app))
         await pilot.press("a", "b", "shift+home")
         await pilot.pause()
@@ -83,13 +79,36 @@ async def test_every_painted_pair_is_readable_and_named(
         await pilot.press("tab")
         await pilot.pause()
         seen |= set(_painted(app))
-        await pilot.press("f4")
+        await pilot.press("h", "enter")
         await pilot.pause()
         seen |= set(_painted(app))
     assert len(seen) >= 10
     poor = {pair: contrast(*pair) for pair in seen if contrast(*pair) < LEAST}
     assert not poor
     assert {(names.get(a), names.get(b)) for a, b in seen - named} == set()
+
+
+@pytest.mark.parametrize("width", [100, 40])
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+async def test_each_signal_word_stands_in_its_own_safety_colour(
+    app: StationApp, answers: dict[str, Answer], theme: Theme, width: int
+) -> None:
+    messages = tuple(SafetyMessage(signal, "Hazard. Harm. Care.", 2) for signal in SIGNALS)
+    answers["signals"] = answers["controller stick cap broken?"]._replace(safety=messages)
+    app.theme = theme.name
+    async with app.run_test(size=(width, 90)) as pilot:
+        app.screen.query_one(QuestionLine).value = "signals"
+        await pilot.press("enter")
+        await pilot.pause()
+        strips = app.screen._compositor.render_strips()
+        found = {
+            segment.text.strip(" !"): _rgb(segment.style.bgcolor)
+            for strip in strips
+            for segment in strip
+            if segment.style and segment.style.bgcolor and segment.text.startswith(" ! ")
+        }
+    names = {"DANGER": "danger", "WARNING": "warn", "CAUTION": "caution", "NOTICE": "notice"}
+    assert found == {signal: rgb(colours(theme)[names[signal]]) for signal in SIGNALS}
 
 
 def _painted(app: StationApp) -> Iterator[tuple[Rgb, Rgb]]:

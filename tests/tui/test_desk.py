@@ -30,10 +30,9 @@ from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.tui.common.pressable import OfferLine
 from assistant.tui.common.theme import PAIRS, THEMES, colours
-from assistant.tui.desk.actions import DESK_ACTIONS
 from assistant.tui.desk.app import GroupsApp, ReleaseApp
 from assistant.tui.desk.screen import DeskScreen
-from tests.tui.bench import NARROW, WIDE, answer, key_of, line, painted, press, said, tap
+from tests.tui.bench import NARROW, WIDE, answer, line, painted, press, said, tap, tap_foot
 from tests.tui.test_contrast import LEAST, _painted, contrast, rgb
 from tests.unit.evaluation.making import labelled
 
@@ -196,7 +195,7 @@ async def test_another_note_is_found_by_words_or_by_its_id(desk: Desk) -> None:
     async with desk.app().run_test(size=WIDE) as pilot:
         await pick(pilot, READER, "another note")
         await answer(pilot, "")
-        assert "no note comes near" in said(pilot)
+        assert "No note comes near" in said(pilot)
         await answer(pilot, "outlet strip has no power")
         assert 1 <= len(lines(pilot)) <= 5
         assert lines(pilot)[0].endswith("(power-strip-dead)")
@@ -232,21 +231,21 @@ async def test_a_word_that_reps_use(desk: Desk) -> None:
 async def test_a_new_note_step_by_step(desk: Desk, size: tuple[int, int]) -> None:
     async with desk.app().run_test(size=size) as pilot:
         await pick(pilot, READER, "A new note")
-        for wrong, why in (("Reader", "area-what"), ("disc-clean", "a note 'disc-clean' is there already")):
+        for wrong, why in (("Reader", "area-what"), ("disc-clean", "note 'disc-clean' is there already")):
             await answer(pilot, wrong)
             assert why in said(pilot)
         await answer(pilot, "hand-card-reader", "")
-        assert "a title is" in said(pilot)
+        assert "A title is" in said(pilot)
         await answer(pilot, "Reader: dead")
-        assert "a title is" not in said(pilot)
+        assert "A title is" not in said(pilot)
         assert said(pilot)
         await answer(pilot, "Reader takes no card", "shelf")
-        assert "station must be" in said(pilot)
+        assert "Station must be" in said(pilot)
         await answer(pilot, "hand, screen")
         await pick(pilot, "replace")
         for wrong in ("0", "soon", "91"):
             await answer(pilot, wrong)
-            assert "minutes must be" in said(pilot)
+            assert "Minutes must be" in said(pilot)
         await answer(pilot, "10", "card reader, reader")
         assert lines(pilot) == ["None for now"]
         await answer(pilot, "1")
@@ -286,9 +285,9 @@ async def test_a_question_that_is_cancelled_writes_nothing(desk: Desk, texts: tu
         before = lines(pilot)
         await pick(pilot, texts[0])
         await answer(pilot, *texts[1:])
-        for key in ("f2", "f3", "f8"):
-            await press(pilot, key)
-            assert said(pilot) == "answer on the line first, or press Esc"
+        for word in ("next", "previous", "back"):
+            await answer(pilot, word)
+            assert said(pilot) == "Answer on the line first, or press Esc."
         await press(pilot, "escape")
         assert lines(pilot) == before
         assert pilot.app.screen.query_one("#asking").display is False
@@ -361,17 +360,17 @@ async def test_ten_lines_a_page(desk: Desk, size: tuple[int, int]) -> None:
     async with desk.app(many(desk, 23)).run_test(size=size) as pilot:
         await pilot.pause()
         assert len(lines(pilot)) == 10
-        await press(pilot, "f3")
-        assert said(pilot) == "this is the first"
-        await answer(pilot, "more")
+        await answer(pilot, "previous")
+        assert said(pilot) == "This is the first."
+        await answer(pilot, "next")
         assert "wording 11 " in lines(pilot)[0]
         assert "11 to 20 of 23" in painted(pilot)
-        await press(pilot, "f2")
+        await answer(pilot, "next")
         assert [text.split("wording ")[1].split()[0] for text in lines(pilot)] == ["21", "22", "23"]
-        await answer(pilot, "more")
-        assert said(pilot) == "this is the last"
+        await answer(pilot, "next")
+        assert said(pilot) == "This is the last."
         await answer(pilot, "4")
-        assert said(pilot) == "type a number from 1 to 3"
+        assert said(pilot) == "Type 1 to 3."
         line(pilot).value = ""
         for _ in range(30):
             await press(pilot, "pageup")
@@ -385,12 +384,12 @@ async def test_next_and_previous_go_on_in_an_open_group_and_back_finds_its_line(
     async with desk.app(many(desk, 23)).run_test(size=NARROW) as pilot:
         await answer(pilot, "10")
         assert "wording 10" in painted(pilot)
-        await press(pilot, "f2")
+        await answer(pilot, "next")
         assert "wording 11" in painted(pilot)
-        await press(pilot, "f3")
+        await answer(pilot, "previous")
         assert "wording 10" in painted(pilot)
         await pilot.pause()
-        await press(pilot, "f8")
+        await answer(pilot, "back")
         await pilot.pause()
         assert "wording 10" in painted(pilot)
         assert "11 to 20" not in painted(pilot)
@@ -403,10 +402,10 @@ async def test_no_group_is_told_and_the_program_is_left(desk: Desk) -> None:
         await pilot.pause()
         assert "Every question found its answer." in painted(pilot)
         await answer(pilot, "1")
-        assert said(pilot) == "there is no numbered line here"
-        await press(pilot, "f8")
-        assert "F9 closes" in said(pilot)
-        await press(pilot, "f9")
+        assert said(pilot) == "There is no numbered line here."
+        await answer(pilot, "back")
+        assert said(pilot) == "This is the first page; leave closes the program."
+        await answer(pilot, "leave")
     assert app.return_value == ExitCode.DONE
 
 
@@ -422,13 +421,13 @@ async def test_ctrl_c_twice_closes(desk: Desk) -> None:
 async def test_everything_can_be_tapped(desk: Desk) -> None:
     async with desk.app(many(desk, 12)).run_test(size=WIDE) as pilot:
         await pilot.pause()
-        await tap(pilot, key_of(pilot, "next"))
+        await tap_foot(pilot, "next")
         assert len(lines(pilot)) == 2
         await tap(pilot, pilot.app.screen.query(OfferLine).last())
         assert lines(pilot)[-1] == "Back to the groups"
-        await tap(pilot, key_of(pilot, "up"))
+        await tap_foot(pilot, "back")
         assert len(lines(pilot)) == 2
-        await tap(pilot, key_of(pilot, "help"))
+        await tap_foot(pilot, "help")
         assert "as a new note to fill in" in painted(pilot)
         await press(pilot, "escape")
         assert len(lines(pilot)) == 2
@@ -493,11 +492,11 @@ async def test_a_miss_is_opened_with_the_card_that_the_rep_sees(release: Release
         title = release.at.study.titles["screen-no-signal"]
         assert title.split()[0] in shown.partition("What the rep sees")[2]
         assert lines(pilot) == []
-        await press(pilot, "f2")
+        await answer(pilot, "next")
         assert "Misses: 3 of 3" in painted(pilot)
-        await press(pilot, "f2")
-        assert said(pilot) == "this is the last"
-        await press(pilot, "f3", "f3")
+        await answer(pilot, "next")
+        assert said(pilot) == "This is the last."
+        await answer(pilot, "previous", "previous")
         assert "Misses: 1 of 3" in painted(pilot)
         await press(pilot, "escape")
         assert len(lines(pilot)) == 3
@@ -523,20 +522,12 @@ async def test_misses_stand_ten_a_page(mini_pack: Pack, scored: Study) -> None:
     async with ReleaseApp(found, Assistant(mini_pack)).run_test(size=NARROW) as pilot:
         await answer(pilot, "1")
         assert len(lines(pilot)) == 10
-        await answer(pilot, "more")
+        await answer(pilot, "next")
         assert len(lines(pilot)) == 2
         await answer(pilot, "2", "")
         assert "Misses: 12 of 12" in painted(pilot)
-        await press(pilot, "f8")
+        await answer(pilot, "back")
         assert len(lines(pilot)) == 2
-
-
-def test_every_action_has_a_way_to_tap_it_and_a_method() -> None:
-    for action in DESK_ACTIONS:
-        assert hasattr(DeskScreen, f"action_{action.id}")
-        assert action.tap or action.id in {"next", "previous", "up", "help", "theme", "leave"}
-    keys = [key for action in DESK_ACTIONS for key in action.keys]
-    assert len(keys) == len(set(keys))
 
 
 @pytest.mark.parametrize("show", [show_groups, show_release])
@@ -568,8 +559,8 @@ async def test_every_painted_pair_is_readable_and_named(
             for text in texts:
                 await answer(pilot, text)
                 seen |= set(_painted(app))  # type: ignore[arg-type]
-            for key in ("f4", "tab"):
-                await press(pilot, key)
+            for keys in (("h", "enter"), ("tab",)):
+                await press(pilot, *keys)
                 seen |= set(_painted(app))  # type: ignore[arg-type]
     assert len(seen) >= 6
     assert not {pair for pair in seen if contrast(*pair) < LEAST}
@@ -587,7 +578,7 @@ def test_groups_look_as_before(desk: Desk, snap_compare: Compare, page: str, siz
             await pick(pilot, "A new note")
             await answer(pilot, "hand-card-reader", "Reader takes no card")
         if page == "help":
-            await press(pilot, "f4")
+            await answer(pilot, "help")
         assert line(pilot).has_focus
         await pilot.pause()
 

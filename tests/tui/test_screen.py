@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from textual import events
 from textual.pilot import Pilot
+from textual.selection import SELECT_ALL
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -13,16 +16,17 @@ from assistant.answering.converse import Conversation
 from assistant.errors import ExitCode
 from assistant.model import ABOUTS, Answer
 from assistant.tui.ask.app import StationApp
-from assistant.tui.common.actions import ACTIONS, bindings, key_name
-from assistant.tui.common.entry import ActionRow, AnswerEntry, HelpEntry, Welcome
-from assistant.tui.common.pressable import ActionKey, AskedLine, Choice, SeeNote
-from assistant.tui.common.question import QuestionLine
+from assistant.tui.ask.screen import StationScreen
+from assistant.tui.common.entry import AnswerEntry, HelpEntry, Welcome
+from assistant.tui.common.foot import Foot
+from assistant.tui.common.pressable import AskedLine, Choice, SeeNote
+from assistant.tui.common.question import MOST_CHARACTERS, QuestionLine
 from assistant.tui.common.record import MOST_ENTRIES, Record
+from assistant.tui.common.settings import Settings
+from tests.tui.bench import NARROW, WIDE, at_foot, tap_foot
 from tests.tui.conftest import EMERGENCY, Call, ScriptedAsks
 
 CAP = "controller stick cap broken?"
-WIDE = (100, 30)
-NARROW = (40, 24)
 
 
 def line(app: StationApp) -> QuestionLine:
@@ -97,31 +101,37 @@ async def test_example_question_is_asked(app: StationApp, calls: list[Call], how
 
 @pytest.mark.parametrize("size", [WIDE, NARROW])
 async def test_card_is_whole_and_in_order(app: StationApp, size: tuple[int, int]) -> None:
+    wide = size == WIDE
+    head = [
+        "Read as: controller",
+        "REPLACE about 6 min",
+        "Thumb stick cap torn",
+        "Parts: wired pad",
+        "Tools: cabinet key",
+    ]
+    pieces = [
+        "Asked: controller",
+        *(head if wide else ["REPLACE, 6 min: Thumb stick cap torn"]),
+        "Before you start",
+        "> 1. Look at both sticks",
+        "- If both caps sit firmly",
+        *([] if wide else ["Needs: wired pad; cabinet key"]),
+        "! CAUTION",
+        "2. Unplug the pad",
+        "Result",
+        "If it still fails",
+        *([] if wide else ["Read as: controller"]),
+        "pad-stick-cap, revision 1",
+        "1 Pad lead cut or crushed",
+        "work through (w) other note (o) visit (v) help (h)" if wide else "work (w) other (o) visit (v) help (h)",
+    ]
     async with app.run_test(size=(size[0], 120)) as pilot:
         await ask(pilot, CAP)
         words = " ".join(painted(app).split())
-        places = [
-            words.index(piece)
-            for piece in (
-                "Asked: controller",
-                "Read as: controller",
-                "REPLACE about 6 min",
-                "Thumb stick cap torn",
-                "Parts: wired pad",
-                "Tools: cabinet key",
-                "Before you start",
-                "> 1. Look at both sticks",
-                "- If both caps sit firmly",
-                "! CAUTION",
-                "2. Unplug the pad",
-                "Result",
-                "If it still fails",
-                "pad-stick-cap, revision 1",
-                "1 Pad lead cut or crushed",
-                "F2 Next nearest",
-            )
-        ]
+        places = [words.index(piece) for piece in pieces]
         assert places == sorted(places)
+        assert ("Needs: " in words) is not wide
+        assert words.count("Read as: ") == 1
         assert line(app).value == ""
 
 
@@ -157,7 +167,7 @@ async def test_page_keys_and_taps_scroll_while_the_line_keeps_the_focus(app: Sta
         await ask(pilot, CAP)
         down, up = app.screen.query_one("#scroll_down"), app.screen.query_one("#scroll_up")
         top = record(app).scroll_y
-        assert down.visible
+        assert down.display
         await pilot.press("pagedown")
         assert record(app).scroll_y > top
         assert app.focused is line(app)
@@ -167,7 +177,7 @@ async def test_page_keys_and_taps_scroll_while_the_line_keeps_the_focus(app: Sta
         await pilot.click(down)
         await pilot.pause()
         assert record(app).scroll_y > top
-        assert up.visible
+        assert up.display
         await pilot.click(up)
         assert record(app).scroll_y == top
         assert app.focused is line(app)
@@ -176,8 +186,8 @@ async def test_page_keys_and_taps_scroll_while_the_line_keeps_the_focus(app: Sta
 async def test_nothing_more_to_scroll_is_not_offered(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await pilot.pause()
-        assert not app.screen.query_one("#scroll_down").visible
-        assert not app.screen.query_one("#scroll_up").visible
+        assert not app.screen.query_one("#scroll_down").display
+        assert not app.screen.query_one("#scroll_up").display
 
 
 @pytest.mark.parametrize("how", ["number", "tap", "tab"])
@@ -190,7 +200,7 @@ async def test_choice_is_picked(app: StationApp, how: str) -> None:
         elif how == "tap":
             await tap(pilot, newest(app).choices()[1])
         else:
-            await pilot.press("tab", "down", "enter")
+            await pilot.press("tab", "tab", "enter")
             await pilot.pause()
         assert note_id(app) == "screen-no-signal"
         assert newest(app).question == "the game is odd"
@@ -208,11 +218,21 @@ async def test_number_picks_what_the_newest_card_shows(app: StationApp) -> None:
         assert note_id(app) == "pad-stick-cap"
 
 
-async def test_number_without_such_an_option_is_a_question(app: StationApp, calls: list[Call]) -> None:
+@pytest.mark.parametrize("number", ["0", "3", "7", "42"])
+async def test_number_without_such_a_line_is_refused_and_not_asked(
+    app: StationApp, calls: list[Call], number: str
+) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "the game is odd")
-        await ask(pilot, "7")
-        assert calls[-1][:2] == ("ask", "7")
+        await ask(pilot, number)
+        assert notice(app) == "Type 1 to 2."
+        assert line(app).value == ""
+        assert len(calls) == 1
+        await ask(pilot, "how long")
+        await ask(pilot, number)
+        assert notice(app) == "There is no numbered line here."
+        await ask(pilot, "2026")
+        assert calls[-1][:2] == ("ask", "2026")
 
 
 async def test_option_of_an_earlier_card_can_still_be_tapped(app: StationApp) -> None:
@@ -227,16 +247,16 @@ async def test_option_of_an_earlier_card_can_still_be_tapped(app: StationApp) ->
 
 async def test_others_go_through_the_nearest_notes_and_end(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
-        await pilot.press("f2")
+        await ask(pilot, "o")
         assert "No answer yet" in notice(app)
         await ask(pilot, CAP)
         seen = []
         for _ in range(3):
-            await pilot.press("f2")
+            await ask(pilot, "o")
             await pilot.pause()
             seen.append(note_id(app))
         assert seen == ["pad-cable-damage", "disc-clean", "screen-no-signal"]
-        await pilot.press("ctrl+o")
+        await ask(pilot, "other")
         assert "No other note is near" in notice(app)
 
 
@@ -248,14 +268,17 @@ async def test_choice_under_a_step_leads_to_its_note(app: StationApp) -> None:
         assert newest(app).answer.options[0].id == "pad-stick-cap"
 
 
-async def test_name_of_a_note_that_the_card_names_leads_to_it(app: StationApp, calls: list[Call]) -> None:
+async def test_name_of_a_note_leads_to_it_in_any_case(app: StationApp, calls: list[Call]) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
         await ask(pilot, "Pad-cable-damage")
         assert note_id(app) == "pad-cable-damage"
         assert newest(app).question == CAP
-        await ask(pilot, "screen-no-signal")
-        assert calls[-1][:2] == ("ask", "screen-no-signal")
+        await ask(pilot, "SCREEN-NO-SIGNAL")
+        assert note_id(app) == "screen-no-signal"
+        assert newest(app).question == "screen-no-signal"
+        await ask(pilot, "pad-gone")
+        assert calls[-1][:2] == ("ask", "pad-gone")
 
 
 async def test_note_that_is_not_there_is_said_in_words(app: StationApp, asks: ScriptedAsks) -> None:
@@ -263,7 +286,7 @@ async def test_note_that_is_not_there_is_said_in_words(app: StationApp, asks: Sc
         await ask(pilot, "the game is odd")
         asks.notes.pop("disc-clean")
         await ask(pilot, "1")
-        assert notice(app) == "no note 'disc-clean' in this pack"
+        assert notice(app) == "No note 'disc-clean' in this pack."
         assert newest(app).answer.decision == "choose"
 
 
@@ -292,7 +315,8 @@ async def test_whom_to_call_stands_above_the_card_and_in_view(
     async with app.run_test(size=size) as pilot:
         await ask(pilot, question)
         words = " ".join(painted(app).replace("┃", " ").split())
-        places = [words.index(piece) for piece in (f"Read as: {question}", f"! {EMERGENCY}", below)]
+        told = [f"Read as: {question}"] if size == WIDE else []
+        places = [words.index(piece) for piece in (*told, f"! {EMERGENCY}", below)]
         assert places == sorted(places)
         await ask(pilot, CAP)
         assert not newest(app).query(".emergency")
@@ -302,23 +326,24 @@ async def test_small_talk_is_answered_in_a_line_and_the_note_stays_in_hand(app: 
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
         await ask(pilot, "thanks")
-        shown = [widget for widget in newest(app).children if not isinstance(widget, AskedLine | ActionRow)]
+        shown = [widget for widget in newest(app).children if not isinstance(widget, AskedLine)]
         assert [str(widget.content) for widget in shown if isinstance(widget, Static)] == [SMALL_TALK]
         assert len(shown) == 1
-        await ask(pilot, "2")
-        before = calls[-1][2]
-        assert calls[-1][:2] == ("ask", "2")
-        assert before is not None
-        assert before.options[1] == "disc-clean"
+        assert at_foot(pilot) == ["visit", "help"]
         await ask(pilot, "how long")
         assert "About 6 minutes." in painted(app)
+        await ask(pilot, "thanks")
+        await ask(pilot, CAP)
+        await ask(pilot, "thanks")
+        await ask(pilot, "2")
+        assert calls[-1][:2] == ("show", "disc-clean")
 
 
 async def test_small_talk_without_a_note_is_no_note_to_work_through(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "thanks")
         assert SMALL_TALK in " ".join(painted(app).split())
-        await pilot.press("f2")
+        await ask(pilot, "o")
         assert "No other note is near" in notice(app)
         await app.screen.run_action("work")
         assert "No note is shown" in notice(app)
@@ -335,7 +360,8 @@ async def test_every_kind_of_turn_is_drawn(app: StationApp, answers: dict[str, A
             shown = painted(app)
             assert ("Told in the note's words." in shown) is (about not in {*whole, "cautions"})
             assert ("2. Unplug the pad" in shown) is (about in whole)
-            assert ("! CAUTION" in shown) is (about != "small_talk")
+            assert ("! CAUTION" in shown) is (about in {*whole, "cautions", "next_if_fails", "escalate"})
+            assert ("REPLACE" in shown) is (about in whole)
             assert ("pad-stick-cap, revision" in shown) is (about != "small_talk")
             assert "Not it? Other notes" not in shown
 
@@ -348,10 +374,12 @@ async def test_uncovered_question_is_said_plainly(app: StationApp) -> None:
         assert note_id(app) == "disc-clean"
 
 
-async def test_damaged_pack_is_said_in_words_and_the_question_stays(app: StationApp) -> None:
+async def test_damaged_pack_is_said_in_words_and_the_question_can_be_recalled(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "damaged")
-        assert notice(app) == "the pack is damaged; compile it again"
+        assert notice(app) == "The pack is damaged; compile it again."
+        assert line(app).value == ""
+        await pilot.press("up")
         assert line(app).value == "damaged"
         await ask(pilot, CAP)
         assert notice(app) == ""
@@ -396,67 +424,96 @@ async def test_tap_on_plain_text_leaves_the_focus_on_the_line(app: StationApp) -
         assert app.focused is line(app)
 
 
-async def test_help_opens_closes_and_names_every_action(app: StationApp) -> None:
-    async with app.run_test(size=(100, 60)) as pilot:
+@pytest.mark.parametrize("word", ["h", "help", "HELP"])
+async def test_help_opens_closes_and_names_every_action(app: StationApp, calls: list[Call], word: str) -> None:
+    async with app.run_test(size=(100, 70)) as pilot:
         await ask(pilot, CAP)
-        await pilot.press("f4")
-        await pilot.pause()
+        await ask(pilot, word)
         words = " ".join(painted(app).split())
-        for action in ACTIONS:
-            assert action.tooltip in words
-            assert all(key_name(key) in words for key in action.keys)
-        await pilot.press("f4")
-        await pilot.pause()
+        for action in StationScreen.ACTIONS:
+            assert f"{action.word} ({action.letter}): {action.tooltip}." in words
+        for key in ("Esc", "Page Down", "Page Up", "Up", "Down", "Tab or Shift+Tab", "Ctrl+C"):
+            assert f"{key}: " in words
+        assert "Copy what is marked by dragging" in words
+        assert len(calls) == 1
+        await ask(pilot, word)
         assert not app.screen.query(HelpEntry)
-        assert newest(app).query(ActionRow)
-        await pilot.press("f1", "escape")
+        await ask(pilot, word)
+        await pilot.press("escape")
         await pilot.pause()
         assert not app.screen.query(HelpEntry)
         line(app).value = "half"
         await pilot.press("escape")
         assert line(app).value == ""
+        await pilot.press("escape")
+        assert notice(app) == "To close the program, type leave."
 
 
 async def test_question_closes_help_and_a_number_means_the_card(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "the game is odd")
-        await pilot.press("f4")
+        await ask(pilot, "h")
         await pilot.pause()
         await ask(pilot, "1")
         assert note_id(app) == "disc-clean"
         assert not app.screen.query(HelpEntry)
 
 
-async def test_one_row_of_actions_under_the_newest_card(app: StationApp) -> None:
+@pytest.mark.parametrize(
+    ("questions", "foot"),
+    [
+        ([], ["visit", "help", "leave"]),
+        ([CAP], ["work", "other", "visit", "help"]),
+        ([CAP, "o", "o", "o"], ["work", "visit", "help"]),
+        ([CAP, "how long"], ["work", "visit", "help"]),
+        (["the game is odd"], ["wrong", "visit", "help"]),
+        (["hello"], ["wrong", "visit", "help"]),
+        (["thanks"], ["visit", "help"]),
+    ],
+    ids=str,
+)
+async def test_foot_offers_what_can_be_done_with_what_is_shown(
+    app: StationApp, questions: list[str], foot: list[str]
+) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.pause()
+        for question in questions:
+            await ask(pilot, question)
+        assert at_foot(pilot) == foot
+
+
+@pytest.mark.parametrize("width", [120, 60, 40, 38, 30])
+async def test_no_word_of_the_foot_is_cut(app: StationApp, width: int) -> None:
+    async with app.run_test(size=(width, 24)) as pilot:
+        await ask(pilot, CAP)
+        placed = app.screen.query_one(Foot).words()
+        assert [action.id for _, _, action in placed] == ["work", "other", "visit", "help"]
+        assert placed[-1][0] + len(placed[-1][1]) <= width - 2
+        last = painted(app).split("\n")[-1]
+        assert all(text in last for _, text, _ in placed)
+        assert ("More below (Page Down)" in painted(app)) is True
+        await tap_foot(pilot, "help")
+        assert app.screen.query(HelpEntry)
+
+
+async def test_tap_beside_the_words_of_the_foot_does_nothing(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
-        await ask(pilot, "hello")
-        await pilot.press("f4")
-        await pilot.pause()
-        assert len(app.screen.query(ActionRow)) == 1
-        await ask(pilot, "hello")
-        row = app.screen.query_one(ActionRow)
-        assert row.parent is newest(app)
-        assert [key.action_id for key in row.query(ActionKey)] == [
-            "work",
-            "others",
-            "not_helpful",
-            "visit",
-            "save",
-            "help",
-            "theme",
-            "leave",
-        ]
+        before = app.screen.query(AnswerEntry)
+        await pilot.click(Foot, offset=(90, 0))
+        assert len(app.screen.query(AnswerEntry)) == len(before)
+        assert notice(app) == ""
 
 
-async def test_theme_changes_by_key_and_by_tap(app: StationApp) -> None:
+async def test_colours_change_and_are_remembered(app: StationApp, home: Path) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "hello")
-        await pilot.press("f6")
+        await ask(pilot, "colours")
         assert app.theme == "station-light"
-        keys = {key.action_id: key for key in app.screen.query(ActionKey)}
-        await tap(pilot, keys["theme"])
+        assert not Settings(home).dark
+        await ask(pilot, "M")
         assert app.theme == "station-dark"
+        assert Settings(home).dark
 
 
 async def test_long_record_keeps_its_last_entries(app: StationApp, answers: dict[str, Answer]) -> None:
@@ -484,11 +541,26 @@ async def test_resize_keeps_the_record_and_the_line(app: StationApp) -> None:
         assert app.screen.has_class("-wide")
 
 
-@pytest.mark.parametrize("leave", ["f9", "ctrl+l", "ctrl+q"])
+@pytest.mark.parametrize("leave", ["l", "leave"])
 async def test_leaving_is_done(app: StationApp, leave: str) -> None:
     async with app.run_test(size=WIDE) as pilot:
-        await pilot.press(leave)
+        await ask(pilot, leave)
     assert app.return_value == ExitCode.DONE
+
+
+@pytest.mark.parametrize(
+    "key", ["ctrl+l", "ctrl+n", "ctrl+p", "ctrl+q", "ctrl+r", "ctrl+t", "ctrl+z", *(f"f{n}" for n in range(1, 13))]
+)
+async def test_keys_that_terminals_use_do_nothing(app: StationApp, key: str) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        line(app).value = "half"
+        before = painted(app)
+        await pilot.press(key)
+        await pilot.pause()
+        assert app.is_running
+        assert painted(app) == before
+        assert line(app).value == "half"
 
 
 async def test_ctrl_c_closes_at_the_second_time(app: StationApp) -> None:
@@ -509,18 +581,25 @@ async def test_there_is_no_command_palette(app: StationApp) -> None:
         assert app.focused is line(app)
 
 
-def test_no_key_is_owned_by_the_line_or_bound_twice() -> None:
-    owned = {key for binding in QuestionLine.BINDINGS for key in _keys(binding)}
-    owned |= {"tab", "shift+tab", "ctrl+s", "ctrl+z", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+h"}
-    keys = [key for binding in bindings() for key in binding.key.split(",")]
-    assert len(keys) == len(set(keys))
-    assert not owned & set(keys)
-
-
-def _keys(binding: object) -> list[str]:
-    key = getattr(binding, "key", None)
-    assert isinstance(key, str)
-    return key.split(",")
+@pytest.mark.parametrize("where", ["record", "line"])
+async def test_ctrl_c_copies_what_is_marked_and_says_so(app: StationApp, where: str) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await ask(pilot, CAP)
+        if where == "line":
+            await pilot.press(*"words", "shift+left", "shift+left")
+            copied = "ds"
+        else:
+            asked = newest(app).query_one(AskedLine)
+            app.screen.selections = {asked: SELECT_ALL}
+            copied = f"Asked: {CAP}"
+        await pilot.press("ctrl+c")
+        assert app.clipboard == copied
+        assert notice(app) == "Copied."
+        assert app.is_running
+        await ask(pilot, "copy")
+        assert notice(app) == "Copied."
+        assert app.clipboard.startswith(f"Asked: {CAP}\n")
+        assert "2. Unplug the pad" in app.clipboard
 
 
 async def test_example_of_a_note_is_answered_from_a_real_pack(real_app: StationApp) -> None:
@@ -564,6 +643,24 @@ async def test_paste_of_several_lines_becomes_one_question(app: StationApp) -> N
         line(app).post_message(events.Paste("stick cap\r\n\x1b[31mtorn\toff\n"))
         await pilot.pause()
         assert line(app).value == "stick cap [31mtorn off"
+
+
+async def test_paste_over_the_limit_is_cut_and_told(app: StationApp, calls: list[Call]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        line(app).value = "dust "
+        line(app).cursor_position = 5
+        line(app).post_message(events.Paste("x" * (MOST_CHARACTERS + 500)))
+        await pilot.pause()
+        assert line(app).value == "dust " + "x" * (MOST_CHARACTERS - 5)
+        assert notice(app) == "What was pasted is too long: its first 4,000 characters were kept."
+        await pilot.press("enter")
+        assert len(calls[-1][1]) == MOST_CHARACTERS
+
+
+async def test_space_on_the_empty_line_types_nothing(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await pilot.press("space", "a", "space", "b")
+        assert line(app).value == "a b"
 
 
 def _assert_harmless(text: str) -> None:

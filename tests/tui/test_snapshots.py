@@ -26,8 +26,8 @@ SIZES = [(100, 30), (40, 24)]
         ("the pad is puffed up", []),
         ("something here hurt me", []),
         ("thanks", []),
-        ("controller stick cap broken?", ["f4"]),
-        ("controller stick cap broken?", ["f6"]),
+        ("controller stick cap broken?", ["h", "enter"]),
+        ("controller stick cap broken?", ["m", "enter"]),
     ],
     ids=[
         "welcome",

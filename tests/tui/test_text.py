@@ -23,11 +23,11 @@ def test_nothing_but_printable_characters_is_kept(text: str) -> None:
 @given(st.text(st.characters(codec="ascii", min_codepoint=32), max_size=200), st.integers(12, 60))
 def test_wrapped_paragraph_loses_no_word_and_fits(text: str, width: int) -> None:
     body = " ".join(text.split())
-    lines = Hanging("10. ", Content(body))._lines(width)
+    lines = Hanging("10. ", Content(body)).lines(width)
     assert all(line.cell_length <= width for line in lines)
     assert "".join("".join(line.plain for line in lines).split()) == "10." + "".join(body.split())
 
 
 def test_further_lines_keep_clear_of_the_lead() -> None:
-    lines = Hanging("1. ", Content("one two three four"))._lines(13)
+    lines = Hanging("1. ", Content("one two three four")).lines(13)
     assert [line.plain.rstrip() for line in lines] == ["1. one two", "   three four"]

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
+
+from assistant.journal.store import now
 from assistant.tui.ask.screen import StationScreen
 from assistant.tui.common.app import OneScreenApp
 from assistant.tui.common.contracts import Asks, NoteById, ToText
+from assistant.tui.common.settings import Settings
 from assistant.visiting.recorder import Recorder
 
 __all__ = ["StationApp"]
@@ -23,7 +28,20 @@ class StationApp(OneScreenApp):
         Returns a note of the pack.
     recorder
         Records visits, work and questions; None where there is no journal.
+    settings
+        What is remembered from one start to the next.
+    clock
+        Tells the time.
     """
 
-    def __init__(self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None) -> None:
-        super().__init__(StationScreen(asks, to_text, note_by_id, recorder))
+    def __init__(
+        self,
+        asks: Asks,
+        to_text: ToText,
+        note_by_id: NoteById,
+        recorder: Recorder | None = None,
+        settings: Settings | None = None,
+        *,
+        clock: Callable[[], datetime] = now,
+    ) -> None:
+        super().__init__(StationScreen(asks, to_text, note_by_id, recorder, clock=clock), settings)

@@ -1,38 +1,39 @@
-"""The one screen: the record over the question line."""
+"""The screen that a rep asks on: the record over the question line."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
 from typing import ClassVar
-
-from textual import on
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.widgets import Input
 
 from assistant.answering.converse import Conversation
 from assistant.errors import AssistantError, ExitCode
 from assistant.journal.records import Question
+from assistant.journal.store import now
 from assistant.model import Answer
-from assistant.tui.common.actions import bindings
+from assistant.tui.ask.visiting import label_typed, visit_words
+from assistant.tui.common.actions import Action, chosen
+from assistant.tui.common.asking import line_number
 from assistant.tui.common.contracts import Asks, NoteById, ToText
 from assistant.tui.common.entry import AnswerEntry, Entry, HelpEntry, Welcome
 from assistant.tui.common.lined import LinedScreen
-from assistant.tui.common.more import MoreLine
-from assistant.tui.common.pressable import ActionKey, AskedLine, Choice, Example, Pressable, SeeNote
-from assistant.tui.common.record import Record
-from assistant.tui.common.saving import save_answer
+from assistant.tui.common.pressable import AskedLine, Choice, Example, Pressable, SeeNote
+from assistant.tui.common.saving import save_text
 from assistant.tui.common.text import printable
 from assistant.tui.visit.screen import VisitScreen
-from assistant.tui.visit.standing import OUTCOME_WORDS
 from assistant.tui.visit.work_screen import WorkScreen
 from assistant.tui.visit.working import Left
 from assistant.visiting.recorder import Recorder
+from assistant.visiting.words import outcome_word
 
 __all__ = ["StationScreen"]
 
+NO_ANSWER = "No answer yet. Ask first."
 NO_JOURNAL = "There is no journal to record in; the message at the start says why."
-_NUMBER = re.compile(r"[1-9]\Z")
+_SAVE_IN = re.compile(r"save in (.+)", re.IGNORECASE)
+_NOTE_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 
 
 class StationScreen(LinedScreen[None]):
@@ -48,64 +49,100 @@ class StationScreen(LinedScreen[None]):
         Returns a note of the pack.
     recorder
         Records visits, work and questions; None where there is no journal.
+    clock
+        Tells the time.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings()]
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen(
+        "help", "visit", "work", "other", "wrong", "save", "copy", "colours", "leave"
+    )
+    TEXTS: ClassVar[tuple[str, ...]] = (
+        "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?",
+        "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
+        "Where a card says to see another note, tap that line, or type the note's name and press Enter.",
+        "With a visit open, a line that begins with an asset label goes to the visit: A-0101 fault stick drifts.",
+        "> marks a step that holds what you asked about.",
+        "To copy a part, drag over it and press Ctrl+C. To save elsewhere from now on, type: save in FOLDER",
+    )
 
-    def __init__(self, asks: Asks, to_text: ToText, note_by_id: NoteById, recorder: Recorder | None = None) -> None:
+    def __init__(
+        self,
+        asks: Asks,
+        to_text: ToText,
+        note_by_id: NoteById,
+        recorder: Recorder | None = None,
+        *,
+        clock: Callable[[], datetime] = now,
+    ) -> None:
         super().__init__()
         self._asks = asks
         self._to_text = to_text
         self._note_by_id = note_by_id
         self._recorder = recorder
+        self._clock = clock
         self._at_station = ""
         self._conversation = Conversation()
         self._tried: set[str] = set()
 
-    def compose(self) -> ComposeResult:
-        """Lay out the record, what is below it, the notice and the question line."""
-        record = Record(id="record")
-        yield record
-        yield MoreLine(record)
-        yield from self.compose_line()
-
     async def on_mount(self) -> None:
         """Show the welcome."""
         self.notice("")
-        await self.record.add(Welcome())
+        await self._put(Welcome())
 
-    @on(Input.Submitted)
-    async def _submitted(self, event: Input.Submitted) -> None:
-        question = printable(event.value)
+    async def enter_empty(self) -> None:
+        """Ask for a question."""
+        self.notice("Type what is wrong, then press Enter.")
+
+    async def enter_text(self, text: str) -> None:
+        """Take a number of a line, a folder, a note's name, a station of the open visit, or a question."""
         self.notice("")
-        if not question:
-            self.notice("Type what is wrong, then press Enter.")
-            return
-        newest = self.record.newest
-        choices = newest.choices() if newest else []
-        if _NUMBER.match(question) and int(question) <= len(choices):
+        try:
+            await self._take_text(text)
+        except AssistantError as error:
+            self.line.remember(text)
+            self.notice(str(error))
+
+    async def _take_text(self, text: str) -> None:
+        choices = self._choices()
+        number = line_number(text, len(choices))
+        folder = _SAVE_IN.fullmatch(text)
+        named = text.lower() if _NOTE_ID.fullmatch(text.lower()) else ""
+        if number:
             self.line.value = ""
-            await self._take(choices[int(question) - 1])
-        elif isinstance(newest, AnswerEntry) and question.lower() in newest.named:
+            await self._take(choices[number - 1])
+        elif folder:
             self.line.value = ""
-            await self._show(question.lower(), newest)
+            self._save_in(folder[1])
+        elif named and self._note_by_id(named):
+            self.line.remember(text)
+            await self._show_named(named)
+        elif self._recorder and label_typed(self._recorder, text):
+            self.line.remember(text)
+            self._go_to_visit(text)
         else:
-            await self._ask(question)
+            await self._ask(text)
 
-    @on(Pressable.Pressed)
-    async def _pressed(self, event: Pressable.Pressed) -> None:
-        self.line.focus(scroll_visible=False)
+    def _choices(self) -> list[Choice]:
+        """Return the numbered lines that stand on the newest card that is not small talk."""
+        entry = self.record.newest
+        answers = [e for e in self.record.entries if isinstance(e, AnswerEntry) and e.answer.about != "small_talk"]
+        if isinstance(entry, AnswerEntry) and entry not in answers:
+            entry = answers[-1] if answers else None
+        return entry.choices() if entry else []
+
+    async def press(self, pressed: Pressable) -> None:
+        """Take a line that was tapped."""
         self.notice("")
-        pressed = event.pressed
-        if isinstance(pressed, ActionKey):
-            await self.run_action(pressed.action_id)
-        elif isinstance(pressed, AskedLine):
-            self.line.value = pressed.question
-            self.line.cursor_position = len(pressed.question)
-        elif isinstance(pressed, Choice):
-            await self._take(pressed)
-        elif isinstance(pressed, SeeNote):
-            await self._show(pressed.target, self._entry_of(pressed))
+        try:
+            if isinstance(pressed, AskedLine):
+                self.line.value = pressed.question
+                self.line.cursor_position = len(pressed.question)
+            elif isinstance(pressed, Choice):
+                await self._take(pressed)
+            elif isinstance(pressed, SeeNote):
+                await self._show(pressed.target, self._entry_of(pressed))
+        except AssistantError as error:
+            self.notice(str(error))
 
     async def _take(self, choice: Choice) -> None:
         if isinstance(choice, Example):
@@ -117,25 +154,32 @@ class StationScreen(LinedScreen[None]):
         return next(above for above in pressed.ancestors if isinstance(above, AnswerEntry))
 
     async def _ask(self, question: str) -> None:
-        try:
-            answer, self._conversation = self._asks.ask(question, self._conversation)
-        except AssistantError as error:
-            self.notice(str(error))
-            return
+        before = self._conversation.note
+        answer, self._conversation = self._asks.ask(question, self._conversation)
         self.line.remember(question)
-        self._tried = {answer.note.id} if answer.note else set()
-        await self._put(AnswerEntry(answer, question, self._keep(answer)))
+        newest = self.record.newest_answer
+        goes_on = newest is not None and answer.note is not None and answer.note.id == before
+        if not goes_on:
+            self._tried = {answer.note.id} if answer.note else set()
+        topic = newest.topic if newest and goes_on else question
+        await self._put(AnswerEntry(answer, question, self._keep(answer), topic=topic))
 
     async def _show(self, note_id: str, entry: AnswerEntry) -> None:
         """Show a note that was picked from an entry; the others stay at hand."""
-        try:
-            others = [option.id for option in entry.pool]
-            answer, self._conversation = self._asks.show(note_id, question=entry.question, others=others)
-        except AssistantError as error:
-            self.notice(str(error))
-            return
+        others = [option.id for option in entry.pool]
+        answer, self._conversation = self._asks.show(note_id, question=entry.topic, others=others)
         self._tried.add(note_id)
-        await self._put(AnswerEntry(answer, entry.question, entry.kept))
+        await self._put(AnswerEntry(answer, entry.topic, entry.kept))
+
+    async def _show_named(self, note_id: str) -> None:
+        """Show a note whose name was typed: for the question of the newest card where that names it."""
+        entry = self.record.newest_answer
+        if entry and note_id in entry.named:
+            await self._show(note_id, entry)
+            return
+        answer, self._conversation = self._asks.show(note_id, question=note_id)
+        self._tried = {note_id}
+        await self._put(AnswerEntry(answer, note_id, self._keep(answer)))
 
     def _keep(self, answer: Answer) -> Question | None:
         """Keep the question for the authors; an answer that could not be kept is shown all the same."""
@@ -150,25 +194,44 @@ class StationScreen(LinedScreen[None]):
     async def _put(self, entry: Entry) -> None:
         self.line.focus(scroll_visible=False)
         await self.record.add(entry)
+        self._show_around()
 
-    async def action_others(self) -> None:
-        """Show the next nearest note that was not shown yet for this question."""
+    def _show_around(self) -> None:
+        """Show the visit in the head, and at the foot what can be done with the newest entry."""
+        self.head(visit_words(self._recorder) if self._recorder else "")
+        entry = self.record.newest
+        ids = ["visit", "help"]
+        if not isinstance(entry, AnswerEntry):
+            ids.append("leave")
+        elif entry.answer.note and entry.answer.about != "small_talk":
+            ids = ["work", *(["other"] if self._following(entry) else []), *ids]
+        elif entry.answer.about != "small_talk":
+            ids.insert(0, "wrong")
+        self.foot(*ids)
+
+    def _following(self, entry: AnswerEntry) -> str:
+        """Return the id of the next nearest note that was not shown yet for this question; empty where none is."""
+        return next((option.id for option in entry.pool if option.id not in self._tried), "")
+
+    async def action_other(self) -> None:
+        """Show the next nearest note."""
         entry = self.record.newest_answer
+        following = self._following(entry) if entry else ""
         if entry is None:
-            self.notice("No answer yet. Ask first.")
-            return
-        following = next((option for option in entry.pool if option.id not in self._tried), None)
-        if following is None:
+            self.notice(NO_ANSWER)
+        elif not following:
             self.notice("No other note is near. Ask in other words.")
-            return
-        self.notice("")
-        await self._show(following.id, entry)
+        else:
+            try:
+                await self._show(following, entry)
+            except AssistantError as error:
+                self.notice(str(error))
 
-    def action_not_helpful(self) -> None:
+    def action_wrong(self) -> None:
         """Record that the newest answer did not help."""
         entry = self.record.newest_answer
         if entry is None:
-            self.notice("No answer yet. Ask first.")
+            self.notice(NO_ANSWER)
         elif entry.kept is None or self._recorder is None:
             self.notice(NO_JOURNAL)
         else:
@@ -179,48 +242,50 @@ class StationScreen(LinedScreen[None]):
             else:
                 self.notice("Noted: the authors will see that this did not help. Ask in other words.")
 
-    async def action_work(self) -> None:
-        """Work through the note of the newest answer."""
+    def action_work(self) -> None:
+        """Work through the note of the newest answer; one that stands open on the station is taken up again."""
         entry = self.record.newest_answer
-        if entry is None or entry.answer.note is None:
+        note = entry.answer.note if entry else None
+        if entry is None or note is None:
             self.notice("No note is shown. Ask first, or pick one.")
         elif self._recorder is None:
             self.notice(NO_JOURNAL)
         else:
             try:
-                work = self._recorder.begin(
-                    entry.answer.note, station=self._at_station, condition=printable(entry.question)
-                )
+                work = self._recorder.take_up(note, station=self._at_station, condition=printable(entry.topic))
+                screen = WorkScreen(self._recorder, work, note, self._note_by_id)
             except AssistantError as error:
                 self.notice(str(error))
             else:
-                self.app.push_screen(
-                    WorkScreen(self._recorder, work, entry.answer.note, self._note_by_id), self._after_work
-                )
+                self.app.push_screen(screen, self._after_work)
 
     def _after_work(self, left: Left | None) -> None:
+        self._show_around()
         if left is None:
             return
         if left.outcome:
-            self.notice(f"{left.work.title}: {OUTCOME_WORDS[left.outcome]}. Recorded.")
+            self.notice(f"{left.work.title}: {outcome_word(left.outcome)}. Recorded.")
         else:
-            self.notice(f"{left.work.title} is not finished. Take it up again in the visit.")
+            self.notice(f"{left.work.title} is not finished. Type work again, or take it up in the visit.")
 
     def action_visit(self) -> None:
         """Open the visit."""
+        self._go_to_visit("")
+
+    def _go_to_visit(self, typed: str) -> None:
         if self._recorder is None:
             self.notice(NO_JOURNAL)
+            return
+        try:
+            screen = VisitScreen(self._recorder, self._asks, self._note_by_id, typed=typed)
+        except AssistantError as error:
+            self.notice(str(error))
         else:
-            self.notice("")
-            try:
-                screen = VisitScreen(self._recorder, self._asks, self._note_by_id)
-            except AssistantError as error:
-                self.notice(str(error))
-            else:
-                self.app.push_screen(screen, self._after_visit)
+            self.app.push_screen(screen, self._after_visit)
 
     def _after_visit(self, station: str | None) -> None:
         self._at_station = station or ""
+        self._show_around()
         if station:
             self.notice(f"Ask about {station}.")
 
@@ -228,34 +293,59 @@ class StationScreen(LinedScreen[None]):
         """Save the newest answer."""
         entry = self.record.newest_answer
         if entry is None:
-            self.notice("No answer yet. Ask first.")
+            self.notice(NO_ANSWER)
             return
-        text = f"Asked: {printable(entry.question)}\n{self._to_text(entry.answer)}"
+        note = entry.answer.note
+        names = (note.id if note else "question", self._at_station)
         try:
-            self.notice(f"Saved: {save_answer(entry.answer, text)}")
+            path = save_text(self.settings.folder, names, self._clock(), self._text(entry))
         except OSError as error:
-            self.notice(f"Not saved: {error.strerror or error}. {error.filename or ''}")
+            self.notice(
+                f"Not saved in {self.settings.folder}: {error.strerror or error}. To save elsewhere: save in FOLDER"
+            )
+        else:
+            self.notice(f"Saved: {path.name} in {path.parent}")
+
+    def _save_in(self, folder: str) -> None:
+        """Save in another folder from now on, and the newest answer at once."""
+        try:
+            path = Path(folder).expanduser().resolve()
+            path.mkdir(parents=True, exist_ok=True)
+        except (OSError, RuntimeError) as error:
+            self.notice(f"{folder} cannot be saved in: {getattr(error, 'strerror', None) or error}")
+            return
+        self.settings.save_in(path)
+        if self.record.newest_answer:
+            self.action_save()
+        else:
+            self.notice(f"What you save goes to {path} from now on.")
+
+    def action_copy(self) -> None:
+        """Copy the newest answer."""
+        entry = self.record.newest_answer
+        if entry is None:
+            self.notice(NO_ANSWER)
+        else:
+            self.copied(self._text(entry))
+
+    def _text(self, entry: AnswerEntry) -> str:
+        return f"Asked: {printable(entry.question)}\n{self._to_text(entry.answer)}"
 
     async def action_help(self) -> None:
         """Open help, or close it."""
         if not await self.record.close_help():
-            await self._put(HelpEntry())
+            await self._put(HelpEntry(self.TEXTS, self.ACTIONS))
 
-    async def action_close(self) -> None:
+    async def action_escape(self) -> None:
         """Close help, or else empty the question line."""
         self.notice("")
         self.line.focus(scroll_visible=False)
-        if not await self.record.close_help():
-            self.line.value = ""
+        if await self.record.close_help():
+            return
+        if not self.line.value:
+            self.notice("To close the program, type leave")
+        self.line.value = ""
 
     def action_leave(self) -> None:
         """Close the program."""
         self.app.exit(int(ExitCode.DONE))
-
-    def action_earlier(self) -> None:
-        """Recall an earlier question."""
-        self.line.recall(-1)
-
-    def action_later(self) -> None:
-        """Recall a later question."""
-        self.line.recall(1)

@@ -11,12 +11,12 @@ from textual.screen import Screen
 
 from assistant.errors import ExitCode
 from assistant.tui.common.contracts import Interruptible
+from assistant.tui.common.settings import Settings
 from assistant.tui.common.theme import DARK, LIGHT, THEMES
 
 __all__ = ["OneScreenApp"]
 
-_ROOMS = Path(__file__).parent.parent
-_STYLES = (_ROOMS / "common/assistant.tcss", _ROOMS / "common/offering.tcss", _ROOMS / "visit/work.tcss")
+_STYLE = Path(__file__).with_name("assistant.tcss")
 
 
 class OneScreenApp(App[int], inherit_bindings=False):
@@ -25,21 +25,24 @@ class OneScreenApp(App[int], inherit_bindings=False):
     Parameters
     ----------
     screen
-        The screen; what it is dismissed with is not looked at, and its style is that of `OfferingScreen`.
+        The screen; what it is dismissed with is not looked at.
+    settings
+        What is remembered from one start to the next; nothing where not given.
     """
 
     TITLE = "Station assistant"
-    CSS_PATH = [*_STYLES]  # noqa: RUF012 - declared so by the base class
+    CSS_PATH = _STYLE
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "interrupt", show=False, system=True)]
 
-    def __init__(self, screen: Screen[Any]) -> None:
+    def __init__(self, screen: Screen[Any], settings: Settings | None = None) -> None:
         super().__init__()
         self._screen = screen
+        self.settings = settings or Settings()
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = DARK.name
+        self._show_form()
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return the theme's own variables, so that the style sheet is whole under any theme."""
@@ -53,8 +56,12 @@ class OneScreenApp(App[int], inherit_bindings=False):
         self.exit(int(ExitCode.DONE))
 
     def action_toggle_form(self) -> None:
-        """Change between the dark and the light form of the theme."""
-        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+        """Change between the dark and the light form of the theme, and remember it."""
+        self.settings.turn()
+        self._show_form()
+
+    def _show_form(self) -> None:
+        self.theme = DARK.name if self.settings.dark else LIGHT.name
 
     def action_interrupt(self) -> None:
         """Pass Ctrl+C on to the screen."""

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
-from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from assistant.answering.card import Block, card
+from assistant.answering.card import NONE, STEPS, Block, card
 from assistant.model import Answer
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import Choice, SeeNote
@@ -20,29 +18,59 @@ __all__ = ["MATCH_SIGN", "SafetyBox", "card_widgets"]
 
 MATCH_SIGN = ">"
 """Stands before a step that holds what was asked about."""
+_COLOURS = {"DANGER": "danger", "WARNING": "warn", "CAUTION": "caution", "NOTICE": "notice"}
+_WIDE = frozenset({"read_as", "action", "title", "needs"})
 
 
-class SafetyBox(Vertical):
-    """A safety message: its signal word and its text."""
+class SafetyBox(Static):
+    """A safety message: its signal word, in its colours, and its text."""
 
     def __init__(self, block: Block) -> None:
         signal = printable(block.head)
-        super().__init__(classes=f"safety -{signal.partition(' ')[0].lower()}")
-        self._signal = signal
-        self._text = block.text
-
-    def compose(self) -> ComposeResult:
-        """Lay out the signal word above the text."""
-        yield Static(Content(f" ! {self._signal} "), classes="signal")
-        yield Static(literal(self._text), classes="hazard")
+        colour = _COLOURS.get(signal.partition(" ")[0], "notice")
+        sign = Content.styled(f" ! {signal} ", f"bold $on-{colour} on ${colour}")
+        super().__init__(Content.assemble(sign, " ", literal(block.text)), classes="safety", markup=False)
 
 
 def card_widgets(answer: Answer) -> Iterator[Widget]:
-    """Yield the widgets of an answer's card, top to bottom."""
-    steps = answer.note.steps if answer.note else ()
-    notes = {branch.text: branch.note for step in steps for branch in step.branches if branch.note}
-    for block in card(answer):
-        yield _widget(block, notes)
+    """Yield the widgets of an answer's card, top to bottom.
+
+    On a narrow screen the head of a note is folded into one paragraph, what it needs stands after its first step and
+    what was understood at the end, so that the first step is on the first page where it can be.
+    """
+    note = answer.note
+    notes = {branch.text: branch.note for step in note.steps for branch in step.branches if branch.note} if note else {}
+    blocks = card(answer)
+    needs = [block for block in blocks if block.kind == "needs"]
+    read_as = [block for block in blocks if block.kind == "read_as"]
+    past_first = False
+    for block in blocks:
+        if past_first and block.kind != "choice":
+            past_first = False
+            yield _narrow(_needs(needs))
+        if block.kind in ("source", "option"):
+            yield from (_narrow(_widget(late, notes)) for late in read_as)
+            read_as = []
+        if block.kind == "action" and note:
+            yield _narrow(
+                Hanging(
+                    f"{printable(block.head)}, {note.minutes} min: ", literal(note.title), classes="-head", indent=0
+                )
+            )
+        widget = _widget(block, notes)
+        widget.set_class(block.kind in _WIDE or block.text == STEPS, "-wide-only")
+        yield widget
+        past_first = past_first or (block.kind == "step" and block.head == "1")
+
+
+def _needs(blocks: Sequence[Block]) -> Widget:
+    told = "; ".join(block.text for block in blocks if block.text != NONE)
+    return Hanging("Needs: ", literal(told or "nothing"), classes="needs", indent=2)
+
+
+def _narrow(widget: Widget) -> Widget:
+    widget.add_class("-narrow-only")
+    return widget
 
 
 def _widget(block: Block, notes: Mapping[str, str]) -> Widget:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
-
 from textual.app import ComposeResult
-from textual.containers import ItemGrid, Vertical
+from textual.containers import Vertical
 from textual.content import Content
+from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.journal.records import Question
 from assistant.model import Answer, Option
-from assistant.tui.common.actions import ACTIONS, Action, key_name, row_actions
-from assistant.tui.common.card import MATCH_SIGN, card_widgets
+from assistant.tui.common.actions import ACTIONS, Action, key_name
+from assistant.tui.common.card import card_widgets
 from assistant.tui.common.hanging import Hanging
-from assistant.tui.common.pressable import ActionKey, AskedLine, Choice, Example, Pressable
+from assistant.tui.common.pressable import AskedLine, Choice, Example, Pressable
 
-__all__ = ["ActionRow", "AnswerEntry", "Entry", "HelpEntry", "Welcome"]
+__all__ = ["AnswerEntry", "Entry", "HelpEntry", "Welcome"]
 
 EXAMPLES = (
     "controller stick cap broken?",
@@ -30,33 +29,14 @@ _SAFETY = (
 )
 
 
-class ActionRow(ItemGrid):
-    """The things to press or tap under the newest card."""
-
-    def __init__(self, actions: tuple[Action, ...]) -> None:
-        super().__init__(min_column_width=18, classes="action-row")
-        self._actions = actions
-
-    def compose(self) -> ComposeResult:
-        """Lay out one key an action."""
-        for action in self._actions:
-            yield ActionKey(action)
-
-
 class Entry(Vertical):
-    """One entry of the record; the newest alone can hold the focus and has the row of actions."""
-
-    with_answer = False
+    """One entry of the record; the lines of the newest alone can hold the focus."""
 
     def set_newest(self, newest: bool) -> None:
         """Make this entry the newest, or an earlier one."""
         self.set_class(newest, "-newest")
         for line in self.query(Pressable):
             line.can_focus = newest and not isinstance(line, AskedLine)
-        if newest and not self.query(ActionRow):
-            self.mount(ActionRow(row_actions(with_answer=self.with_answer)))
-        elif not newest:
-            self.query(ActionRow).remove()
 
     def choices(self) -> list[Choice]:
         """Return the numbered lines of this entry."""
@@ -87,12 +67,13 @@ class AnswerEntry(Entry):
         The question that the card, and every note picked from it, answers.
     kept
         The record of the question in the journal, where it was kept.
+    topic
+        The question that brought the note, where this one goes on with it; the question where empty.
     """
 
-    with_answer = True
-
-    def __init__(self, answer: Answer, question: str, kept: Question | None = None) -> None:
+    def __init__(self, answer: Answer, question: str, kept: Question | None = None, *, topic: str = "") -> None:
         super().__init__()
+        self.topic = topic or question
         self.answer = answer
         self.question = question
         self.kept = kept
@@ -117,24 +98,35 @@ class AnswerEntry(Entry):
 
 
 class HelpEntry(Entry):
-    """What a screen is for, and every action with its keys and what to tap."""
+    """What a screen is for, every action with its word and letter, and the keys.
 
-    TEXTS: ClassVar[tuple[str, ...]] = (
-        "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?",
-        "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
-        "Where a card says to see another note, tap that line, or type the note's name and press Enter.",
-        f"{MATCH_SIGN} marks a step that holds what you asked about.",
-    )
-    ACTIONS: ClassVar[tuple[Action, ...]] = ACTIONS
+    Parameters
+    ----------
+    texts
+        What the screen is for.
+    actions
+        The actions that it has.
+    """
+
+    def __init__(self, texts: tuple[str, ...], actions: tuple[Action, ...]) -> None:
+        super().__init__()
+        self._texts = texts
+        self._actions = actions
 
     def compose(self) -> ComposeResult:
-        """Lay out one line an action."""
+        """Lay out one line an action and one a key."""
         yield Static(Content("Help"), classes="title")
-        for text in self.TEXTS:
+        for text in self._texts:
             yield Static(Content(text), classes="text")
+        yield Static(Content("Type the word or its letter, then Enter"), classes="label")
+        for action in self._actions:
+            if action.letter:
+                yield _help_line(f"{action.word} ({action.letter})", action)
         yield Static(Content("Keys"), classes="label")
-        for action in self.ACTIONS:
-            keys = " or ".join(key_name(key) for key in action.keys)
-            tap = f" Or tap: {action.tap}." if action.tap else ""
-            yield Hanging(f"{keys}: ", Content(f"{action.tooltip}.{tap}"), classes="help-line", indent=4)
-        yield Static(Content("Ctrl+C twice: close the program at once."), classes="help-line")
+        for action in ACTIONS:
+            if action.keys and (not action.word or action in self._actions):
+                yield _help_line(" or ".join(key_name(key) for key in action.keys), action)
+
+
+def _help_line(name: str, action: Action) -> Widget:
+    return Hanging(f"{name}: ", Content(f"{action.tooltip}."), classes="help-line", indent=4)

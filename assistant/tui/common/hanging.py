@@ -30,19 +30,25 @@ class Hanging(Widget):
         self._body = body
         self._indent = len(lead) if indent is None else indent
 
+    def show_body(self, body: Content) -> None:
+        """Show another text beside the lead."""
+        self._body = body
+        self.refresh(layout=True)
+
     def render(self) -> Content:
         """Draw the text at the present width."""
-        return Content("\n").join(self._lines(self.content_size.width))
+        return Content("\n").join(self.lines(self.content_size.width))
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """Return how many lines the text takes."""
-        return len(self._lines(width))
+        return len(self.lines(width))
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """Return the width of the text on one line."""
         return len(self._lead) + self._body.cell_length
 
-    def _lines(self, width: int) -> list[Content]:
+    def lines(self, width: int) -> list[Content]:
+        """Return the text as it is wrapped to a width."""
         lead = Content.styled(self._lead, "bold")
         indent = self._indent if width - self._indent >= _LEAST_BODY else 0
         if indent == len(self._lead):

@@ -1,38 +1,71 @@
-"""What every screen over the one input line does: say something, keep the focus on the line, scroll, interrupt."""
+"""What every screen over the one input line does: words and letters, notices, focus on the line, scrolling, Ctrl+C."""
 
 from __future__ import annotations
 
+from typing import ClassVar, cast
+
 from textual import events, on
+from textual.actions import SkipAction
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen, ScreenResultType
 from textual.widgets import Input, Static
 
 from assistant.errors import ExitCode
-from assistant.tui.common.question import QuestionLine
+from assistant.tui.common.actions import Action, bindings, chosen, typed
+from assistant.tui.common.app import OneScreenApp
+from assistant.tui.common.entry import HelpEntry
+from assistant.tui.common.foot import Foot
+from assistant.tui.common.more import MoreLine
+from assistant.tui.common.pressable import ActionLine, Pressable
+from assistant.tui.common.question import MOST_CHARACTERS, QuestionLine
 from assistant.tui.common.record import Record
-from assistant.tui.common.text import literal
+from assistant.tui.common.settings import Settings
+from assistant.tui.common.text import literal, printable, sentence
 
 __all__ = ["LinedScreen"]
 
 
 class LinedScreen(Screen[ScreenResultType]):
-    """A screen with a record, a notice and the input line, which holds the focus."""
+    """A screen with a head, a record, a notice, the input line, which holds the focus, and the foot.
+
+    ``ACTIONS`` are those of the table that the screen has, each done by its word or letter on the line. ``TEXTS`` say
+    in help what the screen is for.
+    """
 
     AUTO_FOCUS = "#question"
-    PROMPT = "Ask "
+    PROMPT = "> "
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen("help", "colours", "leave")
+    TEXTS: ClassVar[tuple[str, ...]] = ()
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings()]
 
     def __init__(self) -> None:
         super().__init__()
         self._leaving = False
 
-    def compose_line(self) -> ComposeResult:
-        """Lay out the notice and the input line."""
+    def compose(self) -> ComposeResult:
+        """Lay out head, record, what is below it, what is asked, the notice, the line and the foot."""
+        record = Record(id="record")
+        yield Static(id="head", markup=False)
+        yield record
+        yield MoreLine(record)
+        yield from self.compose_asking()
         yield Static(id="notice", markup=False)
         with Horizontal(id="line"):
             yield Static(Content(self.PROMPT), id="prompt")
             yield QuestionLine()
+        yield Foot(id="foot")
+
+    def compose_asking(self) -> ComposeResult:
+        """Lay out what is asked above the line; nothing here."""
+        yield from ()
+
+    @property
+    def settings(self) -> Settings:
+        """What is remembered from one start to the next."""
+        return cast("OneScreenApp", self.app).settings
 
     @property
     def record(self) -> Record:
@@ -44,11 +77,81 @@ class LinedScreen(Screen[ScreenResultType]):
         """The input line."""
         return self.query_one(QuestionLine)
 
-    def notice(self, text: str) -> None:
-        """Say something about a control above the input line; empty for nothing."""
-        place = self.query_one("#notice", Static)
+    def head(self, text: str) -> None:
+        """Show where one is above the record; nothing where it is empty."""
+        place = self.query_one("#head", Static)
         place.update(literal(text))
         place.display = bool(text)
+
+    def foot(self, *ids: str) -> None:
+        """Show three or four actions at the foot."""
+        self.query_one(Foot).actions = chosen(*ids)
+
+    def notice(self, text: str) -> None:
+        """Say something above the input line; empty for nothing."""
+        place = self.query_one("#notice", Static)
+        place.update(literal(sentence(text)))
+        place.display = bool(text)
+
+    def help_entry(self) -> HelpEntry:
+        """Return help of this screen."""
+        return HelpEntry(self.TEXTS, self.ACTIONS)
+
+    def named(self, text: str) -> Action | None:
+        """Return the action whose word or letter was typed, None for any other text."""
+        return typed(self.ACTIONS, text)
+
+    async def enter_text(self, text: str) -> None:
+        """Take what was typed and is no action's word."""
+        raise NotImplementedError
+
+    async def enter_empty(self) -> None:
+        """Take Enter on the empty line."""
+        raise NotImplementedError
+
+    async def press(self, pressed: Pressable) -> None:
+        """Take a line that was tapped, or reached and pressed, and is no action's."""
+        raise NotImplementedError
+
+    @on(Input.Submitted)
+    async def _submitted(self, event: Input.Submitted) -> None:
+        text = printable(event.value)
+        action = self.named(text)
+        if action:
+            await self._run(action.id)
+        elif text:
+            await self.enter_text(text)
+        else:
+            self.line.value = ""
+            await self.enter_empty()
+
+    @on(Pressable.Pressed)
+    async def _pressed(self, event: Pressable.Pressed) -> None:
+        self.line.focus(scroll_visible=False)
+        pressed = event.pressed
+        if isinstance(pressed, ActionLine):
+            await self._run(pressed.action_id)
+        elif pressed.is_attached:
+            await self.press(pressed)
+
+    @on(Foot.Tapped)
+    async def _tapped(self, event: Foot.Tapped) -> None:
+        await self._run(event.action.id)
+
+    @on(QuestionLine.Read)
+    async def _space(self) -> None:
+        if any(action.id == "read" for action in self.ACTIONS):
+            await self._run("read")
+
+    async def _run(self, id: str) -> None:
+        self.line.value = ""
+        self.line.focus(scroll_visible=False)
+        self.notice("")
+        await self.run_action(id)
+
+    @on(QuestionLine.Cut)
+    def _cut(self) -> None:
+        self.notice(f"What was pasted is too long: its first {MOST_CHARACTERS:,} characters were kept.")
 
     @on(Input.Changed)
     def _typed(self) -> None:
@@ -65,9 +168,26 @@ class LinedScreen(Screen[ScreenResultType]):
         """Give the focus back to the input line after a tap on what cannot be pressed."""
         self.line.focus(scroll_visible=False)
 
-    def action_theme(self) -> None:
+    async def action_done(self) -> None:
+        """Do what Enter on the empty line does."""
+        await self.enter_empty()
+
+    def action_colours(self) -> None:
         """Change between the dark and the light form."""
-        self.app.action_toggle_form()  # type: ignore[attr-defined]
+        cast("OneScreenApp", self.app).action_toggle_form()
+
+    def action_copy_text(self) -> None:
+        """Copy what is marked on the screen or on the line, and say so."""
+        marked = self.get_selected_text() or self.line.selected_text
+        if not marked:
+            raise SkipAction
+        self.copied(marked)
+
+    def copied(self, text: str) -> None:
+        """Copy a text by way of the terminal, and say so."""
+        self.app.copy_to_clipboard(text)
+        self.clear_selection()
+        self.notice("Copied.")
 
     def interrupt(self) -> None:
         """Close the program at the second time in a row."""
@@ -83,3 +203,11 @@ class LinedScreen(Screen[ScreenResultType]):
     def action_scroll_up(self) -> None:
         """Scroll the record up a page."""
         self.record.scroll_page_up(animate=False)
+
+    def action_earlier(self) -> None:
+        """Recall an earlier question."""
+        self.line.recall(-1)
+
+    def action_later(self) -> None:
+        """Recall a later question."""
+        self.line.recall(1)

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Static
 
-from assistant.tui.common.actions import ACTIONS
-from assistant.tui.common.pressable import ActionKey
+from assistant.tui.common.actions import action_of
+from assistant.tui.common.pressable import ActionLine
 from assistant.tui.common.record import Record
 
 __all__ = ["MoreLine"]
+
+_ROOM = 42
+"""Cells that both need in full."""
 
 
 class MoreLine(Horizontal):
@@ -30,9 +31,9 @@ class MoreLine(Horizontal):
 
     def compose(self) -> ComposeResult:
         """Lay out the two keys at the two ends."""
-        yield _key("scroll_up")
+        yield _line("scroll_up")
         yield Static(id="between")
-        yield _key("scroll_down")
+        yield _line("scroll_down")
 
     def on_mount(self) -> None:
         """Keep up with the record."""
@@ -44,13 +45,15 @@ class MoreLine(Horizontal):
 
     def _update(self) -> None:
         record = self._record
-        self.query_one("#scroll_up").visible = record.scroll_y > 0
-        self.query_one("#scroll_down").visible = record.scroll_y < record.max_scroll_y
+        above, below = record.scroll_y > 0, record.scroll_y < record.max_scroll_y
+        for line in self.query(ActionLine):
+            line.shorten(above and below and self.size.width < _ROOM)
+        self.query_one("#scroll_up").display = above
+        self.query_one("#scroll_down").display = below
 
 
-def _key(id: str) -> ActionKey:
-    action = next(action for action in ACTIONS if action.id == id)
-    key = ActionKey(replace(action, label=action.tap))
-    key.can_focus = False
-    key.id = id
-    return key
+def _line(id: str) -> ActionLine:
+    line = ActionLine(action_of(id))
+    line.can_focus = False
+    line.id = id
+    return line

@@ -9,11 +9,15 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.message import Message
 
-from assistant.tui.common.actions import Action, key_name
+from assistant.tui.common.actions import Action, hint, key_name
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.text import literal
 
-__all__ = ["ActionKey", "AskedLine", "Choice", "Example", "OfferLine", "Pressable", "SeeNote"]
+__all__ = ["ActionLine", "AskedLine", "Choice", "Example", "OfferLine", "Pressable", "SeeNote"]
+
+_WIDE = 56
+"""Cells from which on a long question is shown whole."""
+_MORE = "..."
 
 
 class Pressable(Hanging):
@@ -23,9 +27,7 @@ class Pressable(Hanging):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,space", "press", show=False),
-        Binding("up,left", "app.focus_previous", show=False),
-        Binding("down,right", "app.focus_next", show=False),
+        Binding("enter", "press", show=False),
     ]
 
     class Pressed(Message):
@@ -84,13 +86,18 @@ class SeeNote(Pressable):
         self.target = target
 
 
-class ActionKey(Pressable):
-    """An action to tap, with its key before it."""
+class ActionLine(Pressable):
+    """An action to tap, named with its letter or its key."""
 
     def __init__(self, action: Action) -> None:
-        super().__init__(f"{key_name(action.keys[0])} ", Content(action.label), classes="action-key")
+        super().__init__("", Content(hint(action)), classes="action-line")
         self.action_id = action.id
         self.tooltip = action.tooltip
+        self._forms = (hint(action), key_name(action.keys[0]) if action.keys else hint(action))
+
+    def shorten(self, short: bool) -> None:
+        """Show the key alone, or what it does as well."""
+        self.show_body(Content(self._forms[short]))
 
 
 class AskedLine(Pressable):
@@ -103,10 +110,24 @@ class AskedLine(Pressable):
         self.question = question
         self.tooltip = "Put this question on the line again"
 
+    def lines(self, width: int) -> list[Content]:
+        """Return the question, of a long one on a narrow screen its beginning."""
+        whole = super().lines(width)
+        if len(whole) == 1 or width >= _WIDE:
+            return whole
+        return [whole[0].truncate(width - len(_MORE)) + _MORE]
+
 
 class OfferLine(Pressable):
-    """A numbered line: tap it, or type its number."""
+    """A numbered line: tap it, or type its number.
 
-    def __init__(self, number: int, text: str) -> None:
-        super().__init__(f"{number}  ", literal(text), classes="option")
+    Parameters
+    ----------
+    marked
+        Whether Enter on the empty line takes it.
+    """
+
+    def __init__(self, number: int, text: str, *, marked: bool = False) -> None:
+        super().__init__(f"{'>' if marked else ' '}{number}  ", literal(text), classes="option")
         self.number = number
+        self.set_class(marked, "-marked")

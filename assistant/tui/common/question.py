@@ -2,18 +2,40 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events
+from textual.binding import Binding, BindingType
+from textual.message import Message
 from textual.widgets import Input
 
 from assistant.tui.common.text import printable
 
-__all__ = ["QuestionLine"]
+__all__ = ["MOST_CHARACTERS", "QuestionLine"]
 
 MOST_CHARACTERS = 4000
 
 
-class QuestionLine(Input):
+class QuestionLine(Input, inherit_bindings=False):
     """An input line that remembers the questions and takes a paste of several lines as one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "submit", show=False),
+        Binding("left", "cursor_left", show=False),
+        Binding("right", "cursor_right", show=False),
+        Binding("shift+left", "cursor_left(True)", show=False),
+        Binding("shift+right", "cursor_right(True)", show=False),
+        Binding("home", "home", show=False),
+        Binding("end", "end", show=False),
+        Binding("backspace", "delete_left", show=False),
+        Binding("delete", "delete_right", show=False),
+    ]
+
+    class Cut(Message):
+        """A paste was longer than the line holds; its end was left out."""
+
+    class Read(Message):
+        """Space was pressed on the empty line."""
 
     def __init__(self) -> None:
         super().__init__(
@@ -28,12 +50,23 @@ class QuestionLine(Input):
         self._place = 0
         self._draft = ""
 
+    async def on_key(self, event: events.Key) -> None:
+        """Take Space on the empty line, where a question cannot begin with it."""
+        if event.key == "space" and not self.value:
+            event.prevent_default()
+            event.stop()
+            self.post_message(self.Read())
+
     def on_paste(self, event: events.Paste) -> None:
-        """Put the pasted text on the line, line breaks as spaces."""
+        """Put the pasted text on the line, line breaks as spaces, as far as there is room."""
         event.prevent_default()
         event.stop()
-        start, end = self.selection
-        self.replace(printable(event.text), min(start, end), max(start, end))
+        start, end = sorted(self.selection)
+        room = MOST_CHARACTERS - len(self.value) + end - start
+        text = printable(event.text)
+        self.replace(text[:room], start, end)
+        if len(text) > room:
+            self.post_message(self.Cut())
 
     def remember(self, question: str) -> None:
         """Add a question to those that can be recalled, and empty the line."""

@@ -12,7 +12,7 @@ MOST_ENTRIES = 50
 """Entries that stay mounted; the oldest go."""
 
 
-class Record(VerticalScroll, can_focus=False):
+class Record(VerticalScroll, can_focus=False, inherit_bindings=False):
     """Entries, the newest last and in view from its top."""
 
     @property

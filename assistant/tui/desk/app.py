@@ -10,6 +10,7 @@ from assistant.desk.unanswered import Group
 from assistant.evaluation.study import Study
 from assistant.tui.common.app import OneScreenApp
 from assistant.tui.common.contracts import Asks, NoteById
+from assistant.tui.common.settings import Settings
 from assistant.tui.desk.at_groups import AtGroups
 from assistant.tui.desk.at_release import AtRelease
 from assistant.tui.desk.groups_screen import GroupsScreen
@@ -19,20 +20,28 @@ __all__ = ["GroupsApp", "ReleaseApp"]
 
 
 class GroupsApp(OneScreenApp):
-    """Goes through what reps did not find; the parameters are those of `AtGroups`."""
+    """Goes through what reps did not find; the parameters are those of `AtGroups`, and what is remembered."""
 
     TITLE = "Asked and not found"
 
-    def __init__(self, groups: Sequence[Group], asks: Asks, note_by_id: NoteById, corpus: Path, today: date) -> None:
+    def __init__(
+        self,
+        groups: Sequence[Group],
+        asks: Asks,
+        note_by_id: NoteById,
+        corpus: Path,
+        today: date,
+        settings: Settings | None = None,
+    ) -> None:
         self.at = AtGroups(groups, asks, note_by_id, corpus, today)
-        super().__init__(GroupsScreen(self.at))
+        super().__init__(GroupsScreen(self.at), settings)
 
 
 class ReleaseApp(OneScreenApp):
-    """Goes through the figures of a release; the parameters are those of `AtRelease`."""
+    """Goes through the figures of a release; the parameters are those of `AtRelease`, and what is remembered."""
 
     TITLE = "Figures of a release"
 
-    def __init__(self, study: Study, asks: Asks) -> None:
+    def __init__(self, study: Study, asks: Asks, settings: Settings | None = None) -> None:
         self.at = AtRelease(study, asks)
-        super().__init__(ReleaseScreen(self.at))
+        super().__init__(ReleaseScreen(self.at), settings)

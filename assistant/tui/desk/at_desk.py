@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from assistant.errors import UsageError
-from assistant.tui.common.asking import Ask, Offer
+from assistant.tui.common.asking import Ask, Offer, line_number
 
 __all__ = ["MOST_LINES", "AtDesk"]
 
@@ -62,6 +62,11 @@ class AtDesk:
         return self.ask.question if self.ask else ""
 
     @property
+    def marked(self) -> int:
+        """No line is taken by Enter alone: what is picked may be written into the notes."""
+        return 0
+
+    @property
     def shown_of(self) -> str:
         """Return which entries the page shows, or which one is open."""
         if self.opened is not None:
@@ -107,7 +112,7 @@ class AtDesk:
         """
         self._unasked()
         if self.on_top:
-            raise UsageError("this is the first page; F9 closes the program")
+            raise UsageError("this is the first page; leave closes the program")
         self.close()
 
     def close(self) -> None:
@@ -118,17 +123,16 @@ class AtDesk:
             self.opened = None
 
     def take(self, text: str) -> None:
-        """Take what was typed on the line: a number, an answer, or ``more``."""
+        """Take what was typed on the line: a number, or an answer."""
+        typed = self.ask.take if self.ask else None
         offers = self.offers
-        number = int(text) if text.isascii() and text.isdecimal() else 0
+        number = int(text) if typed and text.isascii() and text.isdecimal() else line_number(text, len(offers))
         if 1 <= number <= len(offers):
             self.pick(number)
-        elif self.ask and self.ask.take:
-            self.ask = self.ask.take(text)
-        elif self.ask is None and text.lower() == "more":
-            self.go(1)
+        elif typed:
+            self.ask = typed(text)
         elif offers:
-            raise UsageError(f"type a number from 1 to {len(offers)}")
+            raise UsageError(f"type 1 to {len(offers)}")
         else:
             raise UsageError("there is no numbered line here")
 

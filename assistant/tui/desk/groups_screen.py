@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.tui.desk.at_groups import AtGroups
-from assistant.tui.desk.groups_widgets import GroupsEntry, GroupsHelp
+from assistant.tui.desk.groups_widgets import GROUPS_TEXTS, GroupsEntry
 from assistant.tui.desk.screen import DeskScreen
 
 __all__ = ["GroupsScreen"]
@@ -18,5 +18,7 @@ class GroupsScreen(DeskScreen):
         The groups, and the notes that are written to.
     """
 
+    TEXTS = GROUPS_TEXTS
+
     def __init__(self, at: AtGroups) -> None:
-        super().__init__(at, lambda: GroupsEntry(at), GroupsHelp)
+        super().__init__(at, lambda: GroupsEntry(at))

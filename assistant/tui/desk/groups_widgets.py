@@ -10,14 +10,21 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.desk.unanswered import Group
-from assistant.tui.common.entry import Entry, HelpEntry
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.text import literal
-from assistant.tui.desk.actions import DESK_ACTIONS
 from assistant.tui.desk.at_groups import AtGroups, now_words
-from assistant.tui.desk.widgets import action_row, offer_lines
+from assistant.tui.desk.widgets import offer_lines
 
-__all__ = ["GroupsEntry", "GroupsHelp"]
+__all__ = ["GROUPS_TEXTS", "GroupsEntry"]
+
+GROUPS_TEXTS = (
+    "Each line is a group of questions that mean the same and did not find their answer. Pick one to open it.",
+    "Type the number of a line, or tap it; type next for the next ten lines.",
+    "A group goes into the notes as examples of a note, as a word that reps use, or as a new note to fill in.",
+    "Nothing is written before you pick the line that says so; Esc cancels a question.",
+)
+"""What help says."""
 
 _MISSED = {
     "none": "without an answer",
@@ -34,7 +41,7 @@ class GroupsEntry(Entry):
         self._at = at
 
     def compose(self) -> ComposeResult:
-        """Lay out the page, the numbered lines and the row of actions."""
+        """Lay out the page and the numbered lines."""
         at = self._at
         group = at.group
         yield Static(Content("Asked and not found"), classes="title")
@@ -45,7 +52,6 @@ class GroupsEntry(Entry):
         else:
             yield Hanging("Asked: ", literal(group.wordings[0][0]), classes="needs")
         yield from offer_lines(at)
-        yield from action_row(at)
 
     def _groups(self) -> Iterator[Widget]:
         if self._at.count:
@@ -69,15 +75,3 @@ class GroupsEntry(Entry):
         yield Hanging("Now: ", literal(now), classes="needs")
         if self._at.ask is None:
             yield Static(Content("What to do with it"), classes="label")
-
-
-class GroupsHelp(HelpEntry):
-    """What the groups are for, and every action."""
-
-    TEXTS = (
-        "Each line is a group of questions that mean the same and did not find their answer. Pick one to open it.",
-        "Type the number of a line, or tap it; type more for the next ten lines.",
-        "A group goes into the notes as examples of a note, as a word that reps use, or as a new note to fill in.",
-        "Nothing is written before you pick the line that says so; Esc cancels a question.",
-    )
-    ACTIONS = DESK_ACTIONS

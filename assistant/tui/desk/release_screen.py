@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.tui.desk.at_release import AtRelease
-from assistant.tui.desk.release_widgets import ReleaseEntry, ReleaseHelp
+from assistant.tui.desk.release_widgets import RELEASE_TEXTS, ReleaseEntry
 from assistant.tui.desk.screen import DeskScreen
 
 __all__ = ["ReleaseScreen"]
@@ -18,5 +18,7 @@ class ReleaseScreen(DeskScreen):
         The figures, and what answers the questions anew.
     """
 
+    TEXTS = RELEASE_TEXTS
+
     def __init__(self, at: AtRelease) -> None:
-        super().__init__(at, lambda: ReleaseEntry(at), ReleaseHelp)
+        super().__init__(at, lambda: ReleaseEntry(at))

@@ -13,15 +13,21 @@ from textual.widgets import Static
 from assistant.evaluation.bars import Judged
 from assistant.evaluation.missing import Miss
 from assistant.tui.common.card import card_widgets
-from assistant.tui.common.entry import Entry, HelpEntry
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import Pressable
 from assistant.tui.common.text import literal
-from assistant.tui.desk.actions import DESK_ACTIONS
 from assistant.tui.desk.at_release import AtRelease
-from assistant.tui.desk.widgets import action_row, offer_lines
+from assistant.tui.desk.widgets import offer_lines
 
-__all__ = ["ReleaseEntry", "ReleaseHelp"]
+__all__ = ["RELEASE_TEXTS", "ReleaseEntry"]
+
+RELEASE_TEXTS = (
+    "+ is a bar that is reached, ! one that is not. Under the bars stand the misses, by reason, manner and area.",
+    "Pick a kind to list its misses, and a miss to see the card that the rep sees, under the reason.",
+    "Type the number of a line, or tap it; type next for the next ten lines. Nothing is changed here.",
+)
+"""What help says."""
 
 
 class ReleaseEntry(Entry):
@@ -32,7 +38,7 @@ class ReleaseEntry(Entry):
         self._at = at
 
     def compose(self) -> ComposeResult:
-        """Lay out the page, the numbered lines and the row of actions."""
+        """Lay out the page and the numbered lines."""
         at = self._at
         if at.kind is None:
             yield from self._figures()
@@ -42,7 +48,6 @@ class ReleaseEntry(Entry):
             if at.miss:
                 yield from self._miss(at.miss)
             yield from offer_lines(at)
-        yield from action_row(at)
 
     def _figures(self) -> Iterator[Widget]:
         study = self._at.study
@@ -92,14 +97,3 @@ class ReleaseEntry(Entry):
             if isinstance(widget, Pressable):
                 widget.can_focus = False
             yield widget
-
-
-class ReleaseHelp(HelpEntry):
-    """What the figures are for, and every action."""
-
-    TEXTS = (
-        "+ is a bar that is reached, ! one that is not. Under the bars stand the misses, by reason, manner and area.",
-        "Pick a kind to list its misses, and a miss to see the card that the rep sees, under the reason.",
-        "Type the number of a line, or tap it; type more for the next ten lines. Nothing is changed here.",
-    )
-    ACTIONS = DESK_ACTIONS

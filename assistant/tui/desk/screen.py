@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.binding import BindingType
-
-from assistant.tui.common.actions import action_of, bindings
-from assistant.tui.common.entry import Entry, HelpEntry
+from assistant.tui.common.actions import Action, chosen
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.offering import OfferingScreen
 from assistant.tui.common.pressable import OfferLine
-from assistant.tui.desk.actions import DESK_ACTIONS
 from assistant.tui.desk.at_desk import AtDesk
 
 __all__ = ["DeskScreen"]
@@ -25,46 +21,39 @@ class DeskScreen(OfferingScreen[None]):
     ----------
     at
         The page as it stands.
-    entry, help
-        Make the widget that shows it, and help.
+    entry
+        Makes the widget that shows it.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(DESK_ACTIONS)]
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen("next", "previous", "back", "help", "colours", "leave")
 
-    def __init__(self, at: AtDesk, entry: Callable[[], Entry], help: Callable[[], HelpEntry]) -> None:
+    def __init__(self, at: AtDesk, entry: Callable[[], Entry]) -> None:
         super().__init__(at)
         self._at = at
         self._entry = entry
-        self._help_entry = help
 
-    def compose(self) -> ComposeResult:
-        """Lay out what every such screen has."""
-        yield from self.compose_record(action_of(DESK_ACTIONS, "close"))
+    def entry(self) -> Entry:
+        """Return the page."""
+        return self._entry()
 
-    async def on_mount(self) -> None:
-        """Show the first page."""
-        await self.draw()
-        self.notice("")
-
-    async def draw(self) -> None:
-        """Show the page from its top, or from the line that was picked last."""
+    def at_foot(self) -> tuple[str, ...]:
+        """Return what can be done here."""
         at = self._at
-        with self.app.batch_update():
-            self.show_question(at.question, can_cancel=at.ask is not None)
-            typed = at.ask is not None and at.ask.take is not None
-            lines = "Number of a line, then Enter" if at.offers else "No line to pick here"
-            self.line.placeholder = "Type the answer, then Enter" if typed else lines
-            await self.record.remove_children()
-            await self.record.mount(self._help_entry() if self._help else self._entry())
-        self.line.focus(scroll_visible=False)
-        self.call_after_refresh(self._bring_in_view)
+        can = {"next": at.can_go(1), "previous": at.can_go(-1), "back": not at.on_top, "help": True, "leave": at.on_top}
+        return tuple(name for name in can if can[name] and (at.ask is None or name == "help"))
 
-    def _bring_in_view(self) -> None:
-        lines = {line.number: line for line in self.query(OfferLine)}
+    @property
+    def placeholder(self) -> str:
+        """What the empty line says."""
+        return super().placeholder if self._at.ask or self._at.offers else "No line to pick here"
+
+    def bring_into_view(self, entry: Entry) -> None:
+        """Show the page from its top, or from the line that was picked last."""
+        lines = {line.number: line for line in entry.query(OfferLine)}
         if self._at.ask is None and self._at.last in lines:
             self.record.scroll_to_widget(lines[self._at.last], animate=False, force=True)
         else:
-            self.record.scroll_home(animate=False)
+            super().bring_into_view(entry)
 
     async def action_next(self) -> None:
         """Show the next lines, or the next entry where one is open."""
@@ -74,7 +63,7 @@ class DeskScreen(OfferingScreen[None]):
         """Show the lines before, or the entry before where one is open."""
         await self.do(lambda: self._at.go(-1))
 
-    async def action_up(self) -> None:
+    async def action_back(self) -> None:
         """Go back to the page from which this one was opened."""
         await self.do(self._at.up)
 
@@ -95,7 +84,7 @@ class DeskScreen(OfferingScreen[None]):
     def _turns(self, by: int) -> bool:
         return not self._help and self._at.opened is None and self._at.can_go(by)
 
-    async def action_close(self) -> None:
+    async def action_escape(self) -> None:
         """Cancel a question, close help, empty the line, or else go back a page; the first page stays."""
         if self._at.ask or self._help or self.line.value or self._at.on_top:
             self.notice("")
@@ -104,4 +93,4 @@ class DeskScreen(OfferingScreen[None]):
             self.line.value = ""
             await self.draw()
         else:
-            await self.action_up()
+            await self.action_back()

@@ -15,13 +15,12 @@ from assistant.evaluation.asked import Asked
 from assistant.evaluation.judgements import Judgement, JudgementFile
 from assistant.journal.store import now, stamp
 from assistant.model import Note
-from assistant.tui.common.asking import Ask, Offer
+from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import NoteById
 
 __all__ = ["Labelling", "Pools", "ordinal"]
 
 _FOUND = 5
-_DIGITS_OF_A_LINE = 2
 
 
 class Pools(Protocol):
@@ -136,8 +135,13 @@ class Labelling:
         return tuple(Offer(self._line(note), partial(self._mark, note)) for note in self.candidates)
 
     @property
-    def marked(self) -> frozenset[int]:
-        """Numbers of the lines that are marked."""
+    def marked(self) -> int:
+        """No line is taken by Enter alone, which goes on."""
+        return 0
+
+    @property
+    def ticked(self) -> frozenset[int]:
+        """Numbers of the lines of notes or steps that were chosen."""
         if self.ask:
             return frozenset()
         if self.opened:
@@ -156,8 +160,9 @@ class Labelling:
 
     def take(self, text: str) -> None:
         """Take what was typed on the line: a number, words of a note, or nothing to go on."""
-        if text.isascii() and text.isdigit() and len(text) <= _DIGITS_OF_A_LINE:
-            self.pick(int(text))
+        number = line_number(text, len(self.offers))
+        if number:
+            self.pick(number)
         elif self.ask:
             self.ask = self._find(text)
         elif self.opened:
@@ -172,17 +177,8 @@ class Labelling:
             self.next()
 
     def pick(self, number: int) -> None:
-        """Take a numbered line, from 1.
-
-        Raises
-        ------
-        UsageError
-            If there is no such line.
-        """
-        offers = self.offers
-        if not 1 <= number <= len(offers):
-            raise UsageError(f"type a number from 1 to {len(offers)}" if offers else "type words of a note, or its id")
-        self.ask = offers[number - 1].take()
+        """Take a numbered line, from 1."""
+        self.ask = self.offers[number - 1].take()
 
     def cancel(self) -> bool:
         """Drop the question on the line, or else close the note, and tell whether there was either."""
@@ -247,11 +243,6 @@ class Labelling:
             self.said = self._all_done()
         else:
             self._turn(first)
-
-    def find(self) -> None:
-        """Ask for words of a note."""
-        self.opened = None
-        self.ask = Ask("Words of the note, or its id", self._find)
 
     def note_line(self, note_id: str) -> str:
         """Return title, kinds of station and action of a note on one line."""

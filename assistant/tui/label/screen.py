@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.content import Content
-from textual.widgets import Static
-
-from assistant.tui.common.actions import action_of, bindings, key_name
+from assistant.tui.common.actions import Action, chosen
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.offering import OfferingScreen
-from assistant.tui.label.actions import LABEL_ACTIONS
 from assistant.tui.label.labelling import Labelling
-from assistant.tui.label.widgets import LabelEntry, LabelHelp
+from assistant.tui.label.widgets import LabelEntry
 
 __all__ = ["LabelScreen"]
 
@@ -28,37 +23,55 @@ class LabelScreen(OfferingScreen[None]):
     """
 
     CSS_PATH = "label.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(LABEL_ACTIONS)]
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen(
+        "uncovered", "unsure", "inside", "next", "previous", "open", "help", "colours", "leave"
+    )
+    TEXTS: ClassVar[tuple[str, ...]] = (
+        "Read the question as the rep who stands there. Mark the note that helps first by its number.",
+        "Mark a further note only where it would serve as well. The same number again takes a mark back.",
+        "Is the right note not there? Type words of it, or its id. Does no note answer it? Mark it uncovered.",
+        "+ and a place stand before what is marked. Every mark is saved at once. Enter alone goes on.",
+    )
 
     def __init__(self, labelling: Labelling) -> None:
         super().__init__(labelling)
         self._at = labelling
         self._drawn: tuple[object, ...] = ()
+        self._down = 0.0
 
-    def compose(self) -> ComposeResult:
-        """Lay out how far one is, above what every such screen has."""
-        yield Static(id="progress", markup=False)
-        yield from self.compose_record(action_of(LABEL_ACTIONS, "close"))
+    def entry(self) -> Entry:
+        """Return the question in hand."""
+        return LabelEntry(self._at)
 
-    async def on_mount(self) -> None:
-        """Show the first question that is not judged."""
-        await self.draw()
-        self.notice(self._at.said)
+    def where(self) -> str:
+        """Return how many questions are done."""
+        return self._at.progress
+
+    def at_foot(self) -> tuple[str, ...]:
+        """Return what is done most."""
+        return ("help",) if self._at.ask else ("uncovered", "unsure", "inside", "help")
+
+    @property
+    def placeholder(self) -> str:
+        """What the empty line says."""
+        return "Number or words, then Enter"
+
+    @property
+    def can_cancel(self) -> bool:
+        """Whether a question is on the line, or a note open."""
+        return self._at.ask is not None or self._at.opened is not None
 
     async def draw(self) -> None:
         """Show the question in hand; where it was drawn before, as far down as it was."""
         at = self._at
         shown = (at.place, at.opened, at.ask, self._help)
-        down = self.record.scroll_y if shown == self._drawn else 0
+        self._down = self.record.scroll_y if shown == self._drawn else 0
         self._drawn = shown
-        with self.app.batch_update():
-            self.query_one("#progress", Static).update(Content(at.progress))
-            self.show_question(at.question, can_cancel=at.ask is not None or at.opened is not None)
-            self.line.placeholder = "Number or words, then Enter"
-            await self.record.remove_children()
-            await self.record.mount(LabelHelp() if self._help else LabelEntry(at))
-        self.line.focus(scroll_visible=False)
-        self.call_after_refresh(self.record.scroll_to, y=down, animate=False)
+        await super().draw()
+
+    def bring_into_view(self, entry: Entry) -> None:
+        """Scroll as far down as it was."""
+        self.record.scroll_to(y=self._down, animate=False)
 
     async def action_uncovered(self) -> None:
         """Judge that no note answers the question."""
@@ -68,29 +81,25 @@ class LabelScreen(OfferingScreen[None]):
         """Leave the question out of the labels."""
         await self.do(self._at.unsure)
 
-    async def action_steps(self) -> None:
+    async def action_inside(self) -> None:
         """Open or close the note last marked."""
         await self.do(self._at.steps)
 
-    async def action_previous_question(self) -> None:
+    async def action_previous(self) -> None:
         """Go to the question before."""
         await self.do(self._at.previous)
 
-    async def action_next_question(self) -> None:
+    async def action_next(self) -> None:
         """Go to the next question."""
         await self.do(self._at.next)
 
-    async def action_first_open(self) -> None:
+    async def action_open(self) -> None:
         """Go to the first question that is not judged."""
         await self.do(self._at.first_open)
 
-    async def action_find(self) -> None:
-        """Ask for words of a note."""
-        await self.do(self._at.find)
-
-    async def action_close(self) -> None:
+    async def action_escape(self) -> None:
         """Cancel a question, close help or the note, or empty the line; it does not leave."""
         if self._at.ask or self._at.opened or self._help or self.line.value:
-            await super().action_close()
+            await super().action_escape()
         else:
-            self.notice(f"All is saved. {key_name(action_of(LABEL_ACTIONS, 'leave').keys[0])} leaves.")
+            self.notice("All is saved. To close the program, type leave")

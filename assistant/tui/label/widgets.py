@@ -9,14 +9,13 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from assistant.tui.common.entry import ActionRow, Entry, HelpEntry
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import OfferLine
 from assistant.tui.common.text import literal
-from assistant.tui.label.actions import LABEL_ACTIONS
 from assistant.tui.label.labelling import Labelling
 
-__all__ = ["LabelEntry", "LabelHelp"]
+__all__ = ["LabelEntry"]
 
 _MARKS = {"uncovered": "! Uncovered: no note answers it.", "unsure": "! Unsure: left out of the labels."}
 
@@ -29,7 +28,7 @@ class LabelEntry(Entry):
         self._at = at
 
     def compose(self) -> ComposeResult:
-        """Lay out the question, the numbered lines and the row of actions."""
+        """Lay out the question and the numbered lines."""
         at = self._at
         yield Hanging(f"{at.place + 1}. ", literal(at.asked.question), classes="question", indent=2)
         if mark := _MARKS.get(at.judgement.mark):
@@ -39,8 +38,6 @@ class LabelEntry(Entry):
             yield Static(literal(at.opened.condition), classes="condition")
         yield Static(Content(self._label()), classes="label")
         yield from self._lines()
-        if at.ask is None:
-            yield ActionRow(tuple(action for action in LABEL_ACTIONS if not action.tap))
 
     def _label(self) -> str:
         if self._at.ask:
@@ -53,20 +50,8 @@ class LabelEntry(Entry):
             yield Static(Content("No note comes near. Type words to find one."), classes="text")
         for number, offer in enumerate(at.offers, start=1):
             line = OfferLine(number, offer.text)
-            line.set_class(number in at.marked, "-marked")
+            line.set_class(number in at.ticked, "-ticked")
             yield line
             if at.opened and not at.ask:
                 for branch in at.opened.steps[number - 1].branches:
                     yield Hanging("- ", literal(branch.text), classes="branch")
-
-
-class LabelHelp(HelpEntry):
-    """How questions are labelled, and every action."""
-
-    TEXTS = (
-        "Read the question as the rep who stands there. Mark the note that helps first by its number.",
-        "Mark a further note only where it would serve as well. The same number again takes a mark back.",
-        "Is the right note not there? Type words of it, or its id. Does no note answer it? Mark it uncovered.",
-        "+ and a place stand before what is marked. Every mark is saved at once.",
-    )
-    ACTIONS = LABEL_ACTIONS

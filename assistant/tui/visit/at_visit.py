@@ -1,35 +1,40 @@
-"""A visit as the screen offers it: the shop, the round of stations, a fault and its note, closing.
+"""A visit as the screen offers it: the shop, the round of stations, what is open, closing.
 
 Nothing is drawn here. What changes the journal changes the state only after the recorder has returned.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from functools import partial
-from typing import Literal, cast
+from typing import Literal
 
-from assistant.errors import AssistantError, UsageError
-from assistant.journal.records import RESULTS, OutcomeName, Sighting, Visit, Work
-from assistant.model import Answer, Note
-from assistant.tui.common.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
+from assistant.errors import UsageError
+from assistant.journal.records import Visit, Work
+from assistant.model import Note
+from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import Asks, NoteById
-from assistant.tui.visit.standing import note_or_none, outcome_word
-from assistant.visiting.figures import RepeatFault, repeat_faults
+from assistant.tui.visit.at_shop import AtShop, unknown
+from assistant.tui.visit.at_station import AtStation
+from assistant.tui.visit.beside import Beside
+from assistant.tui.visit.forms import CANCELLED, Answers, Field, Marked, form, marked_in, undo
+from assistant.tui.visit.leaving import Closed, closing_form
+from assistant.visiting.days import read_day
+from assistant.visiting.entries import UnknownError, pass_rest, rest_of, station_of
+from assistant.visiting.line import WORDS, Line, names_station, read_line
+from assistant.visiting.open_points import OpenPoint
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.report import visit_report
-from assistant.visiting.report_forms import handoff_text
-from assistant.visiting.rounds import OpenPoint, StationState, Totals, events, left_open, stations_of, totals
+from assistant.visiting.report_blocks import open_words
+from assistant.visiting.round_view import RoundView, round_view
+from assistant.visiting.rounds import StationState
+from assistant.visiting.standing import note_or_none
+from assistant.visiting.times import shown_day
 
-__all__ = ["AtVisit", "Page"]
+__all__ = ["AtVisit", "Page", "point_words"]
 
-Page = Literal["shop", "round", "open", "closing", "closed"]
-_SHOPS_SHOWN = 9
-_DIGITS_OF_A_LINE = 2
+Page = Literal["shop", "round", "open", "rest", "closing", "closed", "plan", "bag"]
 _ROUND = "visit-round"
-_SIGNS = {"pass": "+", "mended": "+", "replaced": "+", "withdrawn": "x"}
-_TYPED = re.compile(r"(\S+)\s+(pass|fault)\b\s*(.*)", re.IGNORECASE)
+_ASIDE: frozenset[Page] = frozenset({"open", "rest", "closing", "plan", "bag"})
 
 
 class AtVisit:
@@ -51,82 +56,28 @@ class AtVisit:
         self, recorder: Recorder, asks: Asks, note_by_id: NoteById, begin_work: Callable[[Work, Note], None]
     ) -> None:
         self._recorder = recorder
-        self._asks = asks
         self._note_by_id = note_by_id
-        self._begin_work = begin_work
+        self.at_station = AtStation(recorder, asks, note_by_id, begin_work, self._looked)
+        self.at_shop = AtShop(recorder, self._opened)
         self.said = ""
         self.ask: Ask | None = None
         self.station = ""
-        self.handoff = ""
+        """The station in hand, empty for none."""
+        self.to_ask = ""
+        """A question that was typed on the round and is to be asked."""
+        self.closed: Closed | None = None
         self.page: Page = "shop"
         self.look()
 
     def look(self) -> None:
         """Read from the journal how the visit stands; again after a work."""
-        journal = self._recorder.journal
-        self.visit: Visit | None = self._recorder.visit
-        self.works: list[tuple[Work, Note | None]] = [
-            (work, note_or_none(self._note_by_id, work.note)) for work in self._recorder.open_works()
-        ]
-        stores = {visit.id: visit.store for visit in journal.all(Visit)}
-        self._shops = list(dict.fromkeys(reversed(stores.values())))[:_SHOPS_SHOWN]
-        self._going_on = tuple(self._go_on(work, note, stores) for work, note in self.works)
-        self.stations: list[StationState] = []
-        self.seen: set[str] = set()
-        self.points: list[OpenPoint] = []
-        self._last: dict[str, str] = {}
-        self.repeats: list[RepeatFault] = []
-        if self.visit is None:
-            if self.page != "closed":
+        self.view: RoundView | None = round_view(self._recorder)
+        if self.view is None:
+            if self.page not in {"closed", "plan", "bag"}:
                 self.page = "shop"
-            return
-        if self.page in {"shop", "closed"}:
+                self.at_shop.look()
+        elif self.page in {"shop", "closed"}:
             self.page = "round"
-        store, here = self.visit.store, self.visit.id
-        before = [stand.station for stand in stations_of(journal, store, until_visit=here)]
-        seen = dict.fromkeys(sighting.station for sighting in journal.all(Sighting, visit=here))
-        order = list(dict.fromkeys((*before, *seen)))
-        now = {stand.station: stand for stand in stations_of(journal, store)}
-        self.stations = [now[station] for station in dict.fromkeys((*order, *now))]
-        self.seen = set(seen)
-        self._last = {event.station: event.name for event in events(journal, store=store) if event.at >= self.visit.at}
-        self.points = left_open(journal, self.visit.store)
-        self.repeats = [r for r in repeat_faults(journal) if r.store == self.visit.store and r.station in self.seen]
-
-    @property
-    def totals(self) -> Totals | None:
-        """What the visit comes to so far."""
-        return totals(self._recorder.journal, self.visit.id) if self.visit else None
-
-    @property
-    def unseen(self) -> list[str]:
-        """Stations known here that were not seen on this visit."""
-        return [stand.station for stand in self.stations if stand.station not in self.seen]
-
-    def word(self, stand: StationState) -> str:
-        """Return how a station stands on this visit, in words."""
-        if stand.station not in self.seen:
-            return "? not seen yet"
-        if any(work.station == stand.station for work, _ in self.works):
-            return "> being worked on"
-        name = "withdrawn" if stand.state == "withdrawn" else self._last[stand.station]
-        words = name if name in RESULTS else outcome_word(cast("OutcomeName", name))
-        return f"{_SIGNS.get(name, '!')} {words}"
-
-    @property
-    def offers(self) -> tuple[Offer, ...]:
-        """The numbered lines, first to last."""
-        if self.ask:
-            return self.ask.offers
-        if self.page == "closed":
-            return ()
-        if self.page == "shop":
-            return (*self._going_on, *(Offer(f"Shop {store}", partial(self._ask_rep, store)) for store in self._shops))
-        if self.page == "closing":
-            return (Offer("Close the visit", self._close), Offer("Back to the round", self._back))
-        if self.page == "open":
-            return (Offer("Back to the round", self._back),)
-        return (*self._going_on, *(self._station_offer(stand) for stand in self.stations))
 
     @property
     def round_title(self) -> str:
@@ -134,185 +85,262 @@ class AtVisit:
         note = note_or_none(self._note_by_id, _ROUND)
         return note.title if note else "The round"
 
-    def _go_on(self, work: Work, note: Note | None, stores: Mapping[int, str]) -> Offer:
-        here = self.visit.store if self.visit else ""
-        store = stores.get(work.visit or 0, "")
-        place = work.station or "no station"
-        elsewhere = f" in shop {store}" if store not in ("", here) else ""
-        named = f"Go on: {place}{elsewhere}, {work.note}"
-        if note is None:
-            return Offer(f"{named}, whose note cannot be read", partial(self._missing, work.note))
-        step = self._recorder.walk_of(work, note).step
-        where = f"step {step}" if step <= len(note.steps) else "how did it end?"
-        return Offer(f"{named}, {where}", partial(self._begin, work, note))
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """The numbered lines, first to last."""
+        if self.ask:
+            return self.ask.offers
+        if self.page == "shop":
+            return self.at_shop.offers
+        if self.page == "open" and self.view:
+            return tuple(
+                Offer(f"{_place(point)}: {point_words(point)}", partial(self._arrange, point))
+                for point in self.view.points
+            )
+        if self.page == "rest" and self.view:
+            return (Marked("They pass", self._pass_rest), Offer("Back to the round", self._to_round))
+        if self.page == "round" and self.view:
+            return self._round(self.view)
+        return (Offer("Open another visit", self._again),) if self.page == "closed" else ()
 
-    def _station_offer(self, stand: StationState) -> Offer:
-        told = f": {stand.condition or stand.note}" if stand.condition or stand.note else ""
-        kind = f" ({stand.model})" if stand.model else ""
-        return Offer(f"{stand.station}{kind} {self.word(stand)}{told}", partial(self._pick, stand.station))
+    def _round(self, view: RoundView) -> tuple[Offer, ...]:
+        """Return the next station, then all in the order of the round, so that each keeps its number; then works."""
+        if view.stations:
+            first = self.at_station.next(view) or Offer("All stations are seen: close the visit", self._ask_closing)
+            lines = (self._station_line(view, stand) for stand in view.stations)
+            stations: tuple[Offer, ...] = (first, *lines)
+        else:
+            stations = ()
+        here = (self.at_station.work_line(work) for work in view.works)
+        elsewhere = (self.at_station.work_line(work, shop) for work, shop in view.elsewhere)
+        return (*stations, *here, *elsewhere)
+
+    def _station_line(self, view: RoundView, stand: StationState) -> Offer:
+        return Offer(self.at_station.words(view, stand), partial(self._pick, stand.station))
+
+    @property
+    def marked(self) -> int:
+        """The number of the line that Enter takes, 0 for none."""
+        return marked_in(self.offers)
 
     @property
     def question(self) -> str:
         """What the line takes now."""
         if self.ask:
             return self.ask.question
-        if self.page == "shop":
-            return "Code of the shop? Type it, or pick a line"
-        if self.page == "round":
-            return "Station: pick it, or type A-0101 pass, or A-0101 fault and what is wrong"
-        return ""
+        return {
+            "shop": "Which shop? Its code, or the number of a line",
+            "round": "Or type: A-0101 pass, or A-0101 and what is wrong",
+            "open": "Who sees to it, and by when? The number of a line",
+            "rest": "Do they pass?",
+        }.get(self.page, "")
+
+    @property
+    def aside(self) -> bool:
+        """Whether a page beside the round is shown, from which Esc goes back."""
+        return self.page in _ASIDE
 
     def take(self, text: str) -> None:
-        """Take what was typed on the line: a number, an answer, a shop, or a station with its result."""
-        number = int(text) if text.isascii() and text.isdigit() else 0
-        if 1 <= number <= len(self.offers):
-            self.pick(number)
-        elif self.ask and self.ask.take:
+        """Take what was typed on the line: a number, an answer, a shop, or a station with how it is."""
+        if self.offers or not self.ask:
+            number = line_number(text, len(self.offers))
+            if number:
+                self.pick(number)
+                return
+        if self.ask and self.ask.take:
             self.ask = self.ask.take(text)
-        elif self.page == "round" and len(text) <= _DIGITS_OF_A_LINE and number:
-            raise UsageError(f"type a number from 1 to {len(self.offers)}, or an asset label")
-        elif not text:
-            raise UsageError("type something, or pick a numbered line")
-        elif self.ask or self.page in {"closing", "open", "closed"}:
-            raise UsageError("pick one of the numbered lines")
+        elif self.ask:
+            raise UsageError(f"type the number of a line, 1 to {len(self.offers)}, or press Esc")
         elif self.page == "shop":
-            self.ask = self._ask_rep(text)
-        elif typed := _TYPED.fullmatch(text):
-            self.ask = self._result(typed[1], typed[2].lower(), typed[3])
-        elif " " in text:
-            raise UsageError("a station reads: A-0101, or A-0101 pass, or A-0101 fault and what is wrong")
+            self.ask = self.at_shop.take(text)
+        elif self.page == "closed":
+            raise UsageError("the visit is closed: type save, copy, or leave")
+        elif text:
+            self.ask = self._line(text)
         else:
-            self.ask = self._pick(text)
+            raise UsageError("type the number of a line, or an asset label and how it is, such as A-0101 pass")
 
     def pick(self, number: int) -> None:
         """Take a numbered line, from 1."""
         self.ask = self.offers[number - 1].take()
 
     def cancel(self) -> bool:
-        """Drop the question on the line, and tell whether there was one."""
+        """Drop the question on the line, or go back to the round; tell whether there was either."""
         asked, self.ask = self.ask, None
-        return asked is not None
+        self.said = CANCELLED if asked and asked.holds else ""
+        self.station = ""
+        back = self.aside and (asked is None or self.page == "closing")
+        if back:
+            self._to_round()
+        return asked is not None or back
 
-    def show_open(self) -> None:
-        """Show what is open here, or the round again."""
-        self._needs_visit()
-        self._unasked()
-        self.page = "round" if self.page == "open" else "open"
-
-    def close_visit(self) -> None:
-        """Show what closing the visit would leave; close it at the second time."""
-        self._needs_visit()
-        self._unasked()
-        if self.page == "closing":
-            self._close()
-        else:
-            self.page = "closing"
-
-    def _unasked(self) -> None:
-        if self.ask:
-            raise UsageError("answer on the line first, or press Esc")
-
-    def _needs_visit(self) -> None:
-        if self.visit is None:
-            raise UsageError("no visit is open: type the code of the shop first")
-
-    def _ask_rep(self, store: str) -> Ask:
-        return Ask(f"Shop {store}: who visits? May be empty", partial(self._open, store))
-
-    def _open(self, store: str, rep: str) -> None:
-        visit = self._recorder.open_visit(store, rep)
+    def _line(self, text: str) -> Ask | None:
+        """Take what was typed on the round; what names no station, and holds no number, is a question to be asked."""
+        view = self._here()
+        if text.endswith("?") and not (names_station(text, view.known) or _tells_how(text)):
+            self.to_ask = text
+            return None
+        stores = {visit.store for visit in self._recorder.journal.all(Visit)}
+        try:
+            line = read_line(text, view.known, stores)
+        except UsageError:
+            if any(c.isdecimal() for c in text) or not any(c.isalpha() for c in text):
+                raise
+            self.to_ask = text
+            return None
         self.page = "round"
-        self.look()
-        earlier = left_open(self._recorder.journal, visit.store, before_visit=visit.id)
-        plural = "" if len(earlier) == 1 else "s"
-        self.said = f"Visit {visit.id} at {visit.store} is open. {len(earlier)} open point{plural} from before."
+        if line.kind == "rest":
+            self.show_rest()
+            return None
+        return self._of_station(view, line, line.found.label)
+
+    def _of_station(self, view: RoundView, line: Line, label: str, *, new: bool = False) -> Ask | None:
+        try:
+            station = self.station = station_of(self._recorder, view, label, new=new)
+        except UnknownError as error:
+            known = partial(self._of_station, view, line)
+            return unknown(error, "station", partial(known, error.label, new=True), known)
+        if line.kind == "station":
+            return self.at_station.menu(view, station)
+        if line.kind == "pass":
+            return self.at_station.passes(view, station)
+        do = self.at_station.doubt if line.kind == "doubt" else self.at_station.fault
+        return do(view, station, line.words)
 
     def _pick(self, station: str) -> Ask:
-        self.station = station = station.upper()
-        offers = (
-            Offer("Pass", partial(self._result, station, "pass", "")),
-            Offer("Fault", partial(self._result, station, "fault", "")),
-            Offer("Record a part, a picture or a remark", partial(self._beside, station)),
-            Offer("Hand over to the support desk", partial(self._hand_over, station)),
-        )
-        return Ask(f"{station}: how is it?", None, offers)
+        self.station = station
+        return self.at_station.menu(self._here(), station)
 
-    def _result(self, station: str, result: str, condition: str) -> Ask | None:
-        self.station = station.upper()
-        if result == "pass":
-            self._recorder.see(station, "pass")
-            self._looked(f"{self.station}: pass. Recorded.")
+    def show_rest(self) -> None:
+        """Show which stations pass when all the rest does, and which do not."""
+        self._unasked()
+        self.page = "rest" if rest_of(self._here()) else "round"
+        if self.page == "round":
+            pass_rest(self._recorder, self._here())
+
+    def _pass_rest(self) -> None:
+        passed = pass_rest(self._recorder, self._here())
+        self.page = "round"
+        self._looked(f"{', '.join(passed)}: passed. Recorded.")
+
+    def show(self, page: Page) -> None:
+        """Show a page beside the round, or the round again."""
+        self._unasked()
+        self.look()
+        if page == "open":
+            self._here()
+        if self.page == page:
+            self._to_round()
+        else:
+            self.page = page
+
+    def back(self) -> None:
+        """Go back to the round."""
+        self._unasked()
+        if not self.aside:
+            raise UsageError("there is no page before this one: type leave to leave")
+        self._to_round()
+
+    def close(self) -> None:
+        """Show what closing the visit would leave, and ask who takes it over."""
+        self._unasked()
+        self.ask = self._ask_closing()
+
+    def _ask_closing(self) -> Ask:
+        self.look()
+        self._here()
+        self.page = "closing"
+        return closing_form(self._recorder, self._close)
+
+    def _close(self, closed: Closed) -> None:
+        self.closed = closed
+        self.page = "closed"
+        self._looked(f"The visit at {closed.store} is closed.")
+
+    def undo(self) -> None:
+        """Take the last entry back."""
+        self._unasked()
+        self.ask = undo(self._recorder, self._looked)
+
+    def record(self) -> None:
+        """Ask what is to be recorded of the visit, without a station."""
+        self._unasked()
+        self.ask = Beside(self._recorder, self._looked).menu()
+
+    def _opened(self, visit: Visit, said: str) -> Ask:
+        self._looked(said)
+        return self._ask_permission()
+
+    def _ask_permission(self) -> Ask:
+        off = Offer("The staff had switched a station off", self._ask_off)
+        return Ask("Who of the store gave permission? Enter alone: not told", self._permitted, (off,))
+
+    def _permitted(self, name: str) -> Ask | None:
+        if not name:
             return None
-        if not condition:
-            return Ask(f"{self.station}: what is wrong?", partial(self._result, station, "fault"))
-        answer = self._answer(condition)
-        options = [option.id for option in answer.options] if answer and answer.decision != "none" else []
-        first = [answer.note.id] if answer and answer.note else []
-        notes = [note for note_id in (*first, *options) if (note := note_or_none(self._note_by_id, note_id))]
-        offers = [Offer(f"{n.title} ({n.id})", partial(self._see_with, station, condition, n)) for n in notes]
-        offers.append(Offer("No note, just record the fault", partial(self._see_alone, station, condition)))
-        safety = answer.safety if answer and answer.safety_first else ()
-        return Ask(f"{self.station}: which note fits?", None, tuple(offers), holds=True, safety=safety)
+        if any(character.isdecimal() for character in name):
+            return self._line(name)
+        self._recorder.arrive(name)
+        self._looked(f"Permission by {name}. Recorded.")
+        return None
 
-    def _answer(self, condition: str) -> Answer | None:
-        """Ask for the note, and keep the question; where that fails it is said, and the fault can still be recorded."""
-        try:
-            answer, _ = self._asks.ask(condition)
-        except AssistantError as error:
-            self.said = f"No note could be looked for: {error}"
-            return None
-        try:
-            self._recorder.question(answer)
-        except AssistantError as error:
-            self.said = f"The question was not kept: {error}"
-        return answer
+    def _ask_off(self) -> Ask:
+        fields = (Field("Which station had they switched off?", needed=True), Field("Why? May be empty"))
+        return form(fields, self._switched_off)
 
-    def _missing(self, note_id: str) -> None:
-        raise UsageError(f"the note '{note_id}' cannot be read in this pack")
+    def _switched_off(self, answers: Answers) -> Ask:
+        station = station_of(self._recorder, self._here(), answers[0], new=True)
+        self._recorder.switched_off(station, answers[1])
+        self._looked(f"{station}: switched off by the staff. Recorded.")
+        return self._ask_permission()
 
-    def _see_alone(self, station: str, condition: str) -> None:
-        self._recorder.see(station, "fault", condition=condition)
-        self._looked(f"{self.station}: fault. Recorded.")
+    def _arrange(self, point: OpenPoint) -> Ask:
+        def day(text: str) -> str:
+            return read_day(text, self._recorder.today)
 
-    def _see_with(self, station: str, condition: str, note: Note) -> Ask:
-        self._recorder.see(station, "fault", condition=condition, note=note.id)
-        self._looked(f"{self.station}: fault. Recorded.")
-        offers = (
-            Offer(f"Work through it now, about {note.minutes} min", partial(self._work_on, station, condition, note)),
-            Offer("Later: go on with the round", self._later),
+        fields = (
+            Field(f"{_place(point)}: who sees to it?", lines=((point.owner, point.owner),)),
+            Field("By when, such as friday or in 3 days? May be empty", read=day),
         )
-        return Ask(f"{self.station}: {note.title}. Now?", None, offers)
+        return form(fields, partial(self._arranged, point))
 
-    def _work_on(self, station: str, condition: str, note: Note) -> None:
-        self._begin(self._recorder.begin(note, station=station, condition=condition), note)
-
-    def _begin(self, work: Work, note: Note) -> None:
-        self._begin_work(work, note)
-
-    def _later(self) -> None:
-        self.said = ""
-
-    def _beside(self, station: str) -> Ask:
-        return Beside(self._recorder, None, (), self._looked, station).menu()
-
-    def _hand_over(self, station: str) -> Ask:
-        return in_turn(HANDED_OVER, partial(self._handed_over, station))
-
-    def _handed_over(self, station: str, answers: tuple[str, ...]) -> None:
-        reason, job, contact, due = answers
-        self._recorder.escalate(reason, station=station, job=job, contact=contact, due=due)
-        self._looked(f"{station}: handed to the support desk. Recorded.")
+    def _arranged(self, point: OpenPoint, answers: Answers) -> None:
+        owner, due = answers
+        self._recorder.arrange(point.station, point.kind, owner=owner, due=due)
+        self._looked(f"{_place(point)}: {owner} sees to it. Recorded.")
 
     def _looked(self, said: str) -> None:
         self.look()
         self.said = said
 
-    def _back(self) -> None:
-        self.page = "round"
+    def _to_round(self) -> None:
+        self.page = "round" if self.view else "closed" if self.closed else "shop"
 
-    def _close(self) -> None:
-        closing = self._recorder.close_visit()
-        self.handoff = handoff_text(visit_report(self._recorder.journal, closing.visit))
-        self.page = "closed"
+    def _again(self) -> None:
+        self.page, self.closed = "shop", None
         self.look()
-        self.said = f"The visit is closed. The whole report: assistant visit report --visit {closing.visit}"
+
+    def _here(self) -> RoundView:
+        if self.view is None:
+            raise UsageError("no visit is open: type the code of the shop first")
+        return self.view
+
+    def _unasked(self) -> None:
+        if self.ask:
+            raise UsageError("answer on the line first, or press Esc")
+
+
+def point_words(point: OpenPoint) -> str:
+    """Return an open point with who sees to it and by when."""
+    by = f", by {shown_day(point.due)}" if point.due else ""
+    return f"{open_words(point)}; seen to by: {point.owner}{by}"
+
+
+def _tells_how(text: str) -> bool:
+    """Tell whether the second word says how a station is, so that the first is its label though it is not known."""
+    second = text.lower().split()[1:2]
+    return bool(WORDS.passes.union(WORDS.faults).intersection(second))
+
+
+def _place(point: OpenPoint) -> str:
+    return point.station or "No station"

@@ -1,8 +1,8 @@
-"""A visit as widgets: the shop, the round, what is open, closing."""
+"""A visit as widgets: the shop, the round, what is open, the rest, closing, what was closed, plan and bag."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -11,102 +11,177 @@ from textual.widgets import Static
 
 from assistant.answering.card import Block
 from assistant.tui.common.card import SafetyBox
-from assistant.tui.common.entry import ActionRow, Entry, HelpEntry
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import OfferLine
 from assistant.tui.common.text import literal
-from assistant.tui.visit.actions import VISIT_ACTIONS
-from assistant.tui.visit.at_visit import AtVisit
-from assistant.visiting.report import shown_time
-from assistant.visiting.report_blocks import totals_line
+from assistant.tui.visit.at_visit import AtVisit, point_words
+from assistant.visiting.entries import rest_of
+from assistant.visiting.report_blocks import Block as ReportBlock
+from assistant.visiting.report_blocks import (
+    Facts,
+    Heading,
+    Items,
+    Line,
+    Pictures,
+    Sign,
+    Table,
+    picture_words,
+    totals_line,
+)
+from assistant.visiting.round_view import RoundView, before_closing
+from assistant.visiting.times import shown_day
 
-__all__ = ["VisitEntry", "VisitHelp"]
+__all__ = ["VisitEntry"]
+
+_INDENT = 2
 
 
 class VisitEntry(Entry):
-    """What the visit shows where it stands."""
+    """What the visit shows where it stands.
 
-    def __init__(self, at: AtVisit) -> None:
+    Parameters
+    ----------
+    at
+        The visit.
+    beside
+        The lines of the plan or the bag, where one of these is shown.
+    """
+
+    def __init__(self, at: AtVisit, beside: Iterable[str] = ()) -> None:
         super().__init__()
         self._at = at
+        self._beside = tuple(beside)
 
     def compose(self) -> ComposeResult:
-        """Lay out the page, the numbered lines and the row of actions."""
+        """Lay out what is asked, or the page, and the numbered lines."""
         at = self._at
-        visit = at.visit
-        yield Static(literal(f"Visit at shop {visit.store}" if visit else "Visit"), classes="title")
-        if at.ask is None:
-            if at.page == "shop":
-                yield from self._shop_page()
-            elif at.page == "round":
-                yield from self._round_page()
-            elif at.page == "open":
-                yield from self._open_page()
-            elif at.page == "closing":
-                yield from self._closing_page()
-            else:
-                yield from self._handoff_page()
-        for message in at.ask.safety if at.ask else ():
-            yield SafetyBox(Block("safety", message.text, head=message.signal))
-        for number, offer in enumerate(at.offers, start=1):
-            yield OfferLine(number, offer.text)
-        if at.ask is None:
-            shown = {"ask", "help", "theme", "leave"} | ({"open_points", "close_visit"} if visit else set())
-            yield ActionRow(tuple(action for action in VISIT_ACTIONS if action.id in shown))
-
-    def _shop_page(self) -> Iterator[Widget]:
-        yield Static(Content("No visit is open. Type the code of the shop, or pick one."), classes="text")
-
-    def _round_page(self) -> Iterator[Widget]:
-        at = self._at
-        if at.visit:
-            yield Hanging("In: ", literal(shown_time(at.visit.at)), classes="needs")
-        for repeat in at.repeats:
-            told = f"{repeat.station}: {repeat.fault}, {repeat.times} times since {repeat.first_at[:10]}"
-            yield Hanging("Seen again: ", literal(told), classes="needs")
-        if at.points and not at.seen:
-            yield from self._open_page()
-        left = len(at.unseen)
-        if at.stations:
-            yield Static(literal(f"{at.round_title}: {left} not seen yet"), classes="label")
+        if at.ask and at.page != "closing":
+            yield from self._safety()
+            yield from self._offers(1)
+        elif at.page == "round" and at.view:
+            yield from self._round(at.view)
         else:
-            yield Static(Content("No station is known here yet. Type the first asset label."), classes="text")
+            yield from self._page()
+            yield from self._offers(1)
 
-    def _open_page(self) -> Iterator[Widget]:
-        yield Static(Content("Open in this shop"), classes="label")
-        if not self._at.points:
-            yield Static(Content("Nothing."), classes="text")
-        for point in self._at.points:
-            told = f"{point.text} (since {point.since[:10]}; {point.owner}: {point.todo})"
-            yield Hanging(f"{point.station or '-'}: ", literal(told), classes="item", indent=2)
+    def _page(self) -> Iterator[Widget]:
+        at, view = self._at, self._at.view
+        if at.page == "shop":
+            yield from self._shop()
+        elif at.page == "closed":
+            yield from self._after_closing()
+        elif at.page in {"plan", "bag"}:
+            yield _label("Plan: where to go" if at.page == "plan" else "The kit bag")
+            for text in self._beside:
+                yield Hanging("", literal(text.strip()), classes="item", indent=_INDENT)
+        elif view and at.page == "open":
+            yield from _open(view, lines=False)
+        elif view and at.page == "rest":
+            yield from self._rest(view)
+        elif view:
+            yield from self._before_closing(view)
 
-    def _closing_page(self) -> Iterator[Widget]:
+    def _offers(self, first: int, last: int | None = None) -> Iterator[Widget]:
+        marked = self._at.marked
+        for number, offer in enumerate(self._at.offers[first - 1 : last], start=first):
+            yield OfferLine(number, offer.text, marked=number == marked)
+
+    def _safety(self) -> Iterator[Widget]:
+        ask = self._at.ask
+        emergency = self._at.at_station.emergency
+        if ask and ask.holds and emergency and ask.safety:
+            yield Hanging("! ", literal(emergency), classes="emergency")
+        for message in ask.safety if ask else ():
+            yield SafetyBox(Block("safety", message.text, head=message.signal))
+
+    def _shop(self) -> Iterator[Widget]:
+        rep = self._at.at_shop.rep
+        yield Static(Content("No visit is open."), classes="text")
+        if rep:
+            yield Static(literal(f"Who visits: {rep}. To change it, type rep and the name."), classes="read-as")
+
+    def _round(self, view: RoundView) -> Iterator[Widget]:
         at = self._at
-        totals = at.totals
-        if totals:
-            yield Static(literal(totals_line(totals)), classes="text")
-            for name, amounts in (("Parts used: ", totals.used), ("Parts wanted: ", totals.wanted)):
-                told = ", ".join(f"{count} {part}" for part, count in amounts)
-                yield Hanging(name, literal(told or "none"), classes="needs")
-        if at.unseen:
-            yield Hanging("! Not seen: ", literal(", ".join(at.unseen)), classes="first-rule")
-        if at.works:
-            told = ", ".join(f"{work.station or '-'} {work.note}" for work, _ in at.works)
-            yield Hanging("! Not finished: ", literal(told), classes="first-rule")
-        yield from self._open_page()
+        for repeat in view.repeats:
+            told = f"{repeat.station}: {repeat.fault}, {repeat.times} times since {shown_day(repeat.first_at[:10])}"
+            yield Hanging("Seen again: ", literal(told), classes="needs")
+        if not view.stations:
+            yield Static(Content("No station is known here yet. Type the first asset label."), classes="text")
+        shown = len(view.stations) + 1 if view.stations else 0
+        for line in self._offers(1, 1 if view.stations else 0):
+            line.add_class("next")
+            yield line
+        if view.stations:
+            yield from self._offers(2, shown)
+        if len(at.offers) > shown:
+            yield _label("Work that stands open")
+            yield from self._offers(shown + 1)
+        if view.points and not view.seen:
+            yield from _open(view, lines=True)
 
-    def _handoff_page(self) -> Iterator[Widget]:
-        yield Static(Content("To paste into a message"), classes="label")
-        for line in self._at.handoff.splitlines():
-            yield Hanging("", literal(line), classes="item", indent=2)
+    def _rest(self, view: RoundView) -> Iterator[Widget]:
+        passing = rest_of(view)
+        had = {one.station: one.condition for one in view.stations if one.state == "fault" and one.condition}
+        told = (f"{station} (it had: {had[station]})" if station in had else station for station in passing)
+        yield Hanging("These pass: ", literal(", ".join(told)), classes="text", indent=_INDENT)
+        working = {work.station for work in view.works}
+        for stand in view.stations:
+            if stand.station in passing or stand.station in view.seen:
+                continue
+            why = "out of service" if stand.state == "withdrawn" else "switched off by the staff"
+            if stand.station in working and stand.state != "withdrawn":
+                why = "its work stands open"
+            yield Hanging("Not: ", literal(f"{stand.station}, {why}"), classes="needs", indent=_INDENT)
+
+    def _before_closing(self, view: RoundView) -> Iterator[Widget]:
+        forgotten = before_closing(view)
+        yield _label("Before you go" if forgotten else "Nothing is forgotten")
+        for text in forgotten:
+            yield Hanging("! ", literal(text), classes="first-rule")
+        yield Static(literal(totals_line(view.totals)), classes="text")
+        yield from _open(view, lines=True)
+
+    def _after_closing(self) -> Iterator[Widget]:
+        closed = self._at.closed
+        if closed is None:
+            return
+        yield _label("Message for the desk")
+        for text in closed.message.splitlines():
+            yield Hanging("", literal(text), classes="item", indent=_INDENT)
+        yield _label("Report")
+        for block in closed.blocks:
+            yield from _report(block)
 
 
-class VisitHelp(HelpEntry):
-    """What a visit is for, and every action."""
+def _label(text: str) -> Static:
+    return Static(literal(text), classes="label")
 
-    TEXTS = (
-        "Type the asset label and pass, or fault and what is wrong: A-0101 fault stick drifts. Or pick a station.",
-        "For a fault you are offered the notes that fit, and can work through one at once.",
-        "A station seen twice counts as it was seen last. Nothing recorded is ever changed.",
-    )
-    ACTIONS = VISIT_ACTIONS
+
+def _open(view: RoundView, *, lines: bool) -> Iterator[Widget]:
+    """Yield what is open in the shop; without the points where they stand as numbered lines."""
+    yield _label("Open in this shop" if view.points else "Nothing is open in this shop")
+    for point in view.points if lines else ():
+        yield Hanging(f"{point.station or 'No station'}: ", literal(point_words(point)), classes="item", indent=_INDENT)
+
+
+def _report(block: ReportBlock) -> Iterator[Widget]:
+    """Yield a block of the report as plain lines."""
+    if isinstance(block, Heading):
+        yield Static(literal(block.text), classes="label")
+    elif isinstance(block, Facts):
+        yield from (Hanging(f"{name}: ", literal(value), classes="item") for name, value in block.facts)
+    elif isinstance(block, Line):
+        yield Hanging("", literal(block.text), classes="item", indent=_INDENT)
+    elif isinstance(block, Items):
+        yield Static(literal(block.label), classes="label")
+        yield from (Hanging("- ", literal(item), classes="item") for item in block.items)
+    elif isinstance(block, Table):
+        yield Static(literal(block.caption), classes="label")
+        for row in block.rows:
+            cells = ("".join(pair) for pair in zip(block.joins, row[1:], strict=True) if pair[1])
+            yield Hanging(f"{row[0]} ", literal("".join(cells)), classes="item", indent=_INDENT)
+    elif isinstance(block, Pictures):
+        yield from (Hanging("Picture: ", literal(picture_words(one)), classes="item") for one in block.pictures)
+    elif isinstance(block, Sign):
+        yield Hanging("Signed: ", literal(block.name or "on paper"), classes="item")

@@ -6,26 +6,20 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.binding import BindingType
-from textual.widgets import Static
-
 from assistant.journal.records import Work
 from assistant.journal.store import now
 from assistant.model import Note
-from assistant.tui.common.actions import action_of, bindings
+from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.contracts import NoteById
+from assistant.tui.common.entry import Entry
 from assistant.tui.common.offering import OfferingScreen
-from assistant.tui.common.text import literal
-from assistant.tui.visit.work_actions import WORK_ACTIONS
-from assistant.tui.visit.work_widgets import Countdown, WorkEntry, WorkHelp
+from assistant.tui.visit.work_widgets import Countdown, WorkEntry
 from assistant.tui.visit.working import Left, Working
 from assistant.visiting.recorder import Recorder
 
 __all__ = ["WorkScreen"]
 
-_SHOWN_OF_CHAIN = 2
-_WHERE = {"leads": "another note", "outcome": "how did it end?", "ended": "ended"}
+_WHERE = {"leads": "another note", "outcome": "at the end", "ended": "ended"}
 
 
 class WorkScreen(OfferingScreen[Left]):
@@ -52,7 +46,16 @@ class WorkScreen(OfferingScreen[Left]):
         If the journal cannot be read.
     """
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WORK_ACTIONS)]
+    CSS_PATH = "visit.tcss"
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen(
+        "help", "record", "skip", "time", "back", "end", "all", "undo", "colours", "leave", "done", "read"
+    )
+    TEXTS: ClassVar[tuple[str, ...]] = (
+        "Do the step in hand, then press Enter: the next one comes up. All is recorded at once.",
+        "A step behind a safety message is locked until you have read the message and pressed Space.",
+        "Where the step asks what you found, type the number of the line.",
+        "> marks the step in hand.",
+    )
 
     def __init__(
         self, recorder: Recorder, work: Work, note: Note, note_by_id: NoteById, *, clock: Callable[[], datetime] = now
@@ -62,49 +65,56 @@ class WorkScreen(OfferingScreen[Left]):
         self._all_steps = False
         self._ticking = False
 
-    def compose(self) -> ComposeResult:
-        """Lay out the chain above what every such screen has."""
-        yield Static(id="chain", markup=False)
-        yield from self.compose_record(action_of(WORK_ACTIONS, "close"))
-
     async def on_mount(self) -> None:
         """Show where the work stands."""
         self.set_interval(1, self._count)
-        await self.draw()
-        self.notice(self._working.said)
+        await super().on_mount()
 
     @property
     def at_work(self) -> Working:
         """The work as it stands."""
         return self._working
 
+    def entry(self) -> Entry:
+        """Return what shows where the work stands."""
+        return WorkEntry(self._working, all_steps=self._all_steps)
+
     async def draw(self) -> None:
         """Show where the work stands."""
+        await super().draw()
+        self._ticking = bool(self._working.seconds_left)
+
+    @property
+    def placeholder(self) -> str:
+        """What the empty line says: how to go on."""
         working = self._working
-        entry = WorkHelp() if self._help else WorkEntry(working, all_steps=self._all_steps)
-        with self.app.batch_update():
-            self.query_one("#chain", Static).update(literal(self._chain()))
-            self.show_question(working.ask.question if working.ask else "", can_cancel=working.ask is not None)
-            self.line.placeholder = self._placeholder()
-            await self.record.remove_children()
-            await self.record.mount(entry)
-        self._ticking = bool(working.seconds_left)
-        self.line.focus(scroll_visible=False)
-        self.call_after_refresh(self._bring_into_view, entry)
+        if working.ask:
+            return super().placeholder
+        if working.must_read:
+            return "Read it, then press Space"
+        if working.marked:
+            return "Enter does the line marked >"
+        return "Number of a line, then Enter" if working.offers else "Enter when it is done"
 
-    def _placeholder(self) -> str:
-        if self._working.ask and self._working.ask.take:
-            return "Type the answer, then Enter"
-        return "Number of a line, then Enter" if self._working.offers else "Use a key, or tap a line"
-
-    def _chain(self) -> str:
+    def where(self) -> str:
+        """Return the station, the step and the note, shortest first, since the end may be cut."""
         at = self._working.at
-        titles = [work.title for work in at.chain]
-        shown = (["..."] if len(titles) > _SHOWN_OF_CHAIN else []) + titles[-_SHOWN_OF_CHAIN:]
         where = _WHERE.get(self._working.stage, f"step {at.walk.step} of {len(at.note.steps)}")
-        return f"{' > '.join(shown)}: {where}"
+        before = "... > " if len(at.chain) > 1 else ""
+        return ", ".join(filter(None, (at.work.station, where))) + f": {before}{at.work.title}"
 
-    def _bring_into_view(self, entry: WorkEntry | WorkHelp) -> None:
+    def at_foot(self) -> tuple[str, ...]:
+        """Return what can be done now."""
+        working = self._working
+        if working.ask:
+            return ("help", "leave")
+        if working.stage != "step":
+            return ("record", "leave", "help") if working.at.ended else ("back", "record", "leave", "help")
+        if working.at.wait_seconds and not working.at.walk.waiting and not working.must_read:
+            return ("time", "skip", "end", "help")
+        return ("skip", "back", "end", "help")
+
+    def bring_into_view(self, entry: Entry) -> None:
         """Begin at the top where the work begins, and else at what has to be read or done now."""
         at = self._working.at
         in_hand = entry.in_hand if isinstance(entry, WorkEntry) else None
@@ -123,7 +133,7 @@ class WorkScreen(OfferingScreen[Left]):
         self._ticking = bool(left)
 
     def leaves(self) -> bool:
-        """Leave where the work was closed."""
+        """Leave where the work is over."""
         if self._working.closed:
             self.dismiss(self._working.result)
         return self._working.closed
@@ -132,7 +142,7 @@ class WorkScreen(OfferingScreen[Left]):
         """Acknowledge the safety message, once it is in view."""
         box = next(iter(self.query(".safety.-waiting")), None)
         if box is not None and not self._in_view(box.region.y, box.region.bottom):
-            self.notice("Read this message first, then press again.")
+            self.notice("Read this message first, then press Space again.")
             self.record.scroll_to_widget(box, top=True, animate=False, force=True)
         else:
             await self.do(self._working.read)
@@ -142,15 +152,11 @@ class WorkScreen(OfferingScreen[Left]):
         view = self.record.region
         return view.y < bottom <= view.bottom and (top >= view.y or bottom - top > view.height)
 
-    async def action_done(self) -> None:
-        """Tick the step."""
-        await self.do(self._working.done)
-
     async def action_skip(self) -> None:
         """Ask why the step is skipped."""
         await self.do(self._working.skip)
 
-    async def action_wait(self) -> None:
+    async def action_time(self) -> None:
         """Start the countdown."""
         await self.do(self._working.wait)
 
@@ -166,11 +172,21 @@ class WorkScreen(OfferingScreen[Left]):
         """Ask for the outcome."""
         await self.do(self._working.end)
 
-    async def action_steps(self) -> None:
+    async def action_undo(self) -> None:
+        """Take the last entry back."""
+        await self.do(self._working.undo)
+
+    async def action_all(self) -> None:
         """Show all steps, or one at a time."""
         self._all_steps = not self._all_steps
         self._help = False
         await self.draw()
+
+    async def action_escape(self) -> None:
+        """Cancel a question, close help, or else leave."""
+        await super().action_escape()
+        if self.is_current and self._working.said:
+            self.notice(self._working.said)
 
     def action_leave(self) -> None:
         """Leave the work as it stands."""

@@ -11,28 +11,25 @@ from functools import partial
 from typing import Literal, NamedTuple
 
 from assistant.errors import UsageError
-from assistant.journal.records import TOLD_OUTCOMES, Act, Escalation, OutcomeName, Work
+from assistant.journal.records import Act, Outcome, OutcomeName, Work
 from assistant.journal.store import now
 from assistant.model import Note
-from assistant.tui.common.asking import HANDED_OVER, Ask, Beside, Offer, in_turn
+from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import NoteById
-from assistant.tui.visit.standing import (
-    OUTCOME_WORDS,
-    as_minutes,
-    begun_from,
-    chain_of,
-    note_or_none,
-    outcome_word,
-    standing,
-    where,
-)
+from assistant.tui.visit.beside import Beside
+from assistant.tui.visit.ending import Ending
+from assistant.tui.visit.forms import CANCELLED, Field, Marked, form, marked_in, undo
+from assistant.visiting.entries import end_work
 from assistant.visiting.recorder import LONGEST_PAUSE, Recorder
+from assistant.visiting.standing import as_minutes, begun_from, chain_of, leads_alone, note_or_none, standing, where
 from assistant.visiting.walk import acknowledge, choices, go_back, pending, skip, tick, wait
+from assistant.visiting.words import outcome_word
 
-__all__ = ["EARLY", "Left", "Stage", "Working"]
+__all__ = ["EARLY", "READ_FIRST", "Left", "Stage", "Working"]
 
 EARLY = "before the time was up"
 """The reason that is recorded where a step was ticked while its countdown still ran."""
+READ_FIRST = "Read the message, then press Space."
 Stage = Literal["step", "leads", "outcome", "ended"]
 
 
@@ -79,8 +76,8 @@ class Working:
     def _take_up(self) -> None:
         """Go on where it was broken off: in the work to which this one led, or here where that is done."""
         while (begun := begun_from(self._recorder.journal, self.at.walk)) and self.at.ended is None:
-            if self.at.walk.leaves:
-                self._end("led_on")
+            if self._leaves:
+                self._ended(self._recorder.end(self.at.work, "led_on"))
             note = note_or_none(self._note_by_id, begun[-1].note)
             if self.at.child or note is None:
                 self._stayed = self.at.child is not None and self.at.child.outcome == "done"
@@ -94,11 +91,9 @@ class Working:
         if note.revision != revision:
             self.said = f"The note is at revision {note.revision} now, no longer {revision}: it begins at step 1."
         self.ask: Ask | None = None
-        self._beside = Beside(self._recorder, self.at.work, note.parts, self._tell)
         self._stayed = stayed
-        self._ending = False
+        self._early = False
         self._sure: tuple[int, int | None] | None = None
-        self._used: frozenset[str] = frozenset()
         self._since = self._clock()
 
     @property
@@ -117,11 +112,27 @@ class Working:
         """What the rep is at: a step, a choice that leads to another note, the outcome, or past it."""
         if self.at.ended:
             return "ended"
-        if self._ending:
+        if self._early:
             return "outcome"
         if self.at.walk.leads_to and not self._stayed:
             return "leads"
         return "outcome" if self.at.walk.finished else "step"
+
+    @property
+    def must_read(self) -> bool:
+        """Whether a safety message has to be read before anything else of the step in hand."""
+        return self.stage == "step" and bool(pending(self.at.walk))
+
+    @property
+    def question(self) -> str:
+        """What the line takes now."""
+        if self.ask:
+            return self.ask.question
+        if self.must_read:
+            return READ_FIRST
+        if self.stage == "step":
+            return "What did you find?" if self.offers else ""
+        return {"outcome": "How did it end?", "ended": "What next?"}.get(self.stage, "")
 
     @property
     def offers(self) -> tuple[Offer, ...]:
@@ -130,71 +141,72 @@ class Working:
             return self.ask.offers
         step = self.at.walk.current
         if self.stage == "step" and step:
-            return tuple(Offer(b.text, partial(self.done, place)) for place, b in enumerate(choices(step)))
+            found = () if self.must_read else choices(step)
+            return tuple(Offer(branch.text, partial(self.done, place)) for place, branch in enumerate(found))
         if self.stage == "leads":
             return self._leads()
-        if self.stage == "outcome":
-            return self._outcomes()
-        return self._after_the_end()
+        return self._outcomes() if self.stage == "outcome" else self._after_the_end()
+
+    @property
+    def marked(self) -> int:
+        """The number of the line that Enter takes, 0 for none."""
+        return marked_in(self.offers)
+
+    def _harms(self, note_id: str) -> bool:
+        """Tell whether a note deals with harm, so that a choice leads there alone."""
+        note = note_or_none(self._note_by_id, note_id)
+        return leads_alone(self._recorder, note_id, note.action if note else "")
+
+    @property
+    def _leaves(self) -> bool:
+        """Whether the note that the last choice leads to takes over for good."""
+        walk = self.at.walk
+        return walk.leaves or (bool(walk.leads_to) and self._harms(walk.leads_to))
 
     def _leads(self) -> tuple[Offer, ...]:
         target = self.at.walk.leads_to
-        if self.at.walk.leaves:
-            return (self._lead(target, "Leave this note, and go to"),)
-        on = Offer(f"Go on here: {where(self.at.walk)}", self._stay)
-        if self.at.child is None:
-            return self._lead(target, "Do it now"), on
-        same = self.at.child.outcome
-        end = Offer(f"End here with the same outcome: {outcome_word(same)}", partial(self._outcome, same))
-        return on, end, self._lead(target, "Do it again")
-
-    def _outcomes(self) -> tuple[Offer, ...]:
-        told = tuple(Offer(OUTCOME_WORDS[name], partial(self._outcome, name)) for name in TOLD_OUTCOMES)
-        if not (self.at.on_the_way and self.at.above):
-            return told
-        place, words = self.at.above
-        return Offer(f"Done. Go on with: {words}", partial(self._come_back, place)), *told
-
-    def _after_the_end(self) -> tuple[Offer, ...]:
-        offers: list[Offer] = []
-        outcome = self.result.outcome
-        if outcome == "not_mended":
-            offers += [self._lead(target, "Open") for target in self.at.note.on_failure]
-        if outcome == "replaced":
-            left = [part for part in self.at.note.parts if part not in self._used]
-            offers += [Offer(f"Record as used: {part}", partial(self._use_up, part)) for part in left]
-        if self.at.above and outcome:
-            place, words = self.at.above
-            offers.append(Offer(f"Go on with: {words}", partial(self._go_up, place)))
-            same = f"End with the same outcome ({outcome_word(outcome)}): {self.at.chain[place].title}"
-            offers.append(Offer(same, partial(self._end_up, place, outcome)))
-        return (*offers, Offer("Close", self._close))
-
-    def _lead(self, target: str, words: str) -> Offer:
-        note = note_or_none(self._note_by_id, target)
-        return Offer(f"{words}: {note.title if note else target}", partial(self._open, target))
+        if self.at.child is not None:
+            same = self.at.child.outcome
+            end = Offer(f"End here with the same outcome: {outcome_word(same)}", partial(self._end.tell, same))
+            if self.at.child_held:
+                return (end,)
+            return Offer(f"Go on here: {where(self.at.walk)}", self._stay), end, self._lead(target, "Do it again")
+        if self._leaves:
+            return (self._lead(target, "Leave this note, and go to", Marked),)
+        return self._lead(target, "Do it now"), Offer(f"Go on here: {where(self.at.walk)}", self._stay)
 
     @property
-    def can(self) -> frozenset[str]:
-        """Ids of the actions that make sense now."""
-        able = {"record", "help", "theme", "leave"}
-        if self.stage == "step":
-            able |= {"steps", "end", *self._at_step()}
-        if self.stage == "leads":
-            able.add("end")
-        if not self.at.ended and (self._ending or self.at.walk.trail):
-            able.add("back")
-        return frozenset(able)
+    def _end(self) -> Ending:
+        return Ending(self._recorder, self.at, self._ended)
 
-    def _at_step(self) -> set[str]:
-        if pending(self.at.walk):
-            return {"read"}
-        able = {"skip"}
-        if not self.offers:
-            able.add("done")
-        if self.at.wait_seconds and not self.at.walk.waiting:
-            able.add("wait")
-        return able
+    def _outcomes(self) -> tuple[Offer, ...]:
+        ready = self.at.walk.finished and not self._early
+        grave = self._recorder.grave(self.at.work)
+        if not (self.at.on_the_way and self.at.above) or grave:
+            return self._end.offers(ready=ready)
+        place, words = self.at.above
+        back = (Marked if ready else Offer)(f"Done. Go on with: {words}", partial(self._come_back, place))
+        return back, *self._end.offers(ready=False)
+
+    def _after_the_end(self) -> tuple[Offer, ...]:
+        """Return what is still to be decided; nothing where the work is just over."""
+        outcome = self.result.outcome
+        offers: list[Offer] = []
+        if outcome == "withdrawn" and not self._end.handed_over:
+            offers.append(Marked("Hand it over to the support desk now", self._hand_over))
+        if outcome == "not_mended":
+            offers += [self._lead(target, "Open") for target in self.at.note.on_failure]
+        if self.at.above and outcome:
+            place, words = self.at.above
+            if not self.at.held:
+                offers.append(Offer(f"Go on with: {words}", partial(self._go_up, place)))
+            same = f"End with the same outcome ({outcome_word(outcome)}): {self.at.chain[place].title}"
+            offers.append(Offer(same, partial(self._end_up, place, outcome)))
+        return (*offers, Offer("Leave it at that", self._close)) if offers else ()
+
+    def _lead(self, target: str, words: str, kind: type[Offer] = Offer) -> Offer:
+        note = note_or_none(self._note_by_id, target)
+        return kind(f"{words}: {note.title if note else target}", partial(self._open, target))
 
     @property
     def seconds_left(self) -> int | None:
@@ -204,34 +216,42 @@ class Working:
     def read(self) -> None:
         """Acknowledge the next safety message."""
         self._at("step")
+        if not pending(self.at.walk):
+            raise UsageError("no message is waiting to be read")
         self._record(acknowledge(self.at.walk))
 
     def done(self, choice: int | None = None) -> None:
         """Tick the step in hand; while its countdown runs, only at the second time."""
         self._at("step")
+        if self.must_read:
+            raise UsageError(READ_FIRST)
         left = self.seconds_left
         act = tick(self.at.walk, choice, seconds=self._spent(), reason=EARLY if left else "")
         asked = (self.at.walk.step, choice)
         if left and self._sure != asked:
             self._sure = asked
             self.said = f"{as_minutes(left)} are left. Do the same again to go on {EARLY}."
-        else:
-            self._record(act)
-            if act.to_note and act.to_step and note_or_none(self._note_by_id, act.to_note):
-                self._open(act.to_note)
+            return
+        if act.to_note and self._harms(act.to_note):
+            act = act._replace(to_step=None)
+        self._record(act)
+        if act.to_note and act.to_step and note_or_none(self._note_by_id, act.to_note):
+            self._open(act.to_note)
 
     def skip(self) -> None:
         """Ask why the step in hand is skipped."""
         self._at("step")
+        if self.must_read:
+            raise UsageError(READ_FIRST)
         step = skip(self.at.walk, "to be asked").step
-        self.ask = in_turn((f"Why is step {step} skipped?",), self._skip)
-
-    def _skip(self, answers: tuple[str, ...]) -> None:
-        self._record(skip(self.at.walk, answers[0]))
+        why = Field(f"Why is step {step} skipped?", needed=True)
+        self.ask = form((why,), lambda answers: self._record(skip(self.at.walk, answers[0])))
 
     def wait(self) -> None:
         """Begin the countdown of the step in hand."""
         self._at("step")
+        if self.must_read:
+            raise UsageError(READ_FIRST)
         if self.at.walk.waiting:
             raise UsageError("the countdown has begun already")
         if not self.at.wait_seconds:
@@ -241,41 +261,66 @@ class Working:
     def back(self) -> None:
         """Go back to the step before, or from the early end to the step in hand."""
         self._free()
-        if self._ending:
-            self._ending = False
+        if self._early:
+            self._early = False
         else:
             self._record(go_back(self.at.walk))
 
     def end(self) -> None:
         """Ask for the outcome, wherever the work stands."""
         self._free()
-        self._ending = True
+        self._early = not self.at.walk.finished or self.stage != "outcome"
 
     def record(self) -> None:
         """Ask what is to be recorded beside the steps."""
         self._unasked()
-        self.ask = self._beside.menu()
+        self.ask = Beside(self._recorder, self._say, work=self.at.work, parts=self.at.note.parts).menu()
+
+    def undo(self) -> None:
+        """Take the last entry back; the screen is left where that was the beginning of this work."""
+        self._unasked()
+        self.ask = undo(self._recorder, self._taken_back)
+
+    def _taken_back(self, said: str) -> None:
+        if self._recorder.journal.get(Work, self.at.work.id) is None:
+            self.closed = True
+        else:
+            self._enter(self.at.chain, self.at.note)
+            self._take_up()
+        self.said = said
 
     def cancel(self) -> bool:
         """Drop the question on the line, and tell whether there was one."""
         asked, self.ask = self.ask, None
+        self.said = CANCELLED if asked and asked.holds else ""
         return asked is not None
 
     def pick(self, number: int) -> None:
         """Take a numbered line, from 1."""
         self.ask = self.offers[number - 1].take()
+        self._settle()
 
     def take(self, text: str) -> None:
-        """Take what was typed on the line: a number, or an answer."""
-        number = int(text) if text.isascii() and text.isdigit() else 0
-        if 1 <= number <= len(self.offers):
+        """Take what was typed on the line: a number, an answer, or nothing, which ticks the step."""
+        if self.must_read and not self.ask:
+            raise UsageError(READ_FIRST)
+        number = line_number(text, len(self.offers)) if self.offers or not self.ask else 0
+        if number:
             self.pick(number)
         elif self.ask and self.ask.take:
             self.ask = self.ask.take(text)
+            self._settle()
         elif self.offers:
-            raise UsageError(f"type a number from 1 to {len(self.offers)}, or use a key")
+            raise UsageError(f"{self.question or 'What now?'} Type the number of a line, 1 to {len(self.offers)}")
+        elif text:
+            raise UsageError("press Enter when the step is done, or type skip, back, end or help")
         else:
-            raise UsageError("nothing is asked here: use a key, or tap a line")
+            self.done()
+
+    def _settle(self) -> None:
+        """Leave the screen where the work is over and nothing is left to be decided."""
+        if self.at.ended and self.ask is None and not self._after_the_end():
+            self.closed = True
 
     def _open(self, target: str) -> None:
         """Begin the work through another note, or take it up where it was begun and has not ended.
@@ -283,39 +328,23 @@ class Working:
         The other one begins before this one ends, so that a work that was left is never found without the next.
         """
         note = self._found(target)
-        here, leaves = self.at.work, self.at.walk.leaves and self.stage == "leads"
-        begun = [work for work in self._recorder.open_works() if (work.parent, work.note) == (here.id, target)]
-        if not begun:
-            begun = [self._recorder.begin(note, station=here.station, condition=here.condition, parent=here.id)]
-        if leaves:
-            self._end("led_on")
+        here, leaves = self.at.work, self._leaves and self.stage == "leads"
+        with self._recorder.journal.writing():
+            begun = [work for work in self._recorder.open_works() if (work.parent, work.note) == (here.id, target)]
+            if not begun:
+                begun = [self._recorder.begin(note, station=here.station, condition=here.condition, parent=here.id)]
+            if leaves:
+                self._recorder.end(here, "led_on")
         self._enter((*self.at.chain, begun[0]), note)
 
     def _stay(self) -> None:
         self._stayed = True
 
-    def _outcome(self, name: OutcomeName) -> Ask | None:
-        if name == "escalated" and not self._handed_over():
-            return in_turn(HANDED_OVER, self._hand_over)
-        self._end(name)
-        return None
-
-    def _handed_over(self) -> bool:
-        """Tell whether it is recorded to whom this was handed, by this work or by the one that it led to."""
-        child = self.at.child is not None and self.at.child.outcome == "escalated"
-        return child or bool(self._recorder.journal.all(Escalation, work=self.at.work.id))
-
-    def _hand_over(self, answers: tuple[str, ...]) -> None:
-        if not self._handed_over():
-            reason, job, contact, due = answers
-            self._recorder.escalate(reason, job=job, contact=contact, due=due, work=self.at.work)
-        self._end("escalated")
-
-    def _end(self, name: OutcomeName) -> None:
-        self.at = self.at._replace(ended=self._recorder.end(self.at.work, name))
+    def _ended(self, outcome: Outcome) -> None:
+        self.at = self.at._replace(ended=outcome)
 
     def _come_back(self, place: int) -> None:
-        self._end("done")
+        self._ended(end_work(self._recorder, self.at.work, "done"))
         self._go_up(place)
 
     def _go_up(self, place: int) -> None:
@@ -323,17 +352,16 @@ class Working:
 
     def _end_up(self, place: int, outcome: OutcomeName) -> None:
         note = self._found(self.at.chain[place].note)
-        self._recorder.end(self.at.chain[place], outcome)
+        end_work(self._recorder, self.at.chain[place], outcome)
         self._enter(self.at.chain[: place + 1], note)
+
+    def _hand_over(self) -> Ask:
+        return self._end.hand_over_now(self._say)
 
     def _close(self) -> None:
         self.closed = True
 
-    def _use_up(self, part: str) -> None:
-        self._beside.part("used", part)
-        self._used |= {part}
-
-    def _tell(self, text: str) -> None:
+    def _say(self, text: str) -> None:
         self.said = text
 
     def _record(self, act: Act) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 
 import pytest
 from hypothesis import given
@@ -121,12 +122,40 @@ def test_choices_are_shown_under_their_step() -> None:
 CARDS = [about for about in ABOUTS if about != "small_talk"]
 
 
-@given(notes(), st.sampled_from(CARDS), st.booleans())
-def test_every_safety_message_is_on_every_card(note: Note, about: About, others: bool) -> None:
+@given(notes(), st.sampled_from(["procedure", "back", "cautions", "next_if_fails", "escalate"]), st.booleans())
+def test_every_safety_message_is_on_a_whole_card_and_where_a_rep_is_sent_beyond_the_steps(
+    note: Note, about: About, others: bool
+) -> None:
     answer = answer_of(note, about=about, text=direct_answer(note, about, 0), options=OPTIONS if others else ())
-    blocks = card(answer)
-    shown = sorted((b.head.split(" ")[0], b.text) for b in blocks if b.kind == "safety")
-    assert shown == sorted((m.signal, m.text) for m in note.safety)
+    assert _messages(card(answer)) == sorted((m.signal, m.text) for m in note.safety)
+
+
+@given(notes(), st.sampled_from(["first_step", "next_step", "step", "item", "wait"]), st.integers(0, 6))
+def test_a_step_that_is_told_has_all_its_safety_messages_before_it(note: Note, about: About, before: int) -> None:
+    step = step_after(note, about, min(before, len(note.steps)), "the step")
+    blocks = card(answer_of(note, about=about, text=direct_answer(note, about, step, "the step")))
+    text = next(block for block in blocks if block.kind == "text")
+    told = {s.n for s in note.steps if s.text in text.text}
+    assert _messages(blocks) == sorted((m.signal, m.text) for m in note.safety if m.before_step in told)
+    assert all(blocks.index(block) < blocks.index(text) for block in blocks if block.kind == "safety")
+
+
+@given(notes(), st.sampled_from(["time", "parts", "tools", "why", "done_check", "after_that", "mended"]))
+def test_a_short_answer_comes_first_and_repeats_no_head(note: Note, about: About) -> None:
+    told = direct_answer(note, about, 0)
+    blocks = card(answer_of(note, about=about, text=told, read_as="long"))
+    assert blocks[0].kind in {"text", "safety"}
+    assert {block.kind for block in blocks} <= {"text", "safety", "source"}
+    assert f"{note.title}: {note.id}, revision {note.revision}" in blocks[-1].text
+
+
+def test_what_was_understood_is_told_where_other_notes_are_offered() -> None:
+    blocks = card(answer_of(NOTE, about="time", text="About 6 minutes.", options=OPTIONS, read_as="pad lamp long"))
+    assert [block.kind for block in blocks] == ["text", "source", "read_as", "label", "option", "option"]
+
+
+def _messages(blocks: Sequence[Block]) -> list[tuple[str, str]]:
+    return sorted((b.head.split(" ")[0], b.text) for b in blocks if b.kind == "safety")
 
 
 @given(notes())
@@ -143,12 +172,6 @@ def test_a_safety_message_stands_right_before_its_step(note: Note) -> None:
     assert waiting == []
     for step in note.steps:
         assert seen[step.n] == [(m.signal, m.text) for m in note.safety if m.before_step == step.n]
-
-
-@given(notes(), st.sampled_from(["first_step", "next_step", "step", "item", "cautions"]))
-def test_hazards_come_before_a_step_that_is_told(note: Note, about: About) -> None:
-    kinds = [b.kind for b in card(answer_of(note, about=about, text="Step 1")) if b.kind in ("safety", "text")]
-    assert kinds == sorted(kinds, key=lambda kind: kind == "text")
 
 
 def test_whole_card() -> None:
@@ -189,15 +212,20 @@ def test_whole_card() -> None:
     assert [b.target for b in blocks if b.kind == "option"] == ["pad-other", "disc-clean"]
 
 
-@pytest.mark.parametrize("about", ["procedure", "next_if_fails", "time"])
-def test_who_is_named_stands_between_the_note_and_its_source(about: About) -> None:
-    blocks = card(answer_of(NOTE, about=about, contacts=(DESK, LINE), options=OPTIONS))
+def test_who_is_named_stands_between_the_note_and_its_source() -> None:
+    blocks = card(answer_of(NOTE, contacts=(DESK, LINE), options=OPTIONS))
     place = next(n for n, block in enumerate(blocks) if block.kind == "source")
     assert blocks[place - 2 : place] == (
         Block("contact", "0123 456 789", head="Support desk"),
         Block("contact", "number not set; ask your office.", head="Poison line"),
     )
     assert [block.kind for block in blocks].count("contact") == 2
+
+
+def test_a_short_answer_has_the_numbers_of_those_whom_it_names_alone() -> None:
+    answer = answer_of(NOTE, about="next_if_fails", text="Ask the support desk.", contacts=(DESK, LINE))
+    assert [block.head for block in card(answer) if block.kind == "contact"] == ["Support desk"]
+    assert not [block for block in card(changed(answer, text="Stop.")) if block.kind == "contact"]
 
 
 @pytest.mark.parametrize(
@@ -226,9 +254,11 @@ def test_steps_and_choices_name_contacts_and_an_emergency_number_that_is_set_is_
 def test_the_emergency_line_stands_above_all_but_what_was_understood(note: Note, about: About) -> None:
     for shown in (note, None):
         told = answer_of(shown, about=about, emergency="Call 000.", options=OPTIONS, read_as="pad lamp")
-        assert [(b.kind, b.text) for b in card(told)[:2]] == [("read_as", "pad lamp"), ("emergency", "Call 000.")]
-        blocks = card(changed(told, emergency=""))
-        assert blocks == (card(told)[0], *card(told)[2:])
+        blocks = card(told)
+        above = [("read_as", "pad lamp")] if shown is None or about in {"procedure", "back"} else []
+        assert [(b.kind, b.text) for b in blocks[: len(above) + 1]] == [*above, ("emergency", "Call 000.")]
+        without = card(changed(told, emergency=""))
+        assert without == (*blocks[: len(above)], *blocks[len(above) + 1 :])
 
 
 @pytest.mark.parametrize("note", [None, NOTE])

@@ -1,0 +1,103 @@
+"""The shop in which a visit is to be opened, as the screen offers it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from functools import partial
+
+from assistant.errors import UsageError
+from assistant.journal.records import Visit
+from assistant.tui.common.asking import Ask, Offer
+from assistant.tui.visit.forms import Field, Marked, form
+from assistant.visiting.entries import UnknownError, open_shop
+from assistant.visiting.labels import find_store
+from assistant.visiting.open_points import left_open
+from assistant.visiting.plan import PlannedShop, plan
+from assistant.visiting.recorder import Recorder
+from assistant.visiting.times import shown_day
+from assistant.visiting.words import counted
+
+__all__ = ["AtShop", "unknown"]
+
+_SHOWN = 9
+_REP = re.compile(r"rep\s+(.+)", re.IGNORECASE)
+
+
+def unknown(error: UnknownError, what: str, new: Callable[[], Ask | None], known: Callable[[str], Ask | None]) -> Ask:
+    """Ask what is meant by a label or a code that is not known; a new one is marked where none is like it."""
+    first = (Offer if error.near else Marked)(f"A new {what}: {error.label}", new)
+    offers = (first, *(Offer(near, partial(known, near)) for near in error.near))
+    return Ask(f"{error.label} is not known here.", None, offers, holds=True)
+
+
+class AtShop:
+    """Opens a visit.
+
+    Parameters
+    ----------
+    recorder
+        Records it.
+    opened
+        Is given the visit once it is open, and what is to be said of it; returns the question that follows.
+    """
+
+    def __init__(self, recorder: Recorder, opened: Callable[[Visit, str], Ask | None]) -> None:
+        self._recorder = recorder
+        self._opened = opened
+        self.rep = ""
+        self._known_rep = False
+        self.look()
+
+    def look(self) -> None:
+        """Read the shops and the rep's name from the journal."""
+        visits = self._recorder.journal.all(Visit)
+        if visits and not self._known_rep:
+            self.rep = visits[-1].rep
+            self._known_rep = True
+        planned = plan(self._recorder.journal, self._recorder.today)
+        due = {row.store: row for row in planned}
+        last = dict.fromkeys(visit.store for visit in reversed(visits))
+        first = [row.store for row in planned if row.due]
+        self._shops = [(store, due.get(store)) for store in list(dict.fromkeys((*first, *last)))[:_SHOWN]]
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """The shops: those that are due first, then the latest; none is marked, so that none is taken by accident."""
+        return tuple(Offer(_words(store, row), partial(self.open, store)) for store, row in self._shops)
+
+    def take(self, text: str) -> Ask | None:
+        """Take the code of a shop, or who visits."""
+        named = _REP.fullmatch(text)
+        if named:
+            self.rep, self._known_rep = named[1], True
+            return None
+        if not text:
+            raise UsageError("type the code of the shop, such as S-014, or the number of a line")
+        return self.open(text)
+
+    def open(self, code: str, *, new: bool = False) -> Ask | None:
+        """Open the visit, after asking what is not known: whether the shop is new, and who visits."""
+        if not self._known_rep:
+            find_store(code, ())
+            return form((Field("Who visits? May be empty"),), lambda answers: self._named(code, answers[0]))
+        try:
+            visit = open_shop(self._recorder, code, self.rep, new=new)
+        except UnknownError as error:
+            return unknown(error, "shop", partial(self.open, error.label, new=True), self.open)
+        left = left_open(self._recorder.journal, visit.store, before_visit=visit.id)
+        told = f"{counted(len(left), 'open point')} from before" if left else "nothing is open from before"
+        return self._opened(visit, f"The visit at {visit.store} is open: {told}.")
+
+    def _named(self, code: str, rep: str) -> Ask | None:
+        self.rep, self._known_rep = rep, True
+        return self.open(code)
+
+
+def _words(store: str, row: PlannedShop | None) -> str:
+    if row is None:
+        return f"{store}: nothing is open"
+    told = [counted(len(row.points), "open point")] if row.points else []
+    if row.due:
+        told.append(f"due {shown_day(row.due)}{', overdue' if row.overdue else ''}")
+    return f"{store}: {', '.join(told)}"

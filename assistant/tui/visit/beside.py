@@ -1,0 +1,141 @@
+"""What is recorded beside passes, faults and works: each a short form, each one entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import cast
+
+from assistant.journal.records import INCIDENTS, IncidentName, Use, Work
+from assistant.tui.common.asking import Ask, Offer
+from assistant.tui.visit.forms import Answers, Field, form
+from assistant.visiting.amounts import read_amount, shown_amount
+from assistant.visiting.recorder import Recorder
+from assistant.visiting.words import INCIDENT_WORDS
+
+__all__ = ["SWAP", "Beside"]
+
+SWAP = (
+    Field("What was exchanged, such as a console?", needed=True),
+    Field("Number of the one taken out?", needed=True),
+    Field("Number of the one put in?", needed=True),
+)
+_USES: tuple[tuple[str, str], ...] = (("It was used", "used"), ("It is wanted", "wanted"))
+
+
+class Beside:
+    """Records what belongs to one work, to one station without a work, or to the visit alone.
+
+    Parameters
+    ----------
+    recorder
+        Records.
+    tell
+        Is told what was recorded.
+    station
+        Asset label, empty for none.
+    work
+        The work that it belongs to.
+    parts
+        Names of parts that are offered.
+    """
+
+    def __init__(
+        self,
+        recorder: Recorder,
+        tell: Callable[[str], None],
+        station: str = "",
+        work: Work | None = None,
+        parts: tuple[str, ...] = (),
+    ) -> None:
+        self._recorder = recorder
+        self._tell = tell
+        self._station = station
+        self._work = work
+        self._parts = parts
+
+    def menu(self) -> Ask:
+        """Return the question what is to be recorded."""
+        return Ask("What is to be recorded?", None, self.offers)
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """The lines of all that can be recorded."""
+        offers = (
+            Offer("A part was used, or is wanted", self._ask_part),
+            Offer("A picture", self._ask_photo),
+            Offer("A remark", self._ask_remark),
+            Offer("Somebody was hurt, or nearly; a spill", self._ask_incident),
+        )
+        if self._station or self._work:
+            return (*offers, Offer("A whole unit was exchanged", self.ask_swap))
+        return (*offers, Offer("How many of a part are in the bag", self._ask_count))
+
+    def _amount(self, text: str) -> str:
+        amount = read_amount(text, self._recorder.trade)
+        return f"{amount.quantity} {amount.part}"
+
+    def _ask_part(self) -> Ask:
+        lines = tuple((part, f"1 {part}") for part in self._parts)
+        question = "Which part? Of more than one its number too, such as 2 pads"
+        fields = (
+            Field(question, needed=True, lines=lines, marks=False, read=self._amount),
+            Field("Was it used, or is it wanted?", lines=_USES, typed=False),
+        )
+        return form(fields, self._part)
+
+    def _part(self, answers: Answers) -> None:
+        quantity, _, part = answers[0].partition(" ")
+        use = cast("Use", answers[1])
+        made = self._recorder.part(part, use, quantity=int(quantity), station=self._station, work=self._work)
+        self._tell(f"Recorded: {shown_amount(made.quantity, made.part, self._recorder.trade)}, {use}.")
+
+    def _ask_photo(self) -> Ask:
+        return form(
+            (Field("Where is the picture? Its file name", needed=True), Field("What does it show?")), self._photo
+        )
+
+    def _photo(self, answers: Answers) -> None:
+        path = Path(answers[0])
+        photo = self._recorder.photo(path, shows=answers[1], station=self._station, work=self._work)
+        self._tell(f"Recorded: picture {photo.name}.")
+
+    def _ask_remark(self) -> Ask:
+        return form((Field("Type the remark.", needed=True),), self._remark)
+
+    def _remark(self, answers: Answers) -> None:
+        self._recorder.remark(answers[0], station=self._station, work=self._work)
+        self._tell("Recorded: the remark.")
+
+    def _ask_incident(self) -> Ask:
+        lines = tuple((INCIDENT_WORDS[name].capitalize(), name) for name in INCIDENTS)
+        fields = (
+            Field("What was it?", lines=lines, marks=False, typed=False),
+            Field("What happened?", needed=True),
+            Field("Who was told of it? Enter alone: nobody yet"),
+        )
+        return form(fields, self._incident)
+
+    def _incident(self, answers: Answers) -> None:
+        name, text, told = answers
+        self._recorder.incident(cast("IncidentName", name), text, station=self._station, told=told)
+        self._tell(f"Recorded: {INCIDENT_WORDS[cast('IncidentName', name)]}.")
+
+    def ask_swap(self) -> Ask:
+        """Ask what was exchanged, for what."""
+        return form(SWAP, self._swap)
+
+    def _swap(self, answers: Answers) -> None:
+        unit, out, new = answers
+        made = self._recorder.swap(self._station, unit, taken_out=out, put_in=new, work=self._work)
+        self._tell(f"Recorded: {made.unit} {made.taken_out} out, {made.put_in} in.")
+
+    def _ask_count(self) -> Ask:
+        return form((Field("How many of which part, such as 4 pads?", needed=True),), self._count)
+
+    def _count(self, answers: Answers) -> Ask | None:
+        amount = read_amount(answers[0], self._recorder.trade, tools=True, least=0)
+        self._recorder.count(amount.part, amount.quantity)
+        shown = shown_amount(amount.quantity, amount.part, self._recorder.trade)
+        self._tell(f"Recorded: {shown} in the bag.")
+        return None

@@ -1,0 +1,113 @@
+"""Short forms that the one input line answers field by field, and the line among others that Enter takes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from typing import NamedTuple
+
+from assistant.errors import UsageError
+from assistant.journal.records import Outcome
+from assistant.tui.common.asking import Ask, Offer
+from assistant.visiting.days import read_day
+from assistant.visiting.entries import Released
+from assistant.visiting.recorder import Recorder
+
+__all__ = ["CANCELLED", "Answers", "Field", "Marked", "form", "hand_over_form", "marked_in", "release_form", "undo"]
+
+CANCELLED = "Nothing was recorded."
+Answers = tuple[str, ...]
+
+
+class Marked(Offer):
+    """The numbered line that Enter on the empty line takes; there is none where a slip could hurt."""
+
+    __slots__ = ()
+
+
+def marked_in(offers: Iterable[Offer]) -> int:
+    """Return the number of the marked line, from 1; 0 where none is marked."""
+    return next((number for number, offer in enumerate(offers, start=1) if isinstance(offer, Marked)), 0)
+
+
+def _as_typed(text: str) -> str:
+    return text
+
+
+class Field(NamedTuple):
+    """One question of a form.
+
+    ``lines`` are answers that stand ready, each with its words, the first of them marked where ``marks`` says so.
+    ``read`` returns what a typed answer means, or refuses it. Where only a line answers, nothing can be ``typed``.
+    """
+
+    question: str
+    needed: bool = False
+    lines: tuple[tuple[str, str], ...] = ()
+    marks: bool = True
+    read: Callable[[str], str] = _as_typed
+    typed: bool = True
+
+
+def form(fields: tuple[Field, ...], take: Callable[[Answers], Ask | None], given: Answers = ()) -> Ask:
+    """Return the first question of a form; all answers are handed over after the last."""
+    field = fields[len(given)]
+    answer = partial(_answered, fields, take, given)
+    offers = tuple(
+        (Marked if place == 0 and field.marks else Offer)(words, partial(answer, value))
+        for place, (words, value) in enumerate(field.lines)
+    )
+    return Ask(field.question, partial(_typed, field, answer) if field.typed else None, offers, holds=True)
+
+
+def _typed(field: Field, answer: Callable[[str], Ask | None], text: str) -> Ask | None:
+    if field.needed and not text:
+        raise UsageError("this cannot be empty: type it, or press Esc")
+    return answer(field.read(text))
+
+
+def _answered(
+    fields: tuple[Field, ...], take: Callable[[Answers], Ask | None], given: Answers, value: str
+) -> Ask | None:
+    answers = (*given, value)
+    return form(fields, take, answers) if len(answers) < len(fields) else take(answers)
+
+
+def hand_over_form(fault: str, take: Callable[[str, str], Ask | None]) -> Ask:
+    """Ask why something is handed over, the fault standing ready, and for the desk's number."""
+    fields = (
+        Field("Why is it handed over to the support desk?", needed=True, lines=((fault, fault),) if fault else ()),
+        Field("The desk's number? Enter alone: not told yet"),
+    )
+    return form(fields, lambda answers: take(answers[0], answers[1]))
+
+
+def release_form(recorder: Recorder, station: str, take: Callable[[Released], Ask | None]) -> Ask:
+    """Ask who released a station, under what number and when."""
+
+    def past(text: str) -> str:
+        return read_day(text, recorder.today, past=True)
+
+    fields = (
+        Field(f"{station or 'It'} is out of service. Who released it?", needed=True),
+        Field("Under what number?", needed=True),
+        Field("On which day?", lines=(("Today", ""),), read=past),
+    )
+    return form(fields, lambda answers: take(Released(*answers)))
+
+
+def undo(recorder: Recorder, tell: Callable[[str], None]) -> Ask | None:
+    """Take the last entry back and tell so; ask first where that puts a station back into service."""
+
+    def take_back() -> None:
+        tell(f"Taken back: {recorder.undo().says}.")
+
+    def keep() -> None:
+        tell("Nothing was taken back.")
+
+    entry = recorder.last_entry()
+    if entry and recorder.journal.all(Outcome, entry=entry.id, outcome="withdrawn"):
+        offers = (Offer("Take it back", take_back), Offer("Leave it as it is", keep))
+        return Ask(f"{entry.says}. It would no longer be out of service.", None, offers)
+    take_back()
+    return None
