@@ -11,7 +11,7 @@ from assistant.checking.rule import Book
 from assistant.checking.waivers import WAIVERS
 from assistant.notes.corpus import parse_corpus
 from assistant.notes.stamp import corpus_files
-from assistant.notes.text import MAX_BYTES
+from assistant.notes.text import leads_out, most_bytes
 
 __all__ = ["BOM", "read_book"]
 
@@ -34,7 +34,7 @@ def read_book(root: Path, today: date, first_note: Callable[[str], str | None] |
 
 def _texts(root: Path) -> Iterator[tuple[Path, tuple[str, ...]]]:
     for path in (*corpus_files(root), root / WAIVERS):
-        lines = _lines(path)
+        lines = None if leads_out(path, root) else _lines(path)
         if lines is not None:
             yield path, lines
 
@@ -43,7 +43,7 @@ def _lines(path: Path) -> tuple[str, ...] | None:
     """Return the lines as they stand, or None for what is no text file; why it is none the reader tells."""
     try:
         status = path.stat()
-        if not stat.S_ISREG(status.st_mode) or status.st_size > MAX_BYTES:
+        if not stat.S_ISREG(status.st_mode) or status.st_size > most_bytes(path):
             return None
         text = path.read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError):

@@ -38,7 +38,7 @@ def run(options: argparse.Namespace) -> int:
     if options.batch:
         return _batch(options)
     question = " ".join(options.question).strip()
-    if not question:
+    if not printable(question):
         raise UsageError('what is the question? For example: assistant ask "controller stick cap broken?"')
     with open_pack(options) as pack:
         answer, _ = Assistant(pack).ask(question)
@@ -69,7 +69,7 @@ def _batch(options: argparse.Namespace) -> int:
         assistant = Assistant(pack)
         for shown, record in _records(options.batch):
             talk = record.get("conversation")
-            if talk is not None and not isinstance(talk, (str, int)):
+            if talk is not None and type(talk) not in (str, int):
                 raise AssistantError(f"{shown}: 'conversation' must be text or a number")
             before = talks.get(str(talk)) if talk is not None else None
             answer, after = assistant.ask(record["question"], before, id=str(record["id"]))
@@ -95,6 +95,6 @@ def _records(name: str) -> Iterator[tuple[str, dict[str, Any]]]:
                 continue
             if not isinstance(record, dict) or not isinstance(record.get("question"), str):
                 raise AssistantError(f"{shown}: needs an object with 'id' and the text 'question'")
-            if not isinstance(record.get("id"), (str, int)):
+            if type(record.get("id")) not in (str, int):
                 raise AssistantError(f"{shown}: 'id' must be text or a number")
             yield shown, record

@@ -94,7 +94,7 @@ def _unanswered(options: argparse.Namespace) -> int:
 
 
 def _take(options: argparse.Namespace) -> int:
-    from assistant.desk.skeleton import draft_of, new_note
+    from assistant.desk.skeleton import draft_of, example_line, new_note
     from assistant.desk.taking import add_questions, add_vocabulary
     from assistant.journal.store import now
     from assistant.notes.trade import read_trade
@@ -121,7 +121,7 @@ def _take(options: argparse.Namespace) -> int:
     else:
         answers = {
             "id": options.new_note,
-            "title": options.title or " ".join(group.text.rstrip(".").split()[:9]),
+            "title": options.title or " ".join(example_line(group.text).rstrip(".").split()[:9]),
             "station": options.station,
             "action": options.action,
             "minutes": options.minutes,

@@ -5,29 +5,81 @@ from __future__ import annotations
 import argparse
 import importlib
 import io
+import os
+import re
 import sys
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
 from assistant.analysis.tokens import printable
 from assistant.cli.common import add_places, has_terminal
-from assistant.errors import AssistantError, ExitCode
+from assistant.errors import AssistantError, ExitCode, UsageError
 
 __all__ = ["main", "run"]
 
 _COMMANDS = {
     "ask": "answer a question from the notes",
     "show": "show one note by its id",
-    "visit": "a visit: stations, work, parts, figures, report",
-    "journal": "what was recorded: where it lies, export, purge",
+    "visit": "where the visit stands; round, works, parts, plan, report",
+    "journal": "what was recorded: where it lies, export, erase",
     "corpus": "write, check, watch and compile the notes",
     "desk": "questions without an answer, impact of a change of the notes",
     "score": "score answers on labelled questions",
 }
+_SHOWN = 40
+_MISSING = re.compile(r"the following arguments are required: (.*)")
+_NO_VALUE = re.compile(r"expected (?:one|at least one|\d+) arguments?")
+
+
+class _Parser(argparse.ArgumentParser):
+    """Tells in one line what it does not understand, what it knows, and what to type."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise `UsageError` with a line that ends in what to type."""
+        message = _NO_VALUE.sub("nothing is told after it", message.removeprefix("argument "))
+        missing = _MISSING.fullmatch(message)
+        if missing and missing[1] == "act":
+            message = f"a word comes after {self.prog}: {', '.join(self._acts())}"
+        elif missing:
+            message = f"still to tell: {missing[1]}"
+        raise UsageError(message if "type " in message else f"{message}; type: {self.usage or f'{self.prog} --help'}")
+
+    def _acts(self) -> Sequence[str]:
+        found = (action.choices for action in self._actions if isinstance(action, argparse._SubParsersAction))
+        return list(next(found, ()))
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """Refuse what is left over, at the command that it was given to."""
+        found, rest = super().parse_known_args(args, namespace)
+        if rest and rest[0].startswith("-"):
+            known = [name for name in self._option_string_actions if name.startswith("--")]
+            raise UsageError(f"there is no {printable(rest[0])[:_SHOWN]} here{_meant(rest[0], known)}")
+        if rest:
+            self.error(f"'{printable(rest[0])[:_SHOWN]}' is too much here, or stands after an option: words come first")
+        return found, rest
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        if action.choices is None or value in action.choices:
+            return
+        known = [str(choice) for choice in action.choices]
+        typed = printable(str(value))[:_SHOWN]
+        if isinstance(action, argparse._SubParsersAction):
+            raise UsageError(f"there is no command '{self.prog} {typed}'{_meant(str(value), known)}")
+        name = action.option_strings[0] if action.option_strings else action.dest
+        raise UsageError(f"{name} cannot be '{typed}'{_meant(str(value), known)}")
+
+
+def _meant(typed: str, known: Sequence[str]) -> str:
+    """Return what somebody may have meant, and all that is known."""
+    from difflib import get_close_matches
+
+    near = get_close_matches(typed, known, n=1)
+    return (f": did you mean {near[0]}?" if near else ":") + f" Known: {', '.join(known)}"
 
 
 def main(arguments: Sequence[str] | None = None) -> NoReturn:
     """Run one command and leave with its exit code."""
+    _fill_streams()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
@@ -47,6 +99,14 @@ def main(arguments: Sequence[str] | None = None) -> NoReturn:
         _tell(f"{error.filename or 'output'}: {error.strerror or error}")
         code = ExitCode.REFUSED
     sys.exit(int(code))
+
+
+def _fill_streams() -> None:
+    """Let what was closed before the start lead nowhere: else the next file opened would get its number."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            descriptor = os.open(os.devnull, os.O_RDONLY if mode == "r" else os.O_WRONLY)
+            setattr(sys, name, os.fdopen(descriptor, mode, encoding="utf-8", closefd=False))
 
 
 def _tell(message: str) -> None:
@@ -73,7 +133,7 @@ def _command_in(arguments: list[str]) -> str:
 
 def _parser(wanted: str) -> argparse.ArgumentParser:
     """Build the parser; only the wanted command's module is loaded, as loading them all takes long."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="assistant",
         description="Answers from procedure notes for demo stations. Without a command: the terminal screen.",
     )

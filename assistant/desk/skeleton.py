@@ -11,11 +11,12 @@ from typing import NamedTuple
 from assistant.analysis.tokens import printable
 from assistant.errors import NotesError, UsageError
 from assistant.model import Phrases, Trade
+from assistant.notes.corpus import parse_corpus
 from assistant.notes.phrases import phrases_path, phrases_text
 from assistant.notes.reader import read_note
 from assistant.notes.text import forbidden_characters
 from assistant.notes.trade import TRADE
-from assistant.notes.writing import write_whole
+from assistant.notes.writing import put_back, write_whole
 
 __all__ = [
     "FIELDS",
@@ -34,6 +35,8 @@ _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 _MOST_TITLE_WORDS = 9
 _MOST_MINUTES = 90
 _MAY_BE_EMPTY = ("things", "troubles")
+_MARKS = "#[ "
+"""What begins a comment or names steps, however often and with whatever blanks between."""
 
 
 class Draft(NamedTuple):
@@ -202,7 +205,8 @@ The reason behind the rule (to write). What happens otherwise (to write).
 
 def example_line(text: str) -> str:
     """Return a question as a line beside a note: no comment, no steps named before it, no character that is refused."""
-    return "".join(c for c in printable(text) if not forbidden_characters(c)).lstrip("#[").strip()
+    kept = "".join(c for c in printable(text) if not forbidden_characters(c))
+    return " ".join(kept.split()).lstrip(_MARKS)
 
 
 def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = ()) -> Path:
@@ -212,22 +216,30 @@ def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = (
     ------
     UsageError
         If one of the files is there already, or the notes' form does not hold the title.
+    NotesError
+        If one of them cannot be written, or not be read afterwards; then none is there.
     """
     area = draft.id.partition("-")[0]
     path = root / area / f"{draft.id}.md"
     asked, phrases = path.with_suffix(".questions.txt"), phrases_path(path)
     for file in (path, asked, phrases):
-        if file.exists():
+        if file.exists() or file.is_symlink():
             raise UsageError(f"{file}: is there already")
     text = note_text(draft, today)
     try:
-        read_note(text, f"{area}/{draft.id}.md")
+        note = read_note(text, f"{area}/{draft.id}.md")
     except NotesError as error:
         raise UsageError("; ".join(fault.message for fault in error.faults)) from error
+    if note.title != draft.title:
+        raise UsageError(f"the title would be read as '{note.title}': leave out the signs of YAML, such as #")
     lines = [f"# {draft.title}: questions that reps ask", *filter(None, map(example_line, questions))]
     said = Phrases(draft.things, draft.troubles, (draft.title.lower(),))
     path.parent.mkdir(parents=True, exist_ok=True)
-    write_whole(asked, "\n".join(lines) + "\n")
-    write_whole(phrases, f"# {draft.title}: what people call it, what they say of it\n{phrases_text(said)}")
-    write_whole(path, text)
+    with put_back(path, asked, phrases):
+        write_whole(asked, "\n".join(lines) + "\n")
+        write_whole(phrases, f"# {draft.title}: what people call it, what they say of it\n{phrases_text(said)}")
+        write_whole(path, text)
+        own = [fault for fault in parse_corpus(root).faults if fault.path.startswith(f"{area}/{draft.id}.")]
+        if own:
+            raise NotesError(own)
     return path

@@ -41,7 +41,7 @@ def _read(path: Path) -> Export:
         if not path.is_file():
             raise JournalError(f"{path}:1: no journal here")
         with Journal(path) as journal:
-            return Export(journal.uid, {kind: journal.all(kind) for kind in KINDS})
+            return Export(journal.uid, {kind: journal.every(kind) for kind in KINDS})
     try:
         with path.open(encoding="utf-8", errors="surrogateescape") as lines:
             return read_json_lines(lines, str(path))

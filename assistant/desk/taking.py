@@ -15,7 +15,7 @@ from assistant.errors import UsageError
 from assistant.notes.corpus import read_corpus
 from assistant.notes.phrases import phrases_path, phrases_text, read_phrases
 from assistant.notes.text import read_text
-from assistant.notes.writing import add_line, write_read_back
+from assistant.notes.writing import add_lines, put_back, write_read_back, write_whole
 
 __all__ = ["Taken", "add_questions", "add_vocabulary"]
 
@@ -39,14 +39,21 @@ def add_questions(root: Path, note: Path, questions: Sequence[str]) -> Taken:
     Raises
     ------
     NotesError
-        If the phrases cannot be read, before or afterwards; they stay as they were.
+        If the notes cannot be read, before or afterwards; they stay byte for byte as they were.
     """
+    read_corpus(root)
     lines = list(filter(None, map(example_line, questions)))
-    long = [line for line in lines if len(line.split()) > _MOST_WORDS]
-    plain = _add_plain(root, note, [line for line in lines if line not in long])
+    long = [line for line in lines if _is_long(line)]
     path = note.with_suffix(".questions.txt")
-    shown = path.relative_to(root).as_posix()
-    return Taken(plain, sum(add_line(path, line, shown=shown) for line in long))
+    with put_back(phrases_path(note), path):
+        plain = _add_plain(root, note, [line for line in lines if not _is_long(line)])
+        taken = Taken(plain, add_lines(path, long, shown=path.relative_to(root).as_posix()))
+        read_corpus(root)
+    return taken
+
+
+def _is_long(line: str) -> bool:
+    return len(line.split()) > _MOST_WORDS
 
 
 def _add_plain(root: Path, note: Path, lines: Sequence[str]) -> int:
@@ -58,7 +65,7 @@ def _add_plain(root: Path, note: Path, lines: Sequence[str]) -> int:
         before = read_text(path, path.relative_to(root).as_posix()) if path.exists() else ""
         head = "".join(takewhile(lambda row: row.startswith("#"), before.splitlines(keepends=True)))
         wanted = phrases._replace(plain=(*phrases.plain, *reversed(new.values())))
-        write_read_back(path, head + phrases_text(wanted), lambda: read_phrases(note, root))
+        write_whole(path, head + phrases_text(wanted))
     return len(new)
 
 

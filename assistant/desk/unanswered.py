@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import zlib
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Literal, NamedTuple
 
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.answering.assistant import Assistant
+from assistant.desk.clusters import clusters
 from assistant.journal.export import Export
 from assistant.journal.records import Feedback, Question, Visit
 
@@ -19,7 +20,6 @@ __all__ = ["AGAIN_SECONDS", "Group", "Miss", "Missed", "group_missed", "missed_q
 Miss = Literal["none", "not helpful", "asked again"]
 AGAIN_SECONDS = 180
 """Within this time another wording of the same matter counts as asking again."""
-_DISTANCE = 0.8
 _ALIKE = 0.2
 
 
@@ -94,14 +94,17 @@ def _terms(text: str, stems: Stems) -> list[str]:
 
 
 def group_missed(missed: Sequence[Missed], assistant: Assistant) -> list[Group]:
-    """Group by meaning: TF-IDF of terms and letters, agglomerative clustering with average cosine distance.
+    """Group by meaning.
 
     Order: most askings, then most shops, then text.
     """
-    texts = sorted({entry.text for entry in missed})
+    by_text: dict[str, list[Missed]] = {}
+    for entry in missed:
+        by_text.setdefault(entry.text, []).append(entry)
+    stems = Stems()
     groups = []
-    for members in _clusters(texts):
-        asked = [entry for entry in missed if entry.text in members]
+    for members in clusters(sorted(by_text), lambda text: _terms(text, stems)):
+        asked = [entry for text in members for entry in by_text[text]]
         counts = Counter(entry.text for entry in asked)
         middle = members[0]
         answer, _ = assistant.ask(middle)
@@ -124,32 +127,3 @@ def group_missed(missed: Sequence[Missed], assistant: Assistant) -> list[Group]:
             )
         )
     return sorted(groups, key=lambda group: (-group.askings, -len(group.stores), group.text))
-
-
-def _clusters(texts: Sequence[str]) -> Iterator[tuple[str, ...]]:
-    """Yield the texts of each cluster, the one nearest to the others first."""
-    if not texts:
-        return
-    import numpy as np
-    from scipy.sparse import hstack
-    from sklearn.cluster import AgglomerativeClustering
-    from sklearn.feature_extraction.text import TfidfVectorizer
-
-    stems = Stems()
-    by_terms = TfidfVectorizer(analyzer=lambda text: _terms(text, stems) or [text], sublinear_tf=True)
-    by_letters = TfidfVectorizer(analyzer="char_wb", ngram_range=(3, 4), sublinear_tf=True)
-    parts = [2.0 * by_terms.fit_transform(texts), by_letters.fit_transform([f" {text} " for text in texts])]
-    vectors = np.asarray(hstack(parts).todense())
-    vectors /= np.maximum(np.linalg.norm(vectors, axis=1, keepdims=True), 1e-12)
-    alike = vectors @ vectors.T
-    labels = np.zeros(len(texts), dtype=int)
-    if len(texts) > 1:
-        clustering = AgglomerativeClustering(
-            n_clusters=None, metric="precomputed", linkage="average", distance_threshold=_DISTANCE
-        )
-        labels = clustering.fit_predict(np.clip(1 - alike, 0, None))
-    for label in sorted(set(labels.tolist())):
-        members = [i for i in range(len(texts)) if labels[i] == label]
-        nearness = alike[np.ix_(members, members)].sum(axis=1).round(9).tolist()
-        order = sorted(range(len(members)), key=lambda place: (-nearness[place], texts[members[place]]))
-        yield tuple(texts[members[place]] for place in order)

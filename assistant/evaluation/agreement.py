@@ -174,7 +174,9 @@ def _read_second(path: Path) -> dict[str, list[str]]:
     except UnicodeDecodeError as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
     labels: dict[str, list[str]] = {}
-    for line, content in enumerate(text.splitlines(), start=1):
+    for line, content in enumerate(text.split("\n"), start=1):
+        if not content.strip():
+            continue
         record = json_object(content) or {}
         question, notes = record.get("question"), record.get("notes")
         if not isinstance(question, str) or not isinstance(notes, list) or any(type(n) is not str for n in notes):

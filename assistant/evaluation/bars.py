@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -15,6 +14,8 @@ from assistant.evaluation.risk import confidences, risk_curve
 __all__ = ["Bar", "Bars", "Judged", "figures_of", "gate_json", "gate_text", "judge", "read_bars"]
 
 _ENDS = ("at_least", "at_most")
+_FURTHEST = 1e9
+"""From 0 that a bar may be."""
 
 
 class Bar(NamedTuple):
@@ -79,8 +80,8 @@ def _bar(path: Path, number: int, entry: object) -> Bar:
     raise NotesError([Fault(str(path), 1, f"bar {number} needs 'figure' and a number 'at_least' or 'at_most'")])
 
 
-def _is_number(value: object) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+def _is_number(value: Any) -> bool:
+    return type(value) in (int, float) and -_FURTHEST <= value <= _FURTHEST
 
 
 def judge(bars: Sequence[Bar], figures: Mapping[str, float]) -> list[Judged]:

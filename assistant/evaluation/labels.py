@@ -17,6 +17,7 @@ ANSWERABLE = ("short", "headword", "plain", "everyday", "noisy", "long")
 MANNERS = (*ANSWERABLE, "ambiguous", "forbidden", "uncovered", "cry", "look-alike")
 _KINDS = ("near", "off", "junk")
 _SPLITS = ("tune", "sealed")
+_MOST_STEPS = 999
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,7 @@ def _records(path: Path, faults: list[Fault]) -> Iterator[tuple[int, dict[str, A
         text = path.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
-    for line, content in enumerate(text.splitlines(), start=1):
+    for line, content in enumerate(text.split("\n"), start=1):
         if not content.strip():
             continue
         record = json_object(content)
@@ -168,7 +169,8 @@ def _dangers(record: dict[str, Any]) -> tuple[str, ...]:
 
 def _are_steps(steps: object) -> bool:
     return isinstance(steps, dict) and all(
-        isinstance(numbers, list) and all(isinstance(n, int) for n in numbers) for numbers in steps.values()
+        isinstance(numbers, list) and all(type(n) is int and 1 <= n <= _MOST_STEPS for n in numbers)
+        for numbers in steps.values()
     )
 
 

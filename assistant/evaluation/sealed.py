@@ -11,7 +11,7 @@ from typing import Any
 
 from assistant.errors import UsageError
 from assistant.evaluation.labels import LabelledQuestion, Talk, read_questions, read_talks
-from assistant.notes.writing import add_line
+from assistant.notes.writing import add_lines
 
 __all__ = ["LEDGER", "ledger_line", "read_sealed", "write_ledger"]
 
@@ -53,5 +53,5 @@ def ledger_line(
 def write_ledger(folder: Path, line: Mapping[str, Any]) -> Sequence[str]:
     """Add a line to the ledger and return all of its lines."""
     path = folder / LEDGER
-    add_line(path, json.dumps(line, ensure_ascii=False), shown=LEDGER)
-    return path.read_text("utf-8").splitlines()
+    add_lines(path, [json.dumps(line, ensure_ascii=False)], shown=LEDGER)
+    return path.read_text("utf-8").removesuffix("\n").split("\n")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import tempfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -119,8 +120,11 @@ def baseline_shares(path: Path, split: str) -> dict[str, float]:
     """
     try:
         saved = json.loads(path.read_text("utf-8"))["splits"][split]
-        return {str(name): float(value) for name, value in dict(saved).items()}
-    except (OSError, ValueError, TypeError, KeyError) as error:
+        shares = {str(name): float(value) for name, value in dict(saved).items()}
+        if not all(map(math.isfinite, shares.values())):
+            raise ValueError("a share is no number")
+        return shares
+    except (OSError, ValueError, TypeError, KeyError, OverflowError, RecursionError) as error:
         raise NotesError([Fault(str(path), 1, f"no saved baseline for the split '{split}'")]) from error
 
 

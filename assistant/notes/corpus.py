@@ -6,23 +6,25 @@ import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.alarms import read_alarms
-from assistant.notes.forbidden import read_forbidden
-from assistant.notes.hazards import read_hazards
+from assistant.notes.forbidden import FORBIDDEN, read_forbidden
+from assistant.notes.hazards import HAZARDS, read_hazards
 from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
 from assistant.notes.stamp import corpus_digest, corpus_files
-from assistant.notes.text import read_text
-from assistant.notes.trade import foreign_faults, read_trade
+from assistant.notes.text import leads_out, read_text
+from assistant.notes.trade import TRADE, foreign_faults, read_trade
 from assistant.notes.yaml_text import read_mapping
 
 __all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
 
 _FEW = 20
+_OUTWARD = "is a link that leads out of the folder of notes"
 _LEAST_FITTING = 2
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
 _parsed_note = lru_cache(maxsize=1024)(read_note)
@@ -67,15 +69,17 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         raise NotesError([Fault(str(root), 1, "no such folder of notes")])
     notes: list[Note] = []
     lines: dict[str, tuple[str, ...]] = {}
-    faults: list[Fault] = []
+    outward = {path for path in corpus_files(root) if leads_out(path, root)}
+    faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
     for path in corpus_files(root):
-        if path.suffix != ".md":
+        questions = path.with_suffix(".questions.txt")
+        if path.suffix != ".md" or not outward.isdisjoint((path, questions, phrases_path(path))):
             continue
         shown = path.relative_to(root).as_posix()
         try:
             text = read_text(path, shown)
             note = _parsed_note(text, shown)
-            examples = _read_examples(path.with_suffix(".questions.txt"), root, len(note.steps))
+            examples = _read_examples(questions, root, len(note.steps))
             phrases = read_phrases(path, root)
         except NotesError as error:
             faults += error.faults
@@ -87,7 +91,9 @@ def parse_corpus(root: Path) -> ParsedCorpus:
     faults += _strays(root)
     rest = Corpus(())
     ids = _known(notes, faults)
-    for read in _READ_BESIDE:
+    for name, read in _READ_BESIDE.items():
+        if root / name in outward:
+            continue
         try:
             rest = read(rest, root, ids)
         except NotesError as error:
@@ -246,16 +252,18 @@ def _with_hazards(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
     return corpus._replace(hazards=read_hazards(root))
 
 
-_READ_BESIDE = (
-    _with_trade,
-    _with_hazards,
-    _with_forbidden,
-    _with_uncovered,
-    _with_followups,
-    _with_dangers,
-    _with_ambiguous,
-    _with_alarms,
-    _with_vocabulary,
+_READ_BESIDE = MappingProxyType(
+    {
+        TRADE: _with_trade,
+        HAZARDS: _with_hazards,
+        FORBIDDEN: _with_forbidden,
+        "uncovered.txt": _with_uncovered,
+        "followups.txt": _with_followups,
+        "danger.txt": _with_dangers,
+        "ambiguous.txt": _with_ambiguous,
+        "alarm.yaml": _with_alarms,
+        "vocabulary.yaml": _with_vocabulary,
+    }
 )
 
 
@@ -296,7 +304,7 @@ def _vocabulary_of(text: str, shown: str) -> Vocabulary:
         for form, weight in entries.items():
             if not isinstance(form, str):
                 faults.append(Fault(shown, line, f"form '{form}' of '{word}' must be quoted text"))
-            elif not isinstance(weight, (int, float)) or not 0 < weight <= 1:
+            elif type(weight) not in (int, float) or not 0 < weight <= 1:
                 faults.append(Fault(shown, line, f"weight of '{form}' must be above 0 and at most 1"))
             else:
                 forms.setdefault(form.lower(), []).append((word, round(100 * weight)))

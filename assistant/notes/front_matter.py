@@ -11,7 +11,8 @@ import yaml
 
 from assistant.errors import Fault
 from assistant.model import Review
-from assistant.notes.text import forbidden_characters, nested_deeply
+from assistant.notes.text import forbidden_characters
+from assistant.notes.yaml_text import BadYamlError, parsed
 
 __all__ = ["FIELDS", "UNSIGNED", "FrontMatter", "parse_front_matter"]
 
@@ -57,25 +58,14 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
         The values that could be read, and the faults found. With faults the values may be incomplete.
     """
     empty = FrontMatter({}, {})
-    if nested_deeply(text):
-        return empty, [Fault(shown, first_line, "front matter is nested too deeply")]
     try:
-        if any(isinstance(event, yaml.AliasEvent) for event in yaml.parse(text, yaml.SafeLoader)):
-            return empty, [Fault(shown, first_line, "front matter must not use YAML aliases")]
-        node = yaml.compose(text, yaml.SafeLoader)
-    except (yaml.YAMLError, RecursionError, ValueError) as error:
-        mark = getattr(error, "problem_mark", None)
-        line = first_line + (mark.line if mark else 0)
-        problem = getattr(error, "problem", None) or "cannot be parsed"
-        return empty, [Fault(shown, line, f"front matter is not valid YAML: {problem}")]
+        loaded, node, _ = parsed(text)
+    except BadYamlError as error:
+        return empty, [Fault(shown, first_line + error.line - 1, f"front matter {error}")]
     if not isinstance(node, yaml.MappingNode):
         return empty, [Fault(shown, first_line, "front matter is not a list of 'field: value' lines")]
 
     lines, faults = _lines_of(node, shown, first_line)
-    try:
-        loaded = yaml.safe_load(text)
-    except (yaml.YAMLError, RecursionError, ValueError, TypeError) as error:
-        return empty, [Fault(shown, first_line, f"front matter is not valid YAML: {error}")]
     values: dict[str, Any] = {}
     for name in FIELDS:
         if name not in lines and name in _MAY_BE_MISSING:

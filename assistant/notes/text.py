@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import stat
 import unicodedata
 from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 
-__all__ = ["MAX_BYTES", "forbidden_characters", "nested_deeply", "read_text"]
+__all__ = ["DEEPEST", "forbidden_characters", "leads_out", "most_bytes", "nested_deeply", "read_text"]
 
-MAX_BYTES = 512 * 1024
-_DEEPEST = 20
+DEEPEST = 20
+"""Of one thing in another."""
+_MOST_BYTES = 512 * 1024
+_MOST_BYTES_OF_ONE_NOTE = 64 * 1024
+_OF_ONE_NOTE = (".md", ".questions.txt", ".phrases.yaml")
 _GARBLED_BY_TERMINALS = {"\ufe0f": "an emoji variation selector", "\u200d": "a zero-width joiner"}
 
 
@@ -21,7 +25,7 @@ def read_text(path: Path, shown: str) -> str:
     Parameters
     ----------
     path
-        A file of at most 512 KiB, UTF-8, without control characters.
+        A file of no more than `most_bytes`, UTF-8, without control characters.
     shown
         The name that messages use.
 
@@ -34,9 +38,9 @@ def read_text(path: Path, shown: str) -> str:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             raise NotesError([Fault(shown, 1, "not a file that can be read")])
-        size = status.st_size
-        if size > MAX_BYTES:
-            raise NotesError([Fault(shown, 1, f"file has {size} bytes, {MAX_BYTES} at most")])
+        size, most = status.st_size, most_bytes(path)
+        if size > most:
+            raise NotesError([Fault(shown, 1, f"file has {size} bytes, {most} at most")])
         raw = path.read_bytes()
     except OSError as error:
         raise NotesError([Fault(shown, 1, f"cannot be read: {error.strerror}")]) from error
@@ -59,12 +63,23 @@ def read_text(path: Path, shown: str) -> str:
     return text
 
 
+def most_bytes(path: Path) -> int:
+    """Return how large a file may be: one of a single note 64 KiB, any other 512 KiB."""
+    return _MOST_BYTES_OF_ONE_NOTE if path.name.endswith(_OF_ONE_NOTE) else _MOST_BYTES
+
+
+def leads_out(path: Path, root: Path) -> bool:
+    """Tell whether a file is a link to what no note may be made of: a file elsewhere on the machine."""
+    home = os.path.realpath(root)
+    return path.is_symlink() and os.path.commonpath((home, os.path.realpath(path))) != home
+
+
 def nested_deeply(text: str) -> bool:
     """Tell whether brackets stand so deep in one another that a YAML parser would take minutes over them."""
     depth = 0
     for character in text:
         depth = max(0, depth + (character in "[{") - (character in "]}"))
-        if depth > _DEEPEST:
+        if depth > DEEPEST:
             return True
     return False
 

@@ -23,6 +23,7 @@ _KEYED = ("stations", "areas", "actions")
 _ITEMS = ("tools", "parts")
 _SECTIONS = (*_KEYED, *_ITEMS, "contacts", "words", "publishers", "countries")
 _MOST = 999
+_MOST_DAYS = 365
 
 
 def read_trade(root: Path) -> Trade:
@@ -103,11 +104,14 @@ def _items(section: dict[Any, Any]) -> tuple[Item, ...]:
 def _contacts(section: dict[Any, Any]) -> tuple[Contact, ...]:
     contacts = []
     for key, entry in section.items():
-        texts = list(entry.values()) if isinstance(entry, dict) else []
-        if not isinstance(key, str) or not texts or set(entry) != {"name", "number"} or not are_texts(texts):
+        told = dict(entry) if isinstance(entry, dict) else {}
+        days = told.pop("days", UNSET)
+        if not isinstance(key, str) or set(told) != {"name", "number"} or not are_texts(list(told.values())):
             raise ValueError(f"contact '{key}' must have the texts name and number; quote the number, or say {UNSET}")
-        name, number = entry["name"], entry["number"]
-        contacts.append(Contact(key, name, "" if number == UNSET else number))
+        if days != UNSET and (type(days) is not int or not 0 <= days <= _MOST_DAYS):
+            raise ValueError(f"contact '{key}': days must be a whole number of 0 to {_MOST_DAYS}, or {UNSET}")
+        number = "" if told["number"] == UNSET else told["number"]
+        contacts.append(Contact(key, told["name"], number, 0 if days == UNSET else days))
     return tuple(contacts)
 
 

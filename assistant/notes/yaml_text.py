@@ -1,21 +1,109 @@
-"""YAML that nobody has vouched for: no aliases, no deep nesting, no control characters, every fault with its line."""
+"""YAML that nobody has vouched for: no tags, aliases, deep nesting, control characters; every fault with its line."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
+from yaml.constructor import SafeConstructor
 
 from assistant.errors import Fault, NotesError
-from assistant.notes.text import forbidden_characters, nested_deeply
+from assistant.notes.text import DEEPEST, forbidden_characters, nested_deeply
 
-__all__ = ["are_texts", "key_lines", "read_mapping"]
+__all__ = ["BadYamlError", "Parsed", "are_texts", "key_lines", "parsed", "read_mapping"]
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 """The parser of libyaml where PyYAML was built with it: a folder of phrases is read in tenths of a second."""
-_BROKEN = (yaml.YAMLError, RecursionError, ValueError, TypeError, LookupError, AttributeError)
-"""What the parser raises; a value that does not fit its explicit tag is told in any of these ways."""
+_TAG = "tag:yaml.org,2002:"
+_MERGE = "<<"
+_BROKEN = (yaml.YAMLError, RecursionError, ValueError, TypeError, LookupError, AttributeError, ArithmeticError)
+"""What parser and constructor raise; a value that is not what it looks like is told in any of these ways."""
+
+
+class BadYamlError(ValueError):
+    """A text that is not read; ``line`` counts from 1."""
+
+    def __init__(self, line: int, message: str) -> None:
+        self.line = line
+        super().__init__(message)
+
+
+class Parsed(NamedTuple):
+    """What a text holds, its nodes, and the events that it is made of."""
+
+    value: Any
+    node: yaml.Node | None
+    events: tuple[yaml.Event, ...]
+
+
+def parsed(text: str) -> Parsed:
+    """Read a text as YAML.
+
+    Raises
+    ------
+    BadYamlError
+        If it cannot be read safely.
+    """
+    if nested_deeply(text):
+        raise BadYamlError(1, "is nested too deeply")
+    try:
+        events = tuple(_plain_events(text))
+        node = yaml.compose(text, _LOADER)
+    except _BROKEN as error:
+        if isinstance(error, BadYamlError):
+            raise
+        raise _told(error, 1) from error
+    if node is None:
+        return Parsed(None, None, events)
+    try:
+        return Parsed(SafeConstructor().construct_document(node), node, events)
+    except _BROKEN as error:
+        raise _told(error, _line_of_bad_value(node)) from error
+
+
+def _plain_events(text: str) -> Iterator[yaml.Event]:
+    depth = 0
+    for event in yaml.parse(text, _LOADER):
+        line = event.start_mark.line + 1 if event.start_mark else 1
+        if getattr(event, "anchor", None) is not None:
+            raise BadYamlError(line, "must not use YAML aliases")
+        if tag := getattr(event, "tag", None):
+            raise BadYamlError(line, f"must not use YAML tags such as {tag.replace(_TAG, '!!')}")
+        if isinstance(event, yaml.ScalarEvent) and event.value == _MERGE and event.implicit[0]:
+            raise BadYamlError(line, f"must not use the YAML merge key {_MERGE}")
+        depth += isinstance(event, yaml.CollectionStartEvent) - isinstance(event, yaml.CollectionEndEvent)
+        if depth > DEEPEST:
+            raise BadYamlError(line, "is nested too deeply")
+        yield event
+
+
+def _told(error: Exception, line: int) -> BadYamlError:
+    mark = getattr(error, "problem_mark", None)
+    problem = getattr(error, "problem", None) or "cannot be parsed"
+    return BadYamlError(mark.line + 1 if mark else line, f"is not valid YAML: {problem}")
+
+
+def _line_of_bad_value(node: yaml.Node) -> int:
+    """Return the line of the first value that is not what it looks like, such as a 45th of the month."""
+    for scalar in _scalars(node):
+        try:
+            SafeConstructor().construct_object(scalar)
+        except _BROKEN:
+            return int(scalar.start_mark.line + 1)
+    return int(node.start_mark.line + 1)
+
+
+def _scalars(node: yaml.Node) -> Iterator[yaml.ScalarNode]:
+    if isinstance(node, yaml.ScalarNode):
+        yield node
+    elif isinstance(node, yaml.MappingNode):
+        for pair in node.value:
+            for part in pair:
+                yield from _scalars(part)
+    elif isinstance(node, yaml.SequenceNode):
+        for item in node.value:
+            yield from _scalars(item)
 
 
 def read_mapping(text: str, shown: str, form: str, *, once: bool = False) -> tuple[dict[Any, Any], dict[str, int]]:
@@ -33,18 +121,10 @@ def read_mapping(text: str, shown: str, form: str, *, once: bool = False) -> tup
     NotesError
         If it is no mapping or cannot be read safely.
     """
-    if nested_deeply(text):
-        raise NotesError([Fault(shown, 1, "is nested too deeply")])
     try:
-        events = list(yaml.parse(text, _LOADER))
-        if any(isinstance(event, yaml.AliasEvent) for event in events):
-            raise NotesError([Fault(shown, 1, "must not use YAML aliases")])
-        loaded = yaml.load(text, _LOADER)  # noqa: S506
-        node = yaml.compose(text, _LOADER)
-    except _BROKEN as error:
-        mark = getattr(error, "problem_mark", None)
-        message = getattr(error, "problem", None) or "cannot be parsed"
-        raise NotesError([Fault(shown, mark.line + 1 if mark else 1, f"not valid YAML: {message}")]) from error
+        loaded, node, events = parsed(text)
+    except BadYamlError as error:
+        raise NotesError([Fault(shown, error.line, str(error))]) from error
     if not isinstance(loaded, dict) or not isinstance(node, yaml.MappingNode):
         raise NotesError([Fault(shown, 1, form)])
     faults = [*_hidden(events, shown), *(_twice(node, shown) if once else ())]

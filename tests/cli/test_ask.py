@@ -118,9 +118,13 @@ def test_environment_names_the_pack(run: Run, mini_pack_path: Path, monkeypatch:
 
 def test_notes_are_compiled_before_the_first_question(run: Run, two_notes: Path) -> None:
     ran = run("--corpus", str(two_notes), "ask", "lamp of the pad is dark")
-    assert "reading notes ...\n" in ran.err
+    assert ran.err == "Reading the notes for the first time, once ...\n"
     assert "..." not in ran.out
     assert run("--corpus", str(two_notes), "ask", "lamp of the pad is dark").err == ""
+    note = two_notes / NOTE_PATH
+    note.write_text(note.read_text("utf-8").replace("Look at the lamp", "Look hard at the lamp"), "utf-8")
+    changed_since = run("--corpus", str(two_notes), "ask", "lamp of the pad is dark").err
+    assert changed_since == "Reading the notes, which have changed ...\n"
 
 
 def test_batch(ask: Callable[..., Ran], mini_pack: Pack) -> None:

@@ -144,4 +144,4 @@ def test_compile_that_is_broken_off_leaves_the_old_pack(two_notes: Path, tmp_pat
         assert Assistant(opened).ask("lamp is dark")[0].pack == opened.digest
     ran = spawn(["ask", "lamp is dark", "--corpus", str(two_notes), "--pack", str(pack)])
     assert ran.code in (0, 1)
-    assert "writing the pack ..." in ran.err
+    assert "Reading the notes, which have changed ..." in ran.err

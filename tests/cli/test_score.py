@@ -528,7 +528,7 @@ def test_a_broken_file_of_talks_is_refused_with_its_line(shell: Shell) -> None:
 def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> None:
     ran = shell(*options)
     assert (ran.code, ran.out) == (2, "")
-    assert ran.err.startswith("usage: ")
+    assert len(ran.err.splitlines()) == 1
     assert ledger(shell) == []
 
 

@@ -36,7 +36,10 @@ BROKEN: dict[str, tuple[Break, str]] = {
     "front matter without end": (edit("---\n\n##", "\n##"), "pad/pad-demo.md:1: front matter has no closing"),
     "bad yaml": (edit("[pad]", "[pad"), f"pad/pad-demo.md:{line('station') + 1}: front matter is not valid YAML"),
     "yaml bomb": (edit("[pad]", "[" * 50_000), "pad/pad-demo.md:2: front matter is nested too deeply"),
-    "yaml alias": (edit("[pad]", "&a [pad]\ntools: *a"), "pad/pad-demo.md:2: front matter must not use YAML aliases"),
+    "yaml alias": (
+        edit("[pad]", "&a [pad]\ntools: *a"),
+        f"pad/pad-demo.md:{line('station')}: front matter must not use YAML aliases",
+    ),
     "unknown field": (edit("minutes", "minuets"), f"pad/pad-demo.md:{line('minutes')}: unknown field 'minuets'"),
     "bad value": (edit("minutes: 6", "minutes: soon"), f"pad/pad-demo.md:{line('minutes')}: 'minutes' must be"),
     "other id": (edit("id: pad-demo", "id: pad-dumo"), "pad/pad-demo.md:2: id 'pad-dumo' is not the file name"),

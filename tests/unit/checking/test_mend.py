@@ -119,8 +119,11 @@ def test_links_and_files_that_are_no_text_are_left_alone(tmp_path: Path) -> None
     assert (root / "link.md").is_symlink()
 
 
-def test_a_file_that_cannot_be_written_stays_whole(messy: Path) -> None:
-    (messy / f"pad/.{NAME}.md.part").mkdir()
+def test_a_file_that_cannot_be_written_stays_whole(messy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
     edits = [one.finding.edit for one in check(book_of(messy), RULES) if one.finding.edit]
     with pytest.raises(NotesError, match="cannot be written"):
         mend(messy, edits)

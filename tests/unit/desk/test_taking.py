@@ -73,14 +73,14 @@ def test_characters_that_notes_refuse_are_left_out(two_notes: Path) -> None:
 
 
 def test_phrases_that_cannot_be_read_afterwards_are_put_back(two_notes: Path) -> None:
-    full = f"\ufeff# full\r\nplain: [a]\r\n#{'b' * (512 * 1024 - 60)}\n".encode()
+    full = f"\ufeff# full\r\nplain: [a]\r\n#{'b' * (64 * 1024 - 60)}\n".encode()
     (two_notes / BESIDE).write_bytes(full)
     with pytest.raises(NotesError, match=r"pad-demo\.phrases\.yaml:1: file has \d+ bytes"):
-        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 512 * 1024])
+        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 64 * 1024])
     assert (two_notes / BESIDE).read_bytes() == full
     (two_notes / BESIDE).unlink()
     with pytest.raises(NotesError, match="file has"):
-        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 512 * 1024, LONG])
+        add_questions(two_notes, two_notes / NOTE_PATH, ["c" * 64 * 1024, LONG])
     assert sorted(path.name for path in (two_notes / "pad").iterdir()) == [
         "pad-demo.md",
         "pad-demo.questions.txt",

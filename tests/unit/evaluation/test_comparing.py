@@ -89,6 +89,14 @@ def test_a_saved_baseline_gives_shares_alone(baseline: Path) -> None:
         baseline_shares(baseline, "sealed")
 
 
+@pytest.mark.parametrize("value", ["NaN", "Infinity", "-Infinity", "1e999", "9" * 400, '"x"', "null", "[]"])
+def test_a_saved_share_is_a_finite_number(tmp_path: Path, value: str) -> None:
+    path = tmp_path / "b.json"
+    path.write_text(f'{{"splits": {{"tune": {{"P@1": {value}}}}}}}', "utf-8")
+    with pytest.raises(NotesError, match="no saved baseline for the split 'tune'"):
+        baseline_shares(path, "tune")
+
+
 @pytest.mark.parametrize("content", [b"", b"{}", b"[1]", b"\xff\xfe", b'{"analysis": {}}', b"[" * 100_000])
 def test_what_is_none_of_the_three_is_refused(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "thing"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -145,3 +146,23 @@ def test_a_broken_talk_is_told_with_its_line(tmp_path: Path, record: object) -> 
     assert [(fault.line, fault.message) for fault in caught.value.faults] == [
         (2, "needs 'id', 'split' and 'turns' of question, notes and about")
     ]
+
+
+@pytest.mark.parametrize("steps", [[True], [0], [-1], [1000], [10**300], [1.0], ["1"]])
+def test_numbers_of_steps_are_small_whole_numbers(tmp_path: Path, steps: list[object]) -> None:
+    path = write_lines(tmp_path / "q.jsonl", {**GOOD, "steps": {"a": steps}})
+    with pytest.raises(NotesError, match=r"q\.jsonl:1: 'steps' must map ids to lists of step numbers"):
+        read_questions(path)
+
+
+@pytest.mark.parametrize("sign", ["\u2028", "\u2029", "\x85", "\x0c", "\x1c"])
+def test_lines_end_where_a_line_feed_stands_and_nowhere_else(tmp_path: Path, sign: str) -> None:
+    path = tmp_path / "q.jsonl"
+    first = f'{{"id": "q1", "question": "a{sign}b", "manner": "plain", "notes": ["x"], "split": "tune"}}'
+    first = first if sign > "\x1f" else first.replace(sign, json.dumps(sign)[1:-1])
+    path.write_text(f"{first}\r\n\nno\n", "utf-8", newline="")
+    with pytest.raises(NotesError) as raised:
+        read_questions(path)
+    assert str(raised.value) == f"{path}:3: not a JSON object"
+    path.write_text(first, "utf-8")
+    assert [question.question for question in read_questions(path)] == [f"a{sign}b"]

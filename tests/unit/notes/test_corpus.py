@@ -153,7 +153,7 @@ def test_fault_in_questions_of_danger_and_of_several_notes(two_notes: Path, name
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("a: [\n", "vocabulary.yaml:2: not valid YAML: "),
+        ("a: [\n", "vocabulary.yaml:2: is not valid YAML: "),
         ("- a\n", "vocabulary.yaml:1: must be 'word:' lines with a mapping of form to weight below"),
         ("", "vocabulary.yaml:1: must be 'word:' lines with a mapping of form to weight below"),
         ("pad: {a: 1}\nlead: 3\n", "vocabulary.yaml:2: 'lead' must have a mapping of form to weight"),
@@ -162,6 +162,8 @@ def test_fault_in_questions_of_danger_and_of_several_notes(two_notes: Path, name
         ("pad: {a: 1.1}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
         ("pad: {a: .nan}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
         ("{" * 500_000, "vocabulary.yaml:1: is nested too deeply"),
+        ("pad: {a: true}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
+        ("pad: {a: .inf}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
         ("pad: &x {a: 1}\nlead: *x\n", "vocabulary.yaml:1: must not use YAML aliases"),
     ],
 )

@@ -133,14 +133,15 @@ def test_a_note_without_phrases_and_an_empty_part_have_none(two_notes: Path) -> 
         ("plain: [a]\ncolour: red\n", 2, f"'colour' is unknown: {LISTS}"),
         ("plain: [a]\non: red\n", 1, f"'True' is unknown: {LISTS}"),
         ("plain: [a]\nplain: [b]\n", 2, "'plain' stands twice"),
-        ("<<: {plain: 3}\n", 1, f"'plain' {QUOTE}"),
-        ("<<: {not_this: 3}\n", 1, LED),
+        ("plain: [a]\n<<: {plain: 3}\n", 2, "must not use the YAML merge key <<"),
         ("- a\n", 1, LISTS),
         ("", 1, LISTS),
-        ("things: &a [a]\nplain: *a\n", 1, "must not use YAML aliases"),
-        ("plain: " + "[" * 100_000, 1, "is nested too deeply"),
+        ("things: [a]\nplain: &a [a]\nnot_this: *a\n", 2, "must not use YAML aliases"),
+        ("plain: " + "[" * 50_000, 1, "is nested too deeply"),
         ('plain: [a]\nthings: ["\\e[31mred"]\n', 2, "holds a control character (U+001B)"),
         ('plain:\n  - a\n  - "a\\u202eb"\n', 3, "holds a control character (U+202E)"),
+        ("things: [a]\nplain: !!seq [a]\n", 2, "must not use YAML tags such as !!seq"),
+        ("- " * 5000, 1, "is nested too deeply"),
         ("plain: [a\x07]\n", 1, "holds a control character (U+0007)"),
     ],
 )
@@ -150,11 +151,11 @@ def test_a_fault_is_told_with_its_file_and_line(two_notes: Path, text: str, line
 
 @pytest.mark.parametrize(
     ("text", "line"),
-    [("plain:\n  - a\n  - b: [\n", 4), ("things: [a]\n\tplain: [b]\n", 2), ("things: !!int ''\n", 1), ("- " * 5000, 1)],
+    [("plain:\n  - a\n  - b: [\n", 4), ("things: [a]\n\tplain: [b]\n", 2), ("plain: [a]\n? [b]\n: c\n", 2)],
 )
 def test_what_is_no_yaml_is_told_with_its_line(two_notes: Path, text: str, line: int) -> None:
     (fault,) = faults_of(two_notes, text)
-    assert fault.startswith(f"{BESIDE}:{line}: not valid YAML: ")
+    assert fault.startswith(f"{BESIDE}:{line}: is not valid YAML: ")
 
 
 def test_all_faults_of_a_file_come_at_once(two_notes: Path) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import NotesError
-from assistant.notes.text import MAX_BYTES, forbidden_characters, read_text
+from assistant.notes.text import forbidden_characters, most_bytes, read_text
 
 
 def refusal(path: Path) -> str:
@@ -51,11 +51,13 @@ def test_all_bad_lines_are_named(tmp_path: Path) -> None:
 
 
 def test_size_is_limited(tmp_path: Path) -> None:
-    path = tmp_path / "n.md"
-    path.write_bytes(b"a" * MAX_BYTES)
-    assert len(read_text(path, "n.md")) == MAX_BYTES
-    path.write_bytes(b"a" * (MAX_BYTES + 1))
-    assert refusal(path) == f"n.md:1: file has {MAX_BYTES + 1} bytes, {MAX_BYTES} at most"
+    for name, most in (("n.md", 65536), ("n.questions.txt", 65536), ("n.phrases.yaml", 65536), ("n.txt", 524288)):
+        path = tmp_path / name
+        assert most_bytes(path) == most
+        path.write_bytes(b"a" * most)
+        assert len(read_text(path, "n.md")) == most
+        path.write_bytes(b"a" * (most + 1))
+        assert refusal(path) == f"n.md:1: file has {most + 1} bytes, {most} at most"
 
 
 def test_missing_file_folder_loop_and_pipe_are_refused(tmp_path: Path) -> None:

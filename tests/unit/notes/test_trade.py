@@ -10,6 +10,7 @@ from assistant.errors import NotesError
 from assistant.model import Contact, Item
 from assistant.notes.corpus import parse_corpus, read_corpus
 from assistant.notes.trade import read_trade
+from assistant.pack.codec import trade_from_json, trade_to_json
 from tests.making import NOTE_TEXT, TRADE_TEXT, line_of
 
 TEXT = """\
@@ -154,3 +155,20 @@ def test_an_area_that_the_trade_lacks(two_notes: Path) -> None:
 def test_where_the_trade_cannot_be_read_nothing_is_foreign(two_notes: Path) -> None:
     (two_notes / "trade.yaml").write_text("stations: 7\n", "utf-8")
     assert {fault.path for fault in parse_corpus(two_notes).faults} == {"trade.yaml"}
+
+
+@pytest.mark.parametrize(
+    ("told", "days"), [("", 0), (", days: unset", 0), (", days: 0", 0), (", days: 5", 5), (", days: 365", 365)]
+)
+def test_days_that_a_contact_takes(tmp_path: Path, told: str, days: int) -> None:
+    (tmp_path / "trade.yaml").write_text(TEXT.replace("number: 0123 456", f"number: 0123 456{told}"))
+    trade = read_trade(tmp_path)
+    assert trade.contacts[0].days == days
+    assert trade_from_json(trade_to_json(trade)).contacts == trade.contacts
+
+
+@pytest.mark.parametrize("days", ["-1", "366", "true", "1.5", "'5'", "soon", "[1]"])
+def test_days_that_are_none_are_refused(tmp_path: Path, days: str) -> None:
+    text = TEXT.replace("number: 0123 456", f"number: 0123 456, days: {days}")
+    message = "trade.yaml:11: contact 'desk': days must be a whole number of 0 to 365, or unset"
+    assert faults_of(tmp_path, text) == [message]
