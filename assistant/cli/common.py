@@ -81,7 +81,12 @@ def say(message: str, done: int = 0, total: int = 0) -> None:
 def open_pack(options: argparse.Namespace) -> Pack:
     """Open the pack that the options name, compiled anew where the notes have changed."""
     places = places_of(options)
-    return fresh_pack(places, _reading(first=not places.pack.exists()))
+    first = not places.pack.exists()
+    if first and places.corpus and places.home in places.pack.parents:
+        from assistant.journal.opening import private_folder
+
+        private_folder(places.home)
+    return fresh_pack(places, _reading(first=first))
 
 
 def _reading(*, first: bool) -> Progress:
@@ -98,11 +103,11 @@ def _reading(*, first: bool) -> Progress:
     return tell
 
 
-def open_journal(options: argparse.Namespace) -> Journal:
-    """Open the journal in the home folder, made where there is none."""
+def open_journal(options: argparse.Namespace, *, readonly: bool = False) -> Journal:
+    """Open the journal in the home folder, made where there is none; or for looking alone, as it lies there."""
     from assistant.journal.store import Journal
 
-    return Journal(places_of(options).journal)
+    return Journal(places_of(options).journal, readonly=readonly)
 
 
 def has_terminal() -> bool:

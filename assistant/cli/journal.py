@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Mapping
 from datetime import datetime
 
-from assistant.cli.common import add_places, open_journal
+from assistant.cli.common import add_places, open_journal, places_of
 from assistant.cli.output import write_out
 from assistant.cli.visit_options import gone_day
 from assistant.errors import ExitCode, UsageError
@@ -44,6 +44,11 @@ _WORDS = {
     "undo": ("entry taken back", "entries taken back"),
 }
 
+_ELSEWHERE = (
+    "Words from it may still be in exports, reports and saved answers that were written, in copies of this folder, and "
+    "in the notes and packs of the desk where it took questions as examples: those are not erased here."
+)
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
@@ -63,8 +68,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def _show(options: argparse.Namespace) -> int:
-    with open_journal(options) as journal:
-        print(f"{journal.path}, journal {journal.uid}")
+    path = places_of(options).journal
+    if not path.exists():
+        print(f"{path}: nothing was recorded yet")
+        return ExitCode.NOTHING
+    with open_journal(options, readonly=True) as journal:
+        print(f"{path}, journal {journal.uid}")
         for name, kind in _KIND.items():
             print(f"{name}: {len(journal.all(kind))}")
     return ExitCode.DONE
@@ -73,7 +82,7 @@ def _show(options: argparse.Namespace) -> int:
 def _export(options: argparse.Namespace) -> int:
     if (options.format == "csv") != bool(options.kind):
         raise UsageError("CSV is written one kind at a time: give --format csv and --kind together")
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         if options.kind:
             text = csv_text(journal, _KIND[options.kind])
         else:
@@ -94,11 +103,13 @@ def _erase(options: argparse.Namespace) -> int:
     with open_journal(options) as journal:
         if options.yes:
             print(f"Erased {since}: {_told(erase(journal, before))}.")
+            print(_ELSEWHERE)
             return ExitCode.DONE
         would_go = _told(would_erase(journal, before))
     print(f"Would be erased for good, {since}: {would_go}. Nothing is erased yet.")
     print("Whether it was ever exported is not known. Export it first: assistant journal export --output journal.jsonl")
     print(f"Then erase it: assistant journal erase --before {options.before} --yes")
+    print(_ELSEWHERE)
     return ExitCode.NOTHING
 
 

@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 
 from assistant.analysis.tokens import printable
 from assistant.cli.common import add_places, has_terminal
-from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.errors import AssistantError, ExitCode, MissingExtraError, UsageError
 
 __all__ = ["main", "run"]
 
@@ -25,7 +25,9 @@ _COMMANDS = {
     "corpus": "write, check, watch and compile the notes",
     "desk": "questions without an answer, impact of a change of the notes",
     "score": "score answers on labelled questions",
+    "about": "version, packages and licences, bill of materials",
 }
+_ASKING = 'ask with: assistant ask "controller stick cap broken?"'
 _SHOWN = 40
 _MISSING = re.compile(r"the following arguments are required: (.*)")
 _NO_VALUE = re.compile(r"expected (?:one|at least one|\d+) arguments?")
@@ -153,8 +155,14 @@ def _parser(wanted: str) -> argparse.ArgumentParser:
 def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
     if not has_terminal():
         parser.print_usage(sys.stderr)
-        print('the screen needs a terminal; ask with: assistant ask "controller stick cap broken?"', file=sys.stderr)
+        print(f"the screen needs a terminal; {_ASKING}", file=sys.stderr)
         return ExitCode.USAGE
-    from assistant.cli.screen import run as run_screen
+    try:
+        from assistant.cli.screen import run as run_screen
+    except ModuleNotFoundError as error:
+        raise MissingExtraError(
+            f"the screen needs the package '{error.name}': pip install 'station-assistant[screen]'; without it, "
+            f"{_ASKING}"
+        ) from error
 
     return run_screen(options)

@@ -76,7 +76,8 @@ def _add_visit(act: Act) -> None:
     close.add_argument("--taken-by", default="", metavar=_NAME, help="who of the store took the visit over")
     close.add_argument("--signed", choices=("typed", "paper"), default="", help="how the store signed")
     close.add_argument("--next-visit", default="", metavar=_DAY, type=day, help="such as 'mon' or '30 nov'")
-    act("undo", "", "take back the last entry", visit_acts.undo)
+    undo = act("undo", "[--sure]", "take back the last entry", visit_acts.undo)
+    undo.add_argument("--sure", action="store_true", help="also where that puts a station back into service")
     act("list", "", "all visits: number, shop, day, whether open", visit_status.list_)
 
 

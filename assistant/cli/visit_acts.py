@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from assistant.answering.assistant import Assistant
 from assistant.cli.common import open_journal, open_pack
 from assistant.cli.visit_options import outcome_of
 from assistant.cli.visit_status import open_lines, show, work_line
@@ -25,6 +26,7 @@ from assistant.visiting.entries import (
     record_station,
     rest_of,
     station_of,
+    why_not,
 )
 from assistant.visiting.keeper import NeedsReleaseError
 from assistant.visiting.labels import find_station
@@ -40,16 +42,16 @@ __all__ = ["close", "end", "note_of", "open_", "pass_", "record", "recording", "
 
 
 @contextmanager
-def recording(options: argparse.Namespace) -> Iterator[Recorder]:
-    """Open the journal for what needs no notes."""
-    with open_journal(options) as journal:
+def recording(options: argparse.Namespace, *, readonly: bool = False) -> Iterator[Recorder]:
+    """Open the journal for what needs no notes; for looking alone where it is to stay as it is."""
+    with open_journal(options, readonly=readonly) as journal:
         yield Recorder(journal)
 
 
 @contextmanager
-def with_notes(options: argparse.Namespace) -> Iterator[tuple[Recorder, Pack]]:
-    """Open the journal, and the notes with the trade and what deals with harm."""
-    with open_pack(options) as pack, open_journal(options) as journal:
+def with_notes(options: argparse.Namespace, *, readonly: bool = False) -> Iterator[tuple[Recorder, Pack]]:
+    """Open the journal, as `recording` does, and the notes with the trade and what deals with harm."""
+    with open_pack(options) as pack, open_journal(options, readonly=readonly) as journal:
         yield Recorder(journal, pack.trade, frozenset(pack.note_ids[number] for number in pack.harm)), pack
 
 
@@ -93,6 +95,14 @@ def _show_unseen(recorder: Recorder) -> None:
         show([f"Not seen yet: {', '.join(view.unseen)} ({counted(len(view.unseen), 'station')})."])
 
 
+def _danger(pack: Pack, result: str, fault: str) -> Note | None:
+    """Return the note on harm that a fault calls for, None where it calls for none."""
+    if result.lower() == "pass" or not fault:
+        return None
+    answer, _ = Assistant(pack).ask(fault)
+    return answer.note if answer.safety_first else None
+
+
 def record(options: argparse.Namespace) -> int:
     """Record one station, with all that is told of it."""
     result, *words = options.words or [""]
@@ -108,7 +118,7 @@ def record(options: argparse.Namespace) -> int:
             "pass" if result.lower() == "pass" else "fault",
             " ".join(words),
             options.kind,
-            note_of(pack, options.note) if options.note else None,
+            note_of(pack, options.note) if options.note else _danger(pack, result, " ".join(words)),
             options.outcome,
             options.minutes,
             tuple(options.used),
@@ -177,31 +187,18 @@ def rest(options: argparse.Namespace) -> int:
     with recording(options) as recorder:
         view = view_of(recorder)
         stations = rest_of(view)
-        others = [f"{name} ({_why_not(view, name)})" for name in view.unseen if name not in stations]
+        others = [f"{name} ({why_not(view, name)})" for name in view.unseen if name not in stations]
         if stations:
-            named = ", ".join(_with_fault(view, name) for name in stations)
-            show([f"Will pass: {named} ({counted(len(stations), 'station')})."])
+            show([f"Will pass: {', '.join(stations)} ({counted(len(stations), 'station')})."])
         if others:
             show([f"Will not, and is left to be seen: {', '.join(others)}."])
         if stations and not options.yes and not _agreed():
             show(["Nothing is recorded. If they pass: assistant visit rest --yes"])
             return ExitCode.NOTHING
-        pass_rest(recorder, view)
-        show([f"The rest pass: {counted(len(stations), 'station')}. Recorded."])
+        passed = pass_rest(recorder, view)
+        show([f"The rest pass: {counted(len(passed), 'station')}. Recorded."])
         _show_unseen(recorder)
     return ExitCode.DONE
-
-
-def _with_fault(view: RoundView, station: str) -> str:
-    stand = view.stand(station)
-    return f"{station} (had a fault: {stand.condition or stand.note})" if stand and stand.state == "fault" else station
-
-
-def _why_not(view: RoundView, station: str) -> str:
-    if station in view.off:
-        return "switched off by the staff"
-    stand = view.stand(station)
-    return stand.word if stand and stand.state == "withdrawn" else "being worked on"
 
 
 def _agreed() -> bool:
@@ -256,7 +253,10 @@ def _work(works: list[Work], number: int | None, label: str) -> Work:
 def undo(options: argparse.Namespace) -> int:
     """Take back the last entry."""
     with recording(options) as recorder:
-        entry = recorder.undo()
+        last = recorder.last_entry()
+        if last and recorder.takes_out(last) and not options.sure:
+            raise UsageError(f"{last.says}: it would no longer be out of service; if so: assistant visit undo --sure")
+        entry = recorder.undo(last)
     show([f"Taken back: {entry.says}."])
     return ExitCode.DONE
 

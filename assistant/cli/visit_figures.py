@@ -19,7 +19,6 @@ from assistant.visiting.figures import (
     StationHours,
     figures,
     minutes_of_notes,
-    plain_figure,
     repeat_faults,
     span,
     station_hours,
@@ -42,7 +41,7 @@ def report(options: argparse.Namespace) -> int:
     """Show or write the report of one visit, or of a period."""
     if options.visit is not None and (options.since or options.until):
         raise UsageError("a report is of one visit or of a period: type --visit, or --since and --until")
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         made = _report(journal, options)
     text = handoff_text(made) if options.format == "message" else _FORMS[options.format](made, full=options.full)
     write_out(text, options.output)
@@ -58,7 +57,7 @@ def _report(journal: Journal, options: argparse.Namespace) -> Report:
 
 def figures_(options: argparse.Namespace) -> int:
     """Show what the journal comes to: in plain words, or all of it."""
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         first, last = span(journal)
         since, until = options.since or first, options.until or last
         found = figures(journal, since, until)
@@ -71,7 +70,7 @@ def figures_(options: argparse.Namespace) -> int:
         show(_full_lines(found, notes, hours))
         show(_repeat_lines(repeats))
     else:
-        plain = [plain_figure(figure) for figure in found]
+        plain = [figure.plain for figure in found]
         show(f"{words[0].upper()}{words[1:]}." for words in plain)
         show(_repeat_lines(repeats[:_SHOWN]))
         if len(repeats) > _SHOWN:

@@ -25,7 +25,7 @@ def plan_(options: argparse.Namespace) -> int:
     """Show which shops to go to, in which order, and what is open there."""
     path = Path(options.travel) if options.travel else places_of(options).home / TRAVEL
     minutes = read_travel(path) if options.travel or path.exists() else None
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         known = tuple(dict.fromkeys(visit.store for visit in journal.all(Visit)))
         shops = [find_store(text, known).label for text in options.shops]
         rows = plan(journal, now().astimezone().date(), shops, minutes=minutes, start=options.start)
@@ -35,7 +35,7 @@ def plan_(options: argparse.Namespace) -> int:
 
 def parts(options: argparse.Namespace) -> int:
     """Show what to order."""
-    with open_pack(options) as pack, open_journal(options) as journal:
+    with open_pack(options) as pack, open_journal(options, readonly=True) as journal:
         orders = order_list(journal, pack.trade, options.since or "", options.until or "9999")
         trade = pack.trade
     if options.format == "csv":
@@ -55,7 +55,7 @@ def bag(options: argparse.Namespace) -> int:
         if options.amounts:
             raise UsageError("a forecast counts nothing: leave the amounts out, or --forecast")
         return _forecast(options)
-    with with_notes(options) as (recorder, pack):
+    with with_notes(options, readonly=not options.amounts) as (recorder, pack):
         amounts = [read_amount(text, pack.trade, tools=True, least=0) for text in options.amounts]
         if amounts:
             told = ", ".join(shown_amount(*amount, pack.trade) for amount in amounts)
@@ -75,7 +75,7 @@ def bag(options: argparse.Namespace) -> int:
 
 
 def _forecast(options: argparse.Namespace) -> int:
-    with recording(options) as recorder:
+    with recording(options, readonly=True) as recorder:
         rows = kit_bag(
             recorder.journal, recorder.today, days=options.days, lead_days=options.lead_days, level=options.level
         )
@@ -90,7 +90,7 @@ def _forecast(options: argparse.Namespace) -> int:
 
 def first(options: argparse.Namespace) -> int:
     """Show which note to follow first, or which check of one note to make first."""
-    with with_notes(options) as (recorder, pack):
+    with with_notes(options, readonly=True) as (recorder, pack):
         notes = [note_of(pack, note_id) for note_id in options.notes]
         journal = recorder.journal
         order = check_steps(notes[0], journal) if len(notes) == 1 else check_notes(notes, journal)

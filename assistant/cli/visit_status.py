@@ -28,7 +28,7 @@ def show(lines: Sequence[str] | Iterator[str]) -> None:
 
 def status(options: argparse.Namespace) -> int:
     """Show where the visit stands."""
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         recorder = Recorder(journal)
         view = round_view(recorder)
         if view:
@@ -81,7 +81,7 @@ def open_lines(points: Sequence[OpenPoint], label: str) -> Iterator[str]:
 
 def list_(options: argparse.Namespace) -> int:
     """Show all visits, the newest first."""
-    with open_journal(options) as journal:
+    with open_journal(options, readonly=True) as journal:
         closed = {closing.visit: closing for closing in journal.all(Closing)}
         visits = journal.all(Visit)
     if not visits:

@@ -40,7 +40,7 @@ def _read(path: Path) -> Export:
     if path.suffix == ".db":
         if not path.is_file():
             raise JournalError(f"{path}:1: no journal here")
-        with Journal(path) as journal:
+        with Journal(path, readonly=True) as journal:
             return Export(journal.uid, {kind: journal.every(kind) for kind in KINDS})
     try:
         with path.open(encoding="utf-8", errors="surrogateescape") as lines:

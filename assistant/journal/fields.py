@@ -48,7 +48,8 @@ FIELDS = {
     "job": "number that the support desk gave",
     "contact": "who took the fault over",
     "due": "day by which it will be seen to, ISO 8601; of old records as told",
-    "plays": "yes or no: whether a station with a fault can still be played; empty for not told",
+    "plays": "of a fault, whether the station can still be played: yes, no, or danger, for out of service; empty for "
+    "not told",
     "taken_by": "who of the store took the visit over at its end",
     "signed": "typed or paper: how the store signed; empty for not",
     "next_visit": "day of the next visit, ISO 8601; empty for not told",

@@ -58,8 +58,8 @@ ToldOutcome = Literal["mended", "replaced", "escalated", "withdrawn", "not_mende
 OutcomeName = Literal["mended", "replaced", "escalated", "withdrawn", "not_mended", "done", "led_on"]
 """``done`` is a work on the way of another, which goes on; ``led_on`` one that was left for another note for good."""
 Use = Literal["used", "wanted"]
-Plays = Literal["", "yes", "no"]
-"""Whether a station with a fault can still be played; empty for not told."""
+Plays = Literal["", "yes", "no", "danger"]
+"""Whether a station with a fault can still be played; empty for not told, ``danger`` where it must not be."""
 IncidentName = Literal["injury", "shock", "spill", "near_miss"]
 Signed = Literal["", "typed", "paper"]
 """How the store signed for a visit: a name typed, a line on paper, or not."""

@@ -7,44 +7,49 @@ is written to it.
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self, TypeVar, cast
 
 from assistant.errors import JournalError
+from assistant.journal.checked import fault_of, stamp
+from assistant.journal.faults import damaged, told
+from assistant.journal.masking import masked_all, masking
 from assistant.journal.migrations import MIGRATIONS
-from assistant.journal.records import KINDS, Entry, Record, Undo, Visit, kind_name
+from assistant.journal.opening import (
+    APPLICATION_ID,
+    BUSY_SECONDS,
+    check,
+    first_tables,
+    guard,
+    make_private,
+    migrate,
+    open_to_read,
+    pending,
+)
+from assistant.journal.purging import STANDS, erase_rows
+from assistant.journal.records import Entry, Record, Undo, kind_name
 
 __all__ = ["APPLICATION_ID", "Journal", "now", "stamp"]
 
-APPLICATION_ID = 0x53744A6E
-_BUSY_SECONDS = 30.0
-_FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_SHMSIZE)
 _OUTER = ("BEGIN IMMEDIATE", "COMMIT", ("ROLLBACK",))
 _INNER = ("SAVEPOINT inner_writing", "RELEASE inner_writing", ("ROLLBACK TO inner_writing", "RELEASE inner_writing"))
 """How writing begins, is kept and is taken back."""
 _NOT_BACK = "id NOT IN (SELECT entry FROM undo)"
-_STANDS = "(entry IS NULL OR entry NOT IN (SELECT entry FROM undo))"
+_MOST_ID = 2**63 - 1
+"""The greatest number that SQLite gives."""
+_WIPE_SECONDS = 2
+"""How long erasing waits for another program that reads."""
 R = TypeVar("R", bound=Record)
 
 
 def now() -> datetime:
     """Return the time, in UTC."""
     return datetime.now(UTC)
-
-
-def stamp(moment: datetime) -> str:
-    """Return a time as records hold it: UTC, to the millisecond.
-
-    >>> stamp(datetime(2026, 11, 25, 16, 23, 37, 250_000, UTC))
-    '2026-11-25T16:23:37.250Z'
-    """
-    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 class Journal:
@@ -56,6 +61,8 @@ class Journal:
         The file; made, with its folder, where it is not there.
     clock
         Tells the time of a record.
+    readonly
+        For looking alone: no byte of the file changes, none is made where there is none, and nothing can be added.
 
     Raises
     ------
@@ -63,24 +70,24 @@ class Journal:
         If the file is damaged, of another kind, newer than this program, or cannot be made.
     """
 
-    def __init__(self, path: Path, *, clock: Callable[[], datetime] = now) -> None:
+    def __init__(self, path: Path, *, clock: Callable[[], datetime] = now, readonly: bool = False) -> None:
         self.path = path
         self._clock = clock
-        if path.exists() and path.stat().st_size:
-            self._check()
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-        except OSError as error:
-            raise JournalError(f"{path}:1: cannot be made: {error.strerror}") from error
         self._inside = False
-        with self._told():
-            self._db = sqlite3.connect(path, timeout=_BUSY_SECONDS, isolation_level=None)
-        try:
-            with self._told():
+        self._mask = not readonly and masking(path.parent)
+        if readonly:
+            self._db = open_to_read(path)
+            return
+        with told(path):
+            if path.exists() and path.stat().st_size:
+                self._check()
+            make_private(path)
+            self._db = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
+            try:
                 self._set_up()
-        except BaseException:
-            self._db.close()
-            raise
+            except BaseException:
+                self._db.close()
+                raise
 
     @property
     def uid(self) -> str:
@@ -90,52 +97,24 @@ class Journal:
     def _check(self) -> None:
         """Refuse a file that is not a whole journal of this program, without writing to it."""
         uri = self.path.absolute().as_uri() + "?mode=ro"
-        with self._told():
-            db = sqlite3.connect(uri, uri=True, timeout=_BUSY_SECONDS)
-            try:
-                db.execute("BEGIN")
-                if db.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-                    if db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
-                        raise JournalError(f"{self.path}:1: not a journal of this program; it was left as it is")
-                    return
-                found = db.execute("PRAGMA quick_check(1)").fetchone()[0]
-                if found != "ok":
-                    raise self._damaged(found)
-                self._pending(db)
-            finally:
-                db.close()
+        with closing(sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)) as db:
+            check(db, self.path)
 
     def _set_up(self) -> None:
+        guard(self._db)
         self._db.execute("PRAGMA journal_mode = WAL")
         self._db.execute("PRAGMA synchronous = FULL")
         self._db.execute("PRAGMA foreign_keys = ON")
         self._db.execute("PRAGMA secure_delete = ON")
-        if self._pragma("application_id") == APPLICATION_ID and not self._pending(self._db):
+        if self._pragma("application_id") == APPLICATION_ID and not pending(self._db, self.path):
             return
         with self.writing():
             if self._pragma("application_id") != APPLICATION_ID:
-                self._db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-                self._db.execute("CREATE TABLE about (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT")
-                self._db.execute("INSERT INTO about VALUES ('uid', ?)", (os.urandom(8).hex(),))
-                self._db.execute(
-                    "CREATE TABLE migration (id INTEGER PRIMARY KEY, name TEXT NOT NULL, at TEXT NOT NULL) STRICT"
-                )
-        for name, statements in MIGRATIONS:
+                first_tables(self._db)
+        for name, _ in MIGRATIONS:
             with self.writing():
-                if name in self._pending(self._db):
-                    for statement in statements.split(";\n"):
-                        self._db.execute(statement)
-                    self._db.execute("INSERT INTO migration (name, at) VALUES (?, ?)", (name, stamp(self._clock())))
-
-    def _pending(self, db: sqlite3.Connection) -> list[str]:
-        """Return the names of the migrations that are still to be made."""
-        made = [row[0] for row in db.execute("SELECT name FROM migration ORDER BY id")]
-        known = [name for name, _ in MIGRATIONS]
-        if made != known[: len(made)]:
-            raise JournalError(
-                f"{self.path}:1: written by a newer version of this program; it was left as it is: update the program"
-            )
-        return known[len(made) :]
+                if name in pending(self._db, self.path):
+                    migrate(self._db, name, stamp(self._clock()))
 
     def add(self, record: R) -> R:
         """Add one record and return it with its number and time; it is on the disk then.
@@ -151,8 +130,11 @@ class Journal:
         """Add several records, all or none."""
         added: list[R] = []
         with self.writing():
-            for record in records:
+            for record in masked_all(records) if self._mask else records:
                 dated = record._replace(at=record.at or stamp(self._clock()))
+                wrong = fault_of(type(record), dated._replace(id=1))
+                if wrong:
+                    raise JournalError(f"{self.path}:1: not recorded: {kind_name(type(record))}: {wrong}")
                 values: dict[str, Any] = dated._asdict()
                 del values["id"]
                 names = ", ".join(values)
@@ -169,7 +151,7 @@ class Journal:
         """
         if kind is Entry:
             return self._found(kind, where, [_NOT_BACK])
-        return self._found(kind, where, [_STANDS] if "entry" in kind._fields and kind is not Undo else [])
+        return self._found(kind, where, [STANDS] if "entry" in kind._fields and kind is not Undo else [])
 
     def every(self, kind: type[R]) -> list[R]:
         """Return all records of a kind, oldest first, also those that were taken back."""
@@ -178,11 +160,16 @@ class Journal:
     def _found(self, kind: type[R], where: Mapping[str, object], conditions: list[str]) -> list[R]:
         conditions = [*(f"{field} IS ?" for field in where), *conditions] or ["1"]
         sql = f"SELECT {', '.join(kind._fields)} FROM {kind_name(kind)} WHERE {' AND '.join(conditions)} ORDER BY id"
-        return [kind(*row) for row in self._rows(sql, tuple(where.values()))]
+        rows = self._rows(sql, tuple(where.values()))
+        for row in rows:
+            wrong = fault_of(kind, row)
+            if wrong:
+                raise damaged(self.path, f"{kind_name(kind)} {row[kind._fields.index('id')]}: {wrong}")
+        return [kind(*row) for row in rows]
 
     def get(self, kind: type[R], id: int) -> R | None:
-        """Return one record by its number."""
-        return next(iter(self.all(kind, id=id)), None)
+        """Return one record by its number; None where there is none."""
+        return next(iter(self.all(kind, id=id)), None) if 0 < id <= _MOST_ID else None
 
     def purge(self, before: str, keep: Collection[int] = ()) -> dict[str, int]:
         """Erase what was recorded before a time, and return how many records of each kind went.
@@ -202,42 +189,41 @@ class Journal:
         JournalError
             If another program reads the journal, so that the words still lie in its file.
         """
-        with self._told():
+        with told(self.path):
             with self.writing():
-                gone = self._erase(before, keep)
-            self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            self._db.execute("VACUUM")
-            busy = self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
-        if busy:
+                gone = erase_rows(self._db, before, keep)
+            whole = self._wipe()
+        if not whole:
             raise JournalError(
                 f"{self.path}:1: erased, but another program reads this journal, so that what was erased still lies in "
                 "its file: close that program and run this again"
             )
         return gone
 
+    def _wipe(self) -> bool:
+        """Write the file anew without what was erased, and tell whether no other program kept that from being done."""
+        self._db.execute(f"PRAGMA busy_timeout = {_WIPE_SECONDS * 1000}")
+        try:
+            self._db.execute("VACUUM")
+            return not self._db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+        except sqlite3.OperationalError as error:
+            if getattr(error, "sqlite_errorcode", None) != sqlite3.SQLITE_BUSY:
+                raise
+            return False
+        finally:
+            self._db.execute(f"PRAGMA busy_timeout = {int(BUSY_SECONDS * 1000)}")
+
     def count_before(self, before: str, keep: Collection[int] = ()) -> dict[str, int]:
         """Return how many records of each kind `purge` would erase; nothing is erased."""
-        with self._told():
+        with told(self.path):
             self._db.execute("BEGIN IMMEDIATE")
             try:
-                return self._erase(before, keep)
+                return erase_rows(self._db, before, keep)
             finally:
                 self._db.execute("ROLLBACK")
 
-    def _erase(self, before: str, keep: Collection[int]) -> dict[str, int]:
-        gone = {}
-        self._db.execute("CREATE TEMP TABLE kept_visit (id INTEGER PRIMARY KEY)")
-        self._db.executemany("INSERT INTO kept_visit VALUES (?)", [(visit,) for visit in set(keep)])
-        for name, rows in _OLD:
-            self._db.execute(f"CREATE TEMP TABLE {name} AS {rows}", {"before": before})
-        for table, condition in _PURGED:
-            gone[table] = self._db.execute(f"DELETE FROM {table} WHERE {condition}", {"before": before}).rowcount
-        for name in ("kept_visit", *(name for name, _ in _OLD)):
-            self._db.execute(f"DROP TABLE temp.{name}")
-        return gone
-
     def _rows(self, sql: str, values: Sequence[object] = ()) -> list[tuple[Any, ...]]:
-        with self._told():
+        with told(self.path):
             return self._db.execute(sql, tuple(values)).fetchall()
 
     def _pragma(self, name: str) -> object:
@@ -246,12 +232,12 @@ class Journal:
     @contextmanager
     def snapshot(self) -> Iterator[None]:
         """Read everything inside as of one moment, whatever others write meanwhile."""
-        with self._told():
+        with told(self.path):
             self._db.execute("BEGIN")
         try:
             yield
         finally:
-            with self._told():
+            with told(self.path):
                 self._db.execute("ROLLBACK")
 
     @contextmanager
@@ -263,7 +249,7 @@ class Journal:
         """
         outermost = not self._inside
         begin, keep, drop = _OUTER if outermost else _INNER
-        with self._told():
+        with told(self.path):
             self._db.execute(begin)
             self._inside = True
             try:
@@ -277,25 +263,6 @@ class Journal:
             finally:
                 self._inside = not outermost
 
-    @contextmanager
-    def _told(self) -> Iterator[None]:
-        """Turn an error of SQLite into one with the file's name and what to do."""
-        try:
-            yield
-        except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode in _FULL:
-                raise JournalError(f"{self.path}:1: the disk is full: this was not recorded; make room") from error
-            raise JournalError(f"{self.path}:1: cannot be read or written: {error}") from error
-        except sqlite3.IntegrityError as error:
-            raise JournalError(f"{self.path}:1: not recorded: {error}") from error
-        except sqlite3.DatabaseError as error:
-            raise self._damaged(error) from error
-
-    def _damaged(self, found: object) -> JournalError:
-        return JournalError(
-            f"{self.path}:1: damaged journal: {found}; it was left as it is: move it away and keep it for the desk"
-        )
-
     def __enter__(self) -> Self:
         return self
 
@@ -307,52 +274,3 @@ class Journal:
     def close(self) -> None:
         """Close the file."""
         self._db.close()
-
-
-_OF_VISIT = "visit IN old_visit OR (visit IS NULL AND at < :before)"
-_ENDED = f"SELECT work FROM outcome WHERE {_STANDS}"
-_CLOSED = f"SELECT visit FROM closing WHERE {_STANDS}"
-_OLD_VISIT = (
-    f"SELECT id FROM visit WHERE at < :before AND (id IN ({_CLOSED}) OR NOT {_STANDS}) "
-    "AND id NOT IN (SELECT id FROM kept_visit)"
-)
-_OLD_WORK = (
-    "SELECT id FROM work WHERE visit IN old_visit "
-    f"OR (visit IS NULL AND at < :before AND (id IN ({_ENDED}) OR NOT {_STANDS}))"
-)
-_OLD = (
-    ("old_visit", _OLD_VISIT),
-    ("old_work", _OLD_WORK),
-    ("old_question", f"SELECT id FROM question WHERE {_OF_VISIT}"),
-)
-_LOOSE = "work IN old_work OR visit IN old_visit OR (work IS NULL AND visit IS NULL AND at < :before)"
-_STILL_HELD = " UNION ALL ".join(
-    f"SELECT entry FROM {kind_name(kind)} WHERE entry IS NOT NULL"
-    + (" AND id NOT IN (SELECT id FROM old_visit)" if kind is Visit else "")
-    for kind in KINDS
-    if "entry" in kind._fields and kind is not Undo
-)
-_OLD_ENTRY = f"({_OF_VISIT}) AND id NOT IN ({_STILL_HELD})"
-_PURGED = (
-    ("remark", _LOOSE),
-    ("photo", _LOOSE),
-    ("count", _OF_VISIT),
-    ("incident", _OF_VISIT),
-    ("swap", _LOOSE),
-    ("arrangement", _OF_VISIT),
-    ("release", _LOOSE),
-    ("escalation", _LOOSE),
-    ("part", _LOOSE),
-    ("outcome", "work IN old_work OR entry IN (SELECT id FROM entry WHERE visit IN old_visit)"),
-    ("act", "work IN old_work"),
-    ("work", "id IN old_work"),
-    ("feedback", "question IN old_question"),
-    ("question", "id IN old_question"),
-    ("sighting", "visit IN old_visit"),
-    ("switchedoff", "visit IN old_visit"),
-    ("arrival", "visit IN old_visit"),
-    ("closing", "visit IN old_visit"),
-    ("undo", f"entry IN (SELECT id FROM entry WHERE {_OLD_ENTRY})"),
-    ("entry", _OLD_ENTRY),
-    ("visit", "id IN old_visit"),
-)

@@ -7,6 +7,7 @@ from collections.abc import Collection
 from pathlib import Path
 from typing import Any
 
+from assistant.analysis.tokens import printable
 from assistant.errors import PackError
 from assistant.pack.blocks import block_number, decode_block
 from assistant.pack.checked import json_of, object_of, whole_of
@@ -126,13 +127,13 @@ class PackFile:
         self._steps.left = _MOST_TIMES
         try:
             return self._db.execute(sql, parameters).fetchall()
-        except (sqlite3.Error, OverflowError, MemoryError) as error:
+        except (sqlite3.Error, ValueError, OverflowError, MemoryError) as error:
             endless = ValueError("looking something up takes too many steps")
             raise self.damaged(endless if self._steps.left < 0 else error) from error
 
     def damaged(self, error: Exception) -> PackError:
         """Return the error that tells of damage in one line, with its remedy."""
-        told = " ".join(str(error).split())
+        told = printable(str(error))
         return PackError(f"{self.path}:1: damaged pack: {told[:_MOST_TOLD]}; {_REMEDY}")
 
     def close(self) -> None:

@@ -11,12 +11,11 @@ from assistant.errors import UsageError
 from assistant.model import Item, Trade
 from assistant.visiting.keeper import MOST_QUANTITY, check_quantity, clean
 from assistant.visiting.labels import MOST_NEAR, fold
-from assistant.visiting.words import counted
+from assistant.visiting.words import NUMBER_WORDS, counted
 
 __all__ = ["Amount", "read_amount", "read_number", "shown_amount"]
 
-_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_NUMBERS = {word: number for number, word in enumerate(_WORDS)} | {"a": 1, "an": 1}
+_NUMBERS = {"no": 0} | NUMBER_WORDS
 _FIGURES = r"[-+\N{MINUS SIGN}]?\d+(?:[.,]\d+)?"
 _FIRST = re.compile(rf"(?P<number>{_FIGURES}|(?:{'|'.join(_NUMBERS)})(?=\s))\s*(?:(?:x|of)\b|\u00d7)?\s*(?P<part>.+)")
 _LAST = re.compile(rf"(?P<part>.+?)\s*(?:\bx|[\s:=\u00d7])\s*(?P<number>{_FIGURES})")

@@ -148,7 +148,8 @@ class Worker:
 
     def _end(self, work: Work, note: Note) -> OutcomeName:
         outcome = self._outcomes.deal() or _USUAL.get(note.action, "mended")
-        if outcome in _PLAYS_AGAIN and self._recorder.grave(work):
+        out = self._recorder.grave(work) or self._recorder.out_of_service(work.station, work)
+        if outcome in _PLAYS_AGAIN and out:
             outcome = "withdrawn"
         for part in note.parts[:1]:
             if outcome == "replaced":

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from math import isfinite
 from pathlib import Path
 from typing import NamedTuple
 
@@ -28,8 +27,8 @@ from assistant.visiting.days import read_day
 from assistant.visiting.keeper import clean, one_of
 from assistant.visiting.labels import Found, find_station, find_store, shown_few
 from assistant.visiting.open_points import DESK
-from assistant.visiting.recorder import MOST_MINUTES, Recorder
-from assistant.visiting.round_view import RoundView
+from assistant.visiting.recorder import Recorder, check_minutes
+from assistant.visiting.round_view import RoundView, round_view
 from assistant.visiting.rounds import stations_of
 from assistant.visiting.words import counted, outcome_word
 
@@ -49,7 +48,11 @@ __all__ = [
     "rest_of",
     "station_of",
     "still_out",
+    "why_not",
 ]
+
+
+_MAY_PASS = frozenset({"plays", "not_checked"})
 
 
 class UnknownError(UsageError):
@@ -164,10 +167,21 @@ def pass_station(recorder: Recorder, station: str, remark: str = "") -> Sighting
 def rest_of(view: RoundView) -> tuple[str, ...]:
     """Return the stations that pass when all the rest does.
 
-    Left out are those that were seen, are out of service, are being worked on, or were switched off by the staff.
+    Left out are those that were seen, had a fault, are out of service, are being worked on, or were switched off by the
+    staff.
     """
     left = {work.station for work in view.works} | view.off.keys() | view.seen
-    return tuple(one.station for one in view.stations if one.station not in left and one.state != "withdrawn")
+    return tuple(one.station for one in view.stations if one.station not in left and one.state in _MAY_PASS)
+
+
+def why_not(view: RoundView, station: str) -> str:
+    """Return why a station that was not seen does not pass with the rest, in words."""
+    stand = view.stand(station)
+    if any(work.station == station for work in view.works):
+        return "being worked on"
+    if stand and stand.state in {"withdrawn", "fault"}:
+        return f"{stand.word}: {stand.condition}" if stand.condition else stand.word
+    return "switched off by the staff"
 
 
 def pass_rest(recorder: Recorder, view: RoundView) -> tuple[str, ...]:
@@ -176,17 +190,21 @@ def pass_rest(recorder: Recorder, view: RoundView) -> tuple[str, ...]:
     Raises
     ------
     UsageError
-        If none is left.
+        If none is left, or one was recorded since the view was read, which another window may have done.
     """
     rest = rest_of(view)
     if not rest:
         raise UsageError(
-            "no station is left that could pass with the rest: those seen, out of service, being worked on or "
-            "switched off are recorded one by one, such as A-0101 pass"
+            "no station is left that could pass with the rest: those seen, with a fault, out of service, worked on "
+            "or switched off are recorded one by one, such as A-0101 pass"
         )
     with recorder.entry(f"the rest pass: {counted(len(rest), 'station')}"):
+        now = round_view(recorder)
+        changed = [station for station in rest if now is None or station not in rest_of(now)]
         for station in rest:
             recorder.see(station, "pass")
+        if changed:
+            raise UsageError(f"{', '.join(changed)}: recorded since this was shown; nothing is recorded: look again")
     return rest
 
 
@@ -320,6 +338,8 @@ def _stores(recorder: Recorder) -> tuple[str, ...]:
 def _see_fault(
     recorder: Recorder, station: str, condition: str, note: Note | None, plays: Plays, model: str
 ) -> Sighting:
+    if note and recorder.grave_note(note):
+        plays = "danger"
     return recorder.see(station, "fault", model=model, condition=condition, note=note.id if note else "", plays=plays)
 
 
@@ -356,8 +376,7 @@ def _check_fault(entry: StationEntry) -> None:
     if entry.minutes is not None:
         if entry.outcome is None:
             raise UsageError("minutes need the outcome of the work that took them")
-        if not (isfinite(entry.minutes) and 0 <= entry.minutes <= MOST_MINUTES):
-            raise UsageError(f"minutes must be 0 to {MOST_MINUTES}")
+        check_minutes(entry.minutes)
 
 
 def _parts(entry: StationEntry, trade: Trade) -> list[tuple[Use, Amount]]:

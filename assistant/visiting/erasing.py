@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from contextlib import suppress
 
-from assistant.journal.records import Photo, Visit
+from assistant.journal.records import Entry, Outcome, Photo, Release, Visit
 from assistant.journal.store import Journal
 from assistant.visiting.photos import FOLDER
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.rounds import events, states
+from assistant.visiting.rounds import begun_in, events, states
 
 __all__ = ["erase", "would_erase"]
 
@@ -18,7 +18,7 @@ def erase(journal: Journal, before: str) -> Mapping[str, int]:
     """Erase what was recorded before a time, with the copies of its pictures, and return how many of each kind went.
 
     In a shop with a station that is still out of service, or with a work that stands open, the visits stay from the one
-    on at which that began.
+    on at which that began; so do those at which an end of their works was told, in whatever shop.
     """
     gone = journal.purge(before, _kept(journal))
     left = {photo.copy for photo in journal.every(Photo)}
@@ -51,4 +51,9 @@ def _kept(journal: Journal) -> frozenset[int]:
     for visit in needed:
         if visit is not None:
             first[stores[visit]] = min(visit, first.get(stores[visit], visit))
-    return frozenset(visit.id for visit in visits if visit.id >= first.get(visit.store, visit.id + 1))
+    kept = {visit.id for visit in visits if visit.id >= first.get(visit.store, visit.id + 1)}
+    told = {entry.id: entry.visit for entry in journal.all(Entry)}
+    works = {work for work, visit in begun_in(journal).items() if visit in kept}
+    ends: list[Outcome | Release] = [*journal.all(Outcome), *journal.all(Release)]
+    away = (told.get(end.entry or 0) for end in ends if end.work in works)
+    return frozenset(kept.union(visit for visit in away if visit is not None))

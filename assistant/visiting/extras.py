@@ -18,6 +18,7 @@ from assistant.journal.records import (
     Photo,
     Release,
     Remark,
+    Sighting,
     Swap,
     Use,
     Work,
@@ -27,6 +28,8 @@ from assistant.visiting.photos import keep_photo
 from assistant.visiting.words import amount_of
 
 __all__ = ["Extras"]
+
+_DANGER = frozenset({"injury", "shock"})
 
 
 class Extras(Keeper):
@@ -103,7 +106,7 @@ class Extras(Keeper):
         if day > self.today.isoformat():
             raise UsageError(f"the day of the release, {day}, is still to come")
         with self.entry(f"{station or 'no station'}: released"):
-            if not self.out_of_service(station) and not (work and self.grave(work)):
+            if not self.out_of_service(station, work) and not (work and self.grave(work)):
                 raise UsageError(f"{station} is not out of service: there is nothing to release")
             record = Release(station, clean(by, "name"), day, clean(number, "number of the release"))
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
@@ -127,11 +130,17 @@ class Extras(Keeper):
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
 
     def incident(self, name: IncidentName, text: str, *, station: str = "", told: str = "") -> Incident:
-        """Record that somebody was hurt, or nearly, and who was told of it."""
+        """Record that somebody was hurt, or nearly, and who was told of it, on the visit whose report tells it.
+
+        A station that hurt somebody is out of service until it is released.
+        """
         one_of(name, INCIDENTS, "incident")
         record = Incident(name, clean(text, "description"), self._station(station, None))
         with self.entry(f"{record.station or 'no station'}: {name.replace('_', ' ')}"):
-            return self._add(record._replace(told=clean(told, "name", needed=False), visit=self._visit_id()))
+            visit = self._here()
+            if record.station and name in _DANGER:
+                self._add(Sighting(visit, record.station, "fault", condition=record.text, plays="danger"))
+            return self._add(record._replace(told=clean(told, "name", needed=False), visit=visit))
 
     def photo(self, path: Path, *, station: str = "", shows: str = "", work: Work | None = None) -> Photo:
         """Record that a picture was taken; the file is copied beside the journal.

@@ -22,7 +22,6 @@ __all__ = [
     "figures",
     "first_time_fix",
     "minutes_of_notes",
-    "plain_figure",
     "repeat_faults",
     "span",
     "station_hours",
@@ -274,11 +273,6 @@ def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits:
             plain="no station was seen" if share is None else f"stations can be played {share:.0%} of the time",
         ),
     ]
-
-
-def plain_figure(figure: Figure) -> str:
-    """Return a figure in words for a rep, without intervals and definitions."""
-    return figure.plain
 
 
 def _share(name: str, k: int, n: int, definition: str, plain: str) -> Figure:

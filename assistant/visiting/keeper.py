@@ -10,14 +10,15 @@ from typing import Any, TypeVar, cast
 from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
 from assistant.journal.asked import open_visit
-from assistant.journal.records import Act, Entry, Record, Undo, Visit, Work
+from assistant.journal.records import Act, Closing, Entry, Outcome, Record, Sighting, Undo, Visit, Work
 from assistant.journal.store import Journal, now, stamp
-from assistant.model import Trade
+from assistant.model import Note, Trade
 from assistant.visiting.rounds import StationState, events, states
 from assistant.visiting.times import shown_time
 
 __all__ = [
     "MOST_CHARACTERS",
+    "MOST_MINUTES_BACK",
     "MOST_QUANTITY",
     "Keeper",
     "NeedsReleaseError",
@@ -30,6 +31,8 @@ __all__ = [
 
 MOST_CHARACTERS = 2000
 MOST_QUANTITY = 999
+MOST_MINUTES_BACK = 10
+"""For so long an entry that took a station out of service may be a slip that is taken back."""
 _NO_TRADE = Trade()
 _INFORM, _WITHDRAW = "inform", "withdraw"
 R = TypeVar("R", bound=Record)
@@ -110,46 +113,98 @@ class Keeper:
         entry = next(reversed(self.journal.all(Entry)), None)
         return entry if entry and (entry.visit or newest) >= newest else None
 
-    def undo(self) -> Entry:
+    def undo(self, shown: Entry | None = None) -> Entry:
         """Take back the last entry, by a record that says so, and return it.
+
+        Parameters
+        ----------
+        shown
+            The entry that was agreed to; whichever is the last where it is None.
 
         Raises
         ------
         UsageError
-            If there is none, or a work that it began has gone on since.
+            If there is none, it is not the one shown, or a work that it began, or ended, has gone on since.
         """
         with self.journal.writing():
             entry = self.last_entry()
             if entry is None:
                 raise UsageError("there is nothing to take back")
+            if shown and shown != entry:
+                raise UsageError(f"something else was recorded since, and nothing is taken back: {entry.says}")
+            if self.takes_out(entry) and self._is_past(entry):
+                raise UsageError(
+                    f"{entry.says}: that is over {MOST_MINUTES_BACK} minutes ago, or the visit is closed; the station "
+                    "is put back only with who released it, when and under what number"
+                )
             for work in self.journal.all(Work, entry=entry.id):
-                gone_on = [*self.journal.all(Act, work=work.id), *self.journal.all(Work, parent=work.id)]
-                if gone_on:
+                if self._gone_on(work):
                     raise UsageError(
                         f"{entry.says}: the work on it has gone on since; go back in it step by step, or end it"
                     )
+            if any(self._led_on(outcome) for outcome in self.journal.all(Outcome, entry=entry.id)):
+                raise UsageError(f"{entry.says}: what came after it has gone on since; record how it is now instead")
             self._dated(Undo(entry.id))
             return entry
 
+    def takes_out(self, entry: Entry) -> bool:
+        """Tell whether an entry took a station out of service."""
+        seen = self.journal.all(Sighting, entry=entry.id, plays="danger")
+        return bool(seen or self.journal.all(Outcome, entry=entry.id, outcome="withdrawn"))
+
+    def _is_past(self, entry: Entry) -> bool:
+        minutes = (self._clock() - datetime.fromisoformat(entry.at)).total_seconds() / 60
+        return minutes > MOST_MINUTES_BACK or bool(entry.visit and self.journal.all(Closing, visit=entry.visit))
+
+    def _gone_on(self, work: Work) -> bool:
+        """Tell whether steps of a work stand done or skipped, or it led on to another."""
+        acts = [act.act for act in self.journal.all(Act, work=work.id)]
+        steps = acts.count("done") + acts.count("skipped") - acts.count("back")
+        return steps > 0 or bool(self.journal.all(Work, parent=work.id))
+
+    def _led_on(self, outcome: Outcome) -> bool:
+        """Tell whether anything was done since in a work that a work which ended had led to, or was on the way of."""
+        work = self.journal.get(Work, outcome.work)
+        above = self.journal.all(Act, work=work.parent) if work and work.parent else []
+        after: list[Act | Work] = [*above, *self.journal.all(Work, parent=outcome.work)]
+        return any(record.at > outcome.at for record in after)
+
     def grave(self, work: Work) -> bool:
         """Tell whether a work takes a station out of service or deals with harm, so that it cannot just end mended."""
-        return work.action == _WITHDRAW or (work.note in self.harm and work.action != _INFORM)
+        return self._grave(work.note, work.action)
 
-    def out_of_service(self, station: str) -> StationState | None:
-        """Return how a station of the shop stands that was taken out of service, None where it was not."""
-        visit = self.visit
+    def grave_note(self, note: Note) -> bool:
+        """Tell whether a fault to which a note belongs takes its station out of service."""
+        return self._grave(note.id, note.action)
+
+    def _grave(self, note: str, action: str) -> bool:
+        return action == _WITHDRAW or (note in self.harm and action != _INFORM)
+
+    def out_of_service(self, station: str, work: Work | None = None) -> StationState | None:
+        """Return how a station stands that was taken out of service, None where it was not.
+
+        The shop is that of the work, or else of the visit that is open.
+        """
+        begun = self.journal.get(Visit, work.visit) if work and work.visit else None
+        visit = begun or self.visit
         stand = states(events(self.journal, store=visit.store)).get(station) if visit else None
         return stand if stand and stand.state == "withdrawn" else None
 
     def _add(self, record: R) -> R:
+        self._check_stands(getattr(record, "work", None))
         replaced: Any = record._replace
         return self._dated(cast("R", replaced(entry=self._entry)))
 
     def _dated(self, record: R) -> R:
         return self.journal.add(cast("R", record._replace(at=stamp(self._clock()))))
 
-    def _may_play(self, station: str) -> None:
-        stand = self.out_of_service(station)
+    def _check_stands(self, work: int | None) -> None:
+        """Raise `UsageError` where a work was taken back, which another window may have done."""
+        if work is not None and self.journal.get(Work, work) is None:
+            raise UsageError("the beginning of this work was taken back: begin it again")
+
+    def _may_play(self, station: str, work: Work | None = None) -> None:
+        stand = self.out_of_service(station, work)
         if stand:
             raise NeedsReleaseError(station, stand.condition or stand.note or f"since {shown_time(stand.since)}")
 

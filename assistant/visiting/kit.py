@@ -90,7 +90,7 @@ def order_list(journal: Journal, trade: Trade, since: str = "", until: str = "99
     tools = {tool.name for tool in trade.tools}
     used: Counter[str] = Counter()
     for part in parts:
-        if part.use == "used" and part.part not in tools and since <= part.at[:10] <= until:
+        if part.use == "used" and part.part not in tools and since <= local_day(part.at) <= until:
             used[part.part] += part.quantity
     wanted: Counter[str] = Counter()
     stations: dict[str, list[str]] = {}
@@ -159,8 +159,9 @@ def kit_bag(
     first = today - timedelta(days=days - 1)
     daily: dict[str, Counter[str]] = {}
     for part in journal.all(Part, use="used"):
-        if first.isoformat() <= part.at[:10] <= today.isoformat():
-            daily.setdefault(part.part, Counter())[part.at[:10]] += part.quantity
+        day = local_day(part.at)
+        if first.isoformat() <= day <= today.isoformat():
+            daily.setdefault(part.part, Counter())[day] += part.quantity
     rows = []
     for name, counts in sorted(daily.items()):
         demand = counts.total() / days

@@ -42,6 +42,7 @@ class _Shop(NamedTuple):
     stand: dict[str, StationState]
     plays_since: dict[str, str]
     handed: dict[str, Escalation]
+    handed_alone: list[Escalation]
     works: list[Work]
     wanted: list[tuple[str, str, int, str]]
 
@@ -80,10 +81,10 @@ def left_open(journal: Journal, store: str, *, before_visit: int | None = None) 
         for work in shop.works
         if work.station not in told
     ]
-    told |= {row.station for row in rows}
+    told |= {row.station for row in rows if row.station}
     rows += [
         OpenPoint("escalation", e.station, e.reason, e.at, DESK, _number(e), e.due, e.job, handed=True)
-        for e in shop.handed.values()
+        for e in (*shop.handed.values(), *shop.handed_alone)
         if e.station not in told and shop.plays_since.get(e.station, "") < e.at
     ]
     rows += [
@@ -115,13 +116,15 @@ def _read(journal: Journal, store: str, before_visit: int | None) -> _Shop:
         if work.visit in visits
         and (work.id not in ended or visit_at(shops[work.visit], work.visit, ended[work.id]) not in visits)
     ]
-    handed = {
-        e.station: e
+    told = [
+        e
         for e in journal.all(Escalation)
         if e.visit in visits or (e.visit is None and e.station in stand and before_visit is None)
-    }
+    ]
+    handed = {e.station: e for e in told if e.station}
+    alone = [e for e in told if not e.station]
     wanted = wanted_parts(part for part in journal.all(Part) if part.visit in visits)
-    return _Shop(stand, plays_since, handed, works, wanted)
+    return _Shop(stand, plays_since, handed, alone, works, wanted)
 
 
 def _station_row(shop: _Shop, stand: StationState) -> OpenPoint:

@@ -44,12 +44,13 @@ from assistant.visiting.times import shown_time
 from assistant.visiting.walk import Walk, after, begin, replay
 from assistant.visiting.words import outcome_word
 
-__all__ = ["LONGEST_PAUSE", "MOST_MINUTES", "Recorder", "spent_minutes"]
+__all__ = ["LONGEST_PAUSE", "MOST_MINUTES", "Recorder", "check_minutes", "spent_minutes"]
 
 MOST_MINUTES = 480
 LONGEST_PAUSE = 30.0
 """Minutes; a longer time between two acts counts as having been away, and not as work."""
 _MENDED = frozenset({"mended", "replaced"})
+_LEAVES_IT = frozenset({"escalated", "not_mended"})
 
 
 def spent_minutes(times: list[str]) -> float:
@@ -57,6 +58,12 @@ def spent_minutes(times: list[str]) -> float:
     moments = [datetime.fromisoformat(time) for time in times]
     gaps = [(later - earlier).total_seconds() / 60 for earlier, later in pairwise(moments)]
     return round(sum(gap for gap in gaps if 0 <= gap <= LONGEST_PAUSE), 2)
+
+
+def check_minutes(minutes: float) -> None:
+    """Raise `UsageError` where the minutes of a work are out of range."""
+    if not (isfinite(minutes) and 0 <= minutes <= MOST_MINUTES):
+        raise UsageError(f"minutes must be 0 to {MOST_MINUTES}")
 
 
 class Recorder(Extras):
@@ -144,7 +151,9 @@ class Recorder(Extras):
         station = label(station, "station") if station else ""
         condition = clean(condition, "fault", needed=False)
         work = Work(note.id, note.title, note.action, note.revision, note.minutes, station, condition)
-        return self._add(work._replace(visit=self._visit_id(), parent=parent))
+        with self.journal.writing():
+            self._check_stands(parent)
+            return self._add(work._replace(visit=self._visit_id(), parent=parent))
 
     def take_up(self, note: Note, *, station: str = "", condition: str = "") -> Work:
         """Return the work through a note that stands open on a station, or begin it where none does."""
@@ -157,12 +166,18 @@ class Recorder(Extras):
                 return self.begin(note, station=station, condition=condition)
 
     def act(self, walk: Walk, act: Act) -> Walk:
-        """Record an act and return the state after it."""
-        added = self._dated(act._replace(reason=clean(act.reason, "reason", needed=False)))
+        """Record an act and return the state after it; `UsageError` where the work has ended, or was taken back."""
+        with self.journal.writing():
+            self._check_stands(act.work)
+            if self.journal.all(Outcome, work=act.work):
+                raise UsageError("this work has ended already")
+            added = self._dated(act._replace(reason=clean(act.reason, "reason", needed=False)))
         return after(walk, added)
 
     def end(self, work: Work, outcome: OutcomeName, *, minutes: float | None = None, remark: str = "") -> Outcome:
         """Record how a work ended; the minutes it took are counted from its acts where they are not told.
+
+        A station whose work was grave, see `grave`, is out of service then, however the work ended.
 
         Raises
         ------
@@ -173,8 +188,8 @@ class Recorder(Extras):
             If it has ended already, or something is out of range.
         """
         one_of(outcome, OUTCOMES, "outcome")
-        if minutes is not None and not (isfinite(minutes) and 0 <= minutes <= MOST_MINUTES):
-            raise UsageError(f"minutes must be 0 to {MOST_MINUTES}")
+        if minutes is not None:
+            check_minutes(minutes)
         with self.journal.writing():
             if self.journal.all(Outcome, work=work.id):
                 raise UsageError(f"the work '{work.title}' has ended already")
@@ -187,6 +202,10 @@ class Recorder(Extras):
             if outcome not in TOLD_OUTCOMES:
                 return self._add(ended)
             with self.entry(f"{work.station or 'no station'}: {work.title}: {outcome_word(outcome)}"):
+                visit = self._visit_id()
+                if outcome in _LEAVES_IT and work.station and visit and self.grave(work):
+                    condition = work.condition or work.title
+                    self._add(Sighting(visit, work.station, "fault", "", condition, work.note, "danger"))
                 return self._add(ended)
 
     def open_work(self, station: str) -> Work | None:
@@ -215,7 +234,6 @@ class Recorder(Extras):
         return self._dated(Feedback(question.id, verdict, clean(remark, "remark", needed=False)))
 
     def _may_be_mended(self, work: Work) -> None:
-        self._may_play(work.station)
-        released = any(release.work == work.id for release in self.journal.all(Release, work=work.id))
-        if self.grave(work) and not released:
+        self._may_play(work.station, work)
+        if self.grave(work) and not self.journal.all(Release, work=work.id):
             raise NeedsReleaseError(work.station, work.title)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from assistant.journal.records import TOLD_OUTCOMES, ToldOutcome
-from assistant.visiting.figures import Figure, plain_figure
+from assistant.visiting.figures import Figure
 from assistant.visiting.open_points import OpenPoint
 from assistant.visiting.report_model import (
     HandOver,
@@ -106,19 +106,20 @@ class Sign(NamedTuple):
 
 Block = Heading | Facts | Line | Items | Table | Pictures | Sign
 
+_EXCHANGED = "mended by an exchange"
+
 
 def totals_line(totals: Totals) -> str:
     """Return the totals of a visit in sentences; what is none is left out."""
     seen = f"{counted(totals.stations, 'station')} seen" if totals.stations else "No station seen"
     looks = [f"{totals.passes} pass"] if totals.passes else []
     looks += [counted(totals.faults, "fault")] if totals.faults else []
-    ended = [(n, outcome_word(name)) for name, n in _outcomes(totals)]
-    works = [f"{counted(n, 'work')} {word}" if not place else f"{n} {word}" for place, (n, word) in enumerate(ended)]
+    works = [f"{n} {_EXCHANGED if name == 'replaced' else outcome_word(name)}" for name, n in _outcomes(totals)]
     minutes = whole_minutes(totals.minutes)
     works += [counted(minutes, "minute")] if minutes else []
     sentences = [
         f"{seen}: {', '.join(looks)}" if looks else seen,
-        ", ".join(works),
+        f"Worked on: {', '.join(works)}" if works else "",
         f"{totals.escalations} handed over to the support desk" if totals.escalations else "",
         counted(totals.photos, "picture") if totals.photos else "",
     ]
@@ -154,7 +155,7 @@ def report_blocks(report: Report, *, full: bool = False) -> Iterator[Block]:
 
 def _figures(figures: tuple[Figure, ...], *, full: bool) -> Iterator[Block]:
     if not full:
-        yield Items("In this time", tuple(plain_figure(figure) for figure in figures))
+        yield Items("In this time", tuple(figure.plain for figure in figures))
         return
     rows = tuple((f.name, figure_value(f), str(f.n), f.definition) for f in figures)
     head = ("figure", "value", "n", "what it counts")

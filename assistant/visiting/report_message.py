@@ -19,6 +19,7 @@ from assistant.visiting.report_blocks import (
 )
 from assistant.visiting.report_model import Report, StationReport, VisitReport, copy_for_shop
 from assistant.visiting.times import NOT_TOLD, shown_day, shown_time
+from assistant.visiting.words import outcome_word
 
 __all__ = ["handoff_text"]
 
@@ -31,6 +32,12 @@ def handoff_text(report: Report) -> str:
 
 def _message(visit: VisitReport) -> Iterator[str]:
     yield from (_off(visit, point) for point in visit.open_points if point.kind == "withdrawn")
+    yield from (
+        f"{OUT_OF_SERVICE}: {NO_STATION} told, shop {visit.store}: {work.title}."
+        for station in visit.stations
+        for work in station.works
+        if not station.station and work.outcome == outcome_word("withdrawn")
+    )
     day, time_in, time_out = times_of(visit)
     rep = f" by {visit.rep}" if visit.rep else ""
     yield f"Shop {visit.store}, visit {visit.id}{rep}, {day}, in {time_in}, out {time_out}."

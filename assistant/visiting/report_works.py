@@ -9,7 +9,7 @@ from assistant.journal.records import Act, Outcome, Visit, Work
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import spent_minutes
 from assistant.visiting.report_model import WorkReport
-from assistant.visiting.rounds import same_shop, visit_at
+from assistant.visiting.rounds import begun_in, same_shop, visit_at
 from assistant.visiting.times import shown_time
 from assistant.visiting.words import outcome_word
 
@@ -24,18 +24,20 @@ def works_of(journal: Journal, visit: Visit) -> list[tuple[Work, WorkReport]]:
     there = same_shop(journal)[visit.id]
     shop = {one.id for one in there if one.id <= visit.id}
     outcomes = {outcome.work: outcome for outcome in journal.all(Outcome)}
+    begun = begun_in(journal)
     found = []
     for work in journal.all(Work):
-        if work.visit not in shop:
+        first = begun.get(work.id, 0)
+        if first not in shop:
             continue
         outcome = outcomes.get(work.id)
-        ended_in = visit_at(there, work.visit, outcome.at) if outcome else visit.id
-        if work.visit != visit.id and ended_in < visit.id:
+        ended_in = visit_at(there, first, outcome.at) if outcome else visit.id
+        if first != visit.id and ended_in < visit.id:
             continue
-        acts = [act for act in journal.all(Act, work=work.id) if visit_at(there, work.visit, act.at) <= visit.id]
-        last = visit_at(there, work.visit, acts[-1].at) if acts else work.visit
+        acts = [act for act in journal.all(Act, work=work.id) if visit_at(there, first, act.at) <= visit.id]
+        last = visit_at(there, first, acts[-1].at) if acts else first
         outcome = outcome if ended_in <= visit.id else None
-        if visit.id in {work.visit, last} or outcome:
+        if visit.id in {first, last} or outcome:
             found.append((work, _work(journal, work, acts, outcome)))
     return found
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from assistant.journal.records import (
+    Entry,
     Escalation,
     Outcome,
     Part,
@@ -26,6 +27,7 @@ __all__ = [
     "Event",
     "StationState",
     "Totals",
+    "begun_in",
     "events",
     "same_shop",
     "states",
@@ -36,6 +38,8 @@ __all__ = [
 ]
 
 _RELEASED = "released"
+_AT_ONCE = {"fault": 0, _RELEASED: 1}
+"""What comes first of what one entry holds: the fault, its release, and then how it passed or ended."""
 _AFTER: dict[str, State] = {
     "pass": "plays",
     "fault": "fault",
@@ -52,7 +56,11 @@ _ON_THE_WAY = "done"
 
 
 class Event(NamedTuple):
-    """What was seen at a station or how work on it ended; ``name`` is a result, an outcome or ``released``."""
+    """What was seen at a station or how work on it ended; ``name`` is a result, an outcome or ``released``.
+
+    ``order`` is the entry that it was recorded with, or the last one before it: it tells what came first also where
+    the clock was put back.
+    """
 
     store: str
     station: str
@@ -64,6 +72,7 @@ class Event(NamedTuple):
     model: str = ""
     work: int | None = None
     plays: Plays = ""
+    order: int = 0
 
 
 class StationState(NamedTuple):
@@ -111,24 +120,47 @@ def same_shop(journal: Journal) -> dict[int, list[Visit]]:
     return {visit.id: there for there in shops.values() for visit in there}
 
 
-def visit_at(there: Sequence[Visit], begun_in: int, at: str) -> int:
+def visit_at(there: Sequence[Visit], first: int, at: str) -> int:
     """Return the visit at which something was done in a work that may have been taken up again later.
 
     Parameters
     ----------
     there
         All visits to the shop, oldest first.
-    begun_in
+    first
         The visit at which the work began.
     at
         When the thing was done; it belongs to the last visit that had begun before.
     """
     place = bisect_left(there, at, key=lambda visit: visit.at)
-    return max(begun_in, there[place - 1].id if place else 0)
+    return max(first, there[place - 1].id if place else 0)
+
+
+def begun_in(journal: Journal) -> dict[int, int]:
+    """Return the visit from which each work counts.
+
+    One that was begun without a visit counts, once it has ended, at the visit at which that was told; where none was
+    open, in the shop where its station is known.
+    """
+    shops, works = same_shop(journal), journal.all(Work)
+    found = {work.id: work.visit for work in works if work.visit in shops}
+    without = [work for work in works if work.visit is None]
+    if without:
+        told = {entry.id: entry.visit for entry in journal.all(Entry)}
+        ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
+        known = {sighting.station: sighting.visit for sighting in journal.all(Sighting)}
+        for work in without:
+            outcome, seen = ended.get(work.id), known.get(work.station)
+            visit = told.get(outcome.entry or 0) if outcome else None
+            if outcome and visit is None and seen is not None:
+                visit = visit_at(shops[seen], shops[seen][0].id, outcome.at)
+            if visit in shops:
+                found[work.id] = visit
+    return found
 
 
 def events(journal: Journal, *, store: str = "", until_visit: int | None = None) -> list[Event]:
-    """Return what happened at stations, in the order of time.
+    """Return what happened at stations, in the order in which it was recorded.
 
     Parameters
     ----------
@@ -137,27 +169,42 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
     until_visit
         Leave out this visit and later ones.
     """
-    shops = same_shop(journal)
+    shops, begun = same_shop(journal), begun_in(journal)
     stores = {v.id: v.store for v in journal.all(Visit) if until_visit is None or v.id < until_visit}
     ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
+    written = journal.every(Entry)
+    times = [entry.at for entry in written]
+
+    def order(record: Sighting | Release | Outcome) -> int:
+        place = bisect_right(times, record.at)
+        return record.entry or (written[place - 1].id if place else 0)
+
+    def released_in(release: Release) -> int | None:
+        first = begun.get(release.work or 0, release.visit)
+        elsewhere = first is not None and shops[first] is not shops.get(release.visit or 0)
+        return visit_at(shops[first], first, release.at) if first is not None and elsewhere else release.visit
+
     found = [
-        Event(stores[s.visit], s.station, s.at, s.visit, s.result, s.condition, s.note, s.model, plays=s.plays)
+        Event(
+            stores[s.visit], s.station, s.at, s.visit, s.result, s.condition, s.note, s.model, None, s.plays, order(s)
+        )
         for s in journal.all(Sighting)
         if s.visit in stores
     ]
     found += [
-        Event(stores[r.visit], r.station, r.at, r.visit, _RELEASED, work=r.work)
+        Event(stores[visit], r.station, r.at, visit, _RELEASED, work=r.work, order=order(r))
         for r in journal.all(Release)
-        if r.station and r.visit in stores
+        if r.station and (visit := released_in(r)) in stores
     ]
     found += [
-        Event(stores[w.visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id)
+        Event(stores[visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id, order=order(o))
         for w in journal.all(Work)
-        if w.station and w.visit in stores and (o := ended.get(w.id)) and o.outcome != _ON_THE_WAY
-        if (visit := visit_at(shops[w.visit], w.visit, o.at)) in stores
+        if w.station and (first := begun.get(w.id)) and (o := ended.get(w.id)) and o.outcome != _ON_THE_WAY
+        if (visit := visit_at(shops[first], first, o.at)) in stores
     ]
     return sorted(
-        (e for e in found if store in ("", e.store)), key=lambda e: (e.at, e.visit, e.name != _RELEASED, e.work or 0)
+        (e for e in found if store in ("", e.store)),
+        key=lambda e: (e.order, e.at, _AT_ONCE.get(e.name, len(_AT_ONCE)), e.work or 0),
     )
 
 
@@ -167,7 +214,8 @@ def states(found: Iterable[Event]) -> dict[str, StationState]:
     for event in found:
         before = stand.pop(event.station, StationState(event.station, "not_checked"))
         state = _AFTER[event.name]
-        if before.state == "withdrawn" and event.name != _RELEASED:
+        out = before.state == "withdrawn" and event.name != _RELEASED
+        if out or (event.name == "fault" and event.plays == "danger"):
             state = "withdrawn"
         model = event.model or before.model
         if state == "plays":
@@ -177,8 +225,8 @@ def states(found: Iterable[Event]) -> dict[str, StationState]:
                 event.station,
                 state,
                 model,
-                event.condition or before.condition,
-                event.note or before.note,
+                (before.condition if out else "") or event.condition or before.condition,
+                (before.note if out else "") or event.note or before.note,
                 before.since if before.state in {"fault", "withdrawn"} else event.at,
                 event.at,
                 event.plays or before.plays,
@@ -197,11 +245,11 @@ def totals(journal: Journal, visit: int) -> Totals:
     last = {sighting.station: sighting.result for sighting in journal.all(Sighting, visit=visit)}
     there = same_shop(journal).get(visit, [])
     shop = {one.id for one in there}
-    works = {work.id: work.visit for work in journal.all(Work) if work.visit in shop}
+    works = {work: first for work, first in begun_in(journal).items() if first in shop}
     ended = [
         outcome
         for outcome in journal.all(Outcome)
-        if (begun_in := works.get(outcome.work)) and visit_at(there, begun_in, outcome.at) == visit
+        if (first := works.get(outcome.work)) and visit_at(there, first, outcome.at) == visit
     ]
     parts = journal.all(Part, visit=visit)
     questions = journal.all(Question, visit=visit)

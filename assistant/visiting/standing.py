@@ -8,7 +8,7 @@ from math import ceil
 from typing import Literal, NamedTuple
 
 from assistant.errors import AssistantError
-from assistant.journal.records import Act, Outcome, Work
+from assistant.journal.records import Act, Entry, Escalation, Outcome, Part, Photo, Release, Remark, Swap, Work
 from assistant.journal.store import Journal
 from assistant.model import Note, Step
 from assistant.visiting.recorder import Recorder
@@ -21,6 +21,7 @@ __all__ = [
     "StepWord",
     "as_minutes",
     "begun_from",
+    "belongs_to",
     "chain_of",
     "leads_alone",
     "note_or_none",
@@ -190,3 +191,10 @@ def as_minutes(seconds: int) -> str:
     '02:05'
     """
     return f"{seconds // 60:02}:{seconds % 60:02}"
+
+
+def belongs_to(journal: Journal, entry: Entry, work: Work) -> bool:
+    """Tell whether an entry began a work, or recorded something of it or of one to which it led."""
+    kinds = (Outcome, Part, Escalation, Release, Swap, Photo, Remark)
+    works = [work, *journal.all(Work, parent=work.id)]
+    return work.entry == entry.id or any(journal.all(kind, entry=entry.id, work=w.id) for kind in kinds for w in works)

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import re
 
+from assistant.visiting.words import NUMBER_WORDS
+
 __all__ = ["waiting_seconds"]
 
-_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_NUMBERS = {word: float(number) for number, word in enumerate(_WORDS, start=1)} | {
-    "a": 1.0,
-    "an": 1.0,
-    "fifteen": 15.0,
-    "twenty": 20.0,
-    "thirty": 30.0,
-    "forty": 40.0,
-    "sixty": 60.0,
+_NUMBERS: dict[str, float] = NUMBER_WORDS | {
+    "fifteen": 15,
+    "twenty": 20,
+    "thirty": 30,
+    "forty": 40,
+    "sixty": 60,
     "half a": 0.5,
     "half an": 0.5,
 }

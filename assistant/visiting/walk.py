@@ -180,11 +180,13 @@ def wait(walk: Walk, seconds: int) -> Act:
 
 
 def after(walk: Walk, act: Act) -> Walk:
-    """Return the state after an act."""
+    """Return the state after an act; going back where another window has gone back already changes nothing."""
     if act.act == "acknowledged":
         return walk._replace(acknowledged=walk.acknowledged | {(act.step, act.text)}, leads_to="")
     if act.act == "waiting":
         return walk._replace(waiting=act, leads_to="")
+    if act.act == "back" and act.step not in walk.trail:
+        return walk
     if act.act == "back":
         place = len(walk.trail) - 1 - walk.trail[::-1].index(act.step)
         marks = tuple(mark for mark in walk.marks if mark[0] != act.step)

@@ -6,7 +6,16 @@ from typing import Literal
 
 from assistant.journal.records import IncidentName, OutcomeName, Plays
 
-__all__ = ["INCIDENT_WORDS", "OUTCOME_WORDS", "State", "amount_of", "counted", "outcome_word", "state_word"]
+__all__ = [
+    "INCIDENT_WORDS",
+    "NUMBER_WORDS",
+    "OUTCOME_WORDS",
+    "State",
+    "amount_of",
+    "counted",
+    "outcome_word",
+    "state_word",
+]
 
 State = Literal["plays", "fault", "withdrawn", "not_checked"]
 OUTCOME_WORDS: dict[OutcomeName, str] = {
@@ -24,13 +33,20 @@ INCIDENT_WORDS: dict[IncidentName, str] = {
     "spill": "a spill",
     "near_miss": "a near miss",
 }
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+NUMBER_WORDS: dict[str, int] = {"a": 1, "an": 1} | {word: number for number, word in enumerate(_NUMBERS, start=1)}
 _STATES: dict[State, str] = {
     "plays": "plays",
     "fault": "has a fault",
     "withdrawn": "out of service",
     "not_checked": "not checked",
 }
-_FAULTS: dict[Plays, str] = {"yes": "has a fault, still plays", "no": "does not play", "": "has a fault"}
+_FAULTS: dict[Plays, str] = {
+    "yes": "has a fault, still plays",
+    "no": "does not play",
+    "danger": "out of service",
+    "": "has a fault",
+}
 
 
 def state_word(state: State, plays: Plays = "") -> str:

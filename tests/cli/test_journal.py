@@ -50,6 +50,7 @@ def test_erasing_tells_first_what_would_go_and_how_to_export_it_b9(run: Run, kep
     assert "assistant journal export --output journal.jsonl" in told.out
     day = (now().astimezone().date() - timedelta(days=1)).isoformat()
     assert f"assistant journal erase --before {day} --yes" in told.out
+    assert "may still be in exports, reports and saved answers" in told.out
     assert records(run) == before
     assert {path.name for path in kept.parent.iterdir()} == {"journal.db"}
 
@@ -60,6 +61,7 @@ def test_erasing_takes_what_it_told_b9(run: Run, kept: Path) -> None:
     assert done.code == 0
     assert "1 visit, 1 closing of a visit, 2 passes and faults, 4 entries" in told
     assert "1 visit, 1 closing of a visit, 2 passes and faults, 4 entries" in done.out
+    assert "may still be in exports, reports and saved answers" in done.out
     left = [json.loads(line) for line in records(run)]
     assert [row["id"] for row in left if row["kind"] == "visit"] == [2]
     assert "nothing" in run("journal", "erase", "--before", "yesterday", "--yes").out

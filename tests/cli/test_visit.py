@@ -142,7 +142,7 @@ def test_rest_leaves_out_what_is_out_of_service_or_switched_off(run: Run) -> Non
     done(run, "open", "S-014", "--switched-off", "A-0103=loud")
     told = done(run, "rest", "--yes")
     assert "Will pass: A-0101 (1 station)." in told.out
-    assert "A-0102 (out of service)" in told.out
+    assert "A-0102 (out of service: hot)" in told.out
     assert "A-0103 (switched off by the staff)" in told.out
 
 

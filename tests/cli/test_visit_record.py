@@ -254,7 +254,7 @@ def test_a_mistyped_command_is_recognised_f8(run: Run) -> None:
     assert refused.code == 2
     assert refused.err == (
         "there is no command 'assistant vist': did you mean visit? "
-        "Known: ask, show, visit, journal, corpus, desk, score\n"
+        "Known: ask, show, visit, journal, corpus, desk, score, about\n"
     )
 
 
@@ -297,3 +297,23 @@ def test_no_word_of_a_ticket_desk_or_of_statistics_reaches_a_rep(here: Run) -> N
     ).lower()
     for word in ("escalat", "withdraw", "job number", "contact", "promised", "purge", "n =", "probability", "poisson"):
         assert word not in told, word
+
+
+def test_a_danger_told_without_a_note_takes_the_station_out_of_service(here: Run) -> None:
+    """A word of alarm is enough: nobody has to name the note."""
+    done(here, "record", "A-0103", "fault", "the pad is swollen and hot")
+    (seen,) = [row for row in rows(here, "sighting") if row["result"] == "fault"]
+    assert (seen["note"], seen["plays"]) == ("safety-swollen-cell", "danger")
+    assert "out of service" in done(here, "pass", "A-0103", code=2).err
+    assert "undo --sure" in done(here, "undo", code=2).err
+    assert "Taken back: A-0103: the pad is swollen and hot." in done(here, "undo", "--sure").out
+    done(here, "pass", "A-0103")
+
+
+@pytest.mark.parametrize("outcome", ["not-mended", "handed-over", "out-of-service"])
+def test_a_danger_that_was_worked_on_is_released_before_it_passes(here: Run, outcome: str) -> None:
+    done(here, "record", "A-0103", "fault", "swollen", *HARM, outcome)
+    done(here, "close", "--anyway")
+    done(here, "open", "S-014")
+    assert "released" in done(here, "pass", "A-0103", code=2).err
+    assert "A-0103 (out of service" in done(here, "rest", "--yes").out

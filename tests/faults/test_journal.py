@@ -8,14 +8,19 @@ import os
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 from assistant.errors import ExitCode, JournalError
 from assistant.journal.records import Entry, Remark, Visit
-from assistant.journal.store import Journal
+from assistant.journal.store import Journal, now
+from assistant.tui.common.saving import save_text
+from assistant.visiting.recorder import Recorder
+from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
 KILLS = {"record": 1000, "entry": 500}
@@ -203,3 +208,66 @@ def test_an_empty_file_becomes_a_journal_and_a_folder_is_refused(tmp_path: Path)
     folder.mkdir()
     with pytest.raises(JournalError, match=r"cannot be read or written|damaged"):
         Journal(folder)
+
+
+NOBODY = 65534
+
+
+@pytest.fixture
+def open_folder() -> Iterator[Path]:
+    """Return a folder that everybody may go through; new files are readable unless they say not."""
+    mask = os.umask(0o022)
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        folder.chmod(0o755)
+        yield folder
+    os.umask(mask)
+
+
+def modes(folder: Path) -> dict[str, int]:
+    return {path.name: path.stat().st_mode & 0o777 for path in sorted(folder.rglob("*"))}
+
+
+@pytest.mark.skipif(os.geteuid() != 0, reason="only root can become another user")
+def test_another_user_of_the_machine_reads_nothing(run: Run, open_folder: Path) -> None:
+    home = open_folder / "home"
+    with Journal(home / "journal.db") as journal:
+        recorder = Recorder(journal)
+        recorder.open_visit("S-014", "Ina")
+        recorder.remark("call Ina")
+        assert run("--home", str(home), "visit", "report", "--output", str(open_folder / "r.md")).code == 0
+        assert run("--home", str(home), "journal", "export", "--output", str(open_folder / "e.jsonl")).code == 0
+        saved = save_text(open_folder / "saved", ("answer",), now(), "call Ina")
+        (open_folder / "readable.txt").write_text("anybody", "utf-8")
+        held = [open_folder / "r.md", open_folder / "e.jsonl", saved, *home.iterdir()]
+        assert {path.name for path in home.iterdir()} == {"journal.db", "journal.db-wal", "journal.db-shm"}
+        assert read_as_nobody(open_folder / "readable.txt") == "anybody"
+        assert subprocess.run(["ls", home], user=NOBODY, group=NOBODY, extra_groups=[], capture_output=True).returncode
+        home.chmod(0o755)  # Not the folder alone: each file by itself.
+        assert [read_as_nobody(path) for path in held] == [""] * 6
+
+
+def read_as_nobody(path: Path) -> str:
+    """Return what another user can read of a file."""
+    ran = subprocess.run(["cat", path], user=NOBODY, group=NOBODY, extra_groups=[], capture_output=True, check=False)
+    return ran.stdout.decode()
+
+
+def test_files_and_folders_are_made_for_their_owner_alone(open_folder: Path) -> None:
+    with Journal(open_folder / "a" / "home" / "journal.db") as journal:
+        journal.add(Remark("call Ina"))
+        private = {"a": 0o700, "home": 0o700, "journal.db": 0o600, "journal.db-wal": 0o600, "journal.db-shm": 0o600}
+        assert modes(open_folder) == private
+
+
+def test_what_is_readable_already_is_tightened_by_recording_and_not_by_looking(open_folder: Path) -> None:
+    path = open_folder / "journal.db"
+    with Journal(path) as journal:
+        journal.add(Remark("call Ina"))
+        for file in open_folder.iterdir():
+            file.chmod(0o644)
+        Journal(path, readonly=True).close()
+        assert set(modes(open_folder).values()) == {0o644}
+        Journal(path).close()
+        assert list(modes(open_folder).values()) == [0o600] * 3
+    assert open_folder.stat().st_mode & 0o777 == 0o755

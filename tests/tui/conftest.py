@@ -17,6 +17,7 @@ from assistant.model import About, Answer, Note, Option, ShownStep
 from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
 from assistant.tui.ask.app import StationApp
+from assistant.tui.common.app import OneScreenApp
 from assistant.tui.common.settings import Settings
 from tests.making import TRADE
 
@@ -144,3 +145,9 @@ def real_app(mini_pack_path: Path) -> Iterator[StationApp]:
     """The app over the compiled pack of the six notes."""
     with Pack(mini_pack_path) as pack:
         yield StationApp(Assistant(pack), partial(answer_text, width=80), pack.note)
+
+
+@pytest.fixture(autouse=True)
+def no_bounce(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Take every Enter: what two of them so soon mean is tested where it is named."""
+    monkeypatch.setattr(OneScreenApp, "BOUNCE", 0.0)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from assistant.errors import PackError
 from assistant.journal.records import (
@@ -28,6 +29,7 @@ from assistant.journal.records import (
 )
 from assistant.model import Note
 from assistant.tui.ask.screen import StationScreen
+from assistant.tui.common.app import OneScreenApp
 from assistant.tui.common.card import SafetyBox
 from assistant.tui.common.contracts import NoteById
 from assistant.tui.common.pressable import OfferLine
@@ -498,3 +500,45 @@ async def test_undo_takes_back_one_entry_after_the_other(bench: Bench) -> None:
         await answer(pilot, "u")
         assert len(bench.journal.all(Visit)) == 1
         assert "No visit is open." in painted(pilot)
+
+
+async def test_a_finger_that_slips_on_enter_passes_one_station(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    known(bench, "A-1", "A-2", "A-3")
+    monkeypatch.setattr(OneScreenApp, "BOUNCE", 1e9)
+    async with bench.app().run_test(size=WIDE) as pilot:
+        await visit(bench, pilot)
+        await press(pilot, "enter", "enter", "enter")
+        assert [seen.station for seen in bench.journal.all(Sighting, visit=2)] == []
+        monkeypatch.setattr(OneScreenApp, "BOUNCE", 0.0)
+        await press(pilot, "enter")
+        monkeypatch.setattr(OneScreenApp, "BOUNCE", 1e9)
+        await press(pilot, "enter", "enter")
+    assert [seen.station for seen in bench.journal.all(Sighting, visit=2)] == ["A-1"]
+
+
+async def test_a_question_that_is_entered_twice_at_once_leaves_the_round_once(bench: Bench) -> None:
+    known(bench, "A-1")
+    async with bench.app().run_test(size=WIDE) as pilot:
+        screen = await visit(bench, pilot)
+        for _ in range(3):
+            screen.line.post_message(Input.Submitted(screen.line, CAP))
+        await pilot.pause()
+        assert isinstance(pilot.app.screen, StationScreen)
+    assert len(bench.journal.all(Question)) <= 1
+
+
+async def test_enter_passes_no_station_that_had_a_fault_or_was_switched_off(bench: Bench) -> None:
+    known(bench, "A-1", "A-2")
+    bench.recorder.see("A-1", "fault", condition="drifts")
+    bench.recorder.close_visit()
+    bench.clock.pass_(days=1)
+    bench.recorder.open_visit(STORE, "Ina")
+    bench.recorder.switched_off("A-2")
+    async with bench.app().run_test(size=WIDE) as pilot:
+        await visit(bench, pilot)
+        await press(pilot, "enter")
+        await answer(pilot, "A-1")
+        await press(pilot, "enter", "escape")
+        await answer(pilot, "A-2")
+        await press(pilot, "enter")
+    assert bench.journal.all(Sighting, visit=3) == []

@@ -465,7 +465,7 @@ async def test_what_has_gone_on_is_not_taken_back(bench: Bench) -> None:
     work = bench.recorder.take_up(bench.notes[LEAD], station="A-1")
     async with bench.app().run_test(size=WIDE) as pilot:
         await bench.show(pilot, work)
-        await press(pilot, "space")
+        await press(pilot, "space", "enter")
         await answer(pilot, "u")
         assert "has gone on since" in said(pilot)
     assert bench.journal.all(Work) == [work]

@@ -506,6 +506,10 @@ async def test_parts_pictures_and_remarks_are_recorded_beside(bench: Bench) -> N
         assert said(pilot) == "Recorded: picture lead.png."
         await answer(pilot, "r", "3", "shelf is wet")
         assert said(pilot) == "Recorded: the remark."
+        await answer(pilot, "r", "4")
+        assert "no visit is open" in said(pilot)
+        await press(pilot, "escape")
+        bench.recorder.open_visit("S-014")
         await answer(pilot, "r", "4", "4", "a toe under the foot of it", "")
         assert said(pilot) == "Recorded: a near miss."
         assert chain(pilot) == "A-0142, step 1 of 7: Pad lead cut or crushed"
@@ -513,7 +517,8 @@ async def test_parts_pictures_and_remarks_are_recorded_beside(bench: Bench) -> N
     assert parts == [("cable tie", "used", 2, "A-0142"), ("wired pad", "wanted", 1, "A-0142")]
     assert [photo[:3] for photo in bench.journal.all(Photo)] == [("lead.png", "A-0142", "the cut")]
     assert [remark.text for remark in bench.journal.all(Remark)] == ["shelf is wet"]
-    assert [one.text for one in bench.journal.all(Incident)] == ["a toe under the foot of it"]
+    told = [(one.text, one.station) for one in bench.journal.all(Incident)]
+    assert told == [("a toe under the foot of it", "A-0142")]
 
 
 async def test_full_disk_is_said_and_nothing_moves_on(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -31,6 +31,8 @@ class OneScreenApp(App[int], inherit_bindings=False):
     """
 
     TITLE = "Station assistant"
+    BOUNCE = 0.3
+    """Seconds in which a second Enter, on the empty line, is a slip of the finger and does nothing."""
     CSS_PATH = _STYLE
     ENABLE_COMMAND_PALETTE = False
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (60, "-wide")]  # noqa: RUF012 - declared so by the base class
@@ -40,6 +42,8 @@ class OneScreenApp(App[int], inherit_bindings=False):
         super().__init__()
         self._screen = screen
         self.settings = settings or Settings()
+        self.entered = 0.0
+        """When Enter was pressed last, as events tell it."""
         for theme in THEMES:
             self.register_theme(theme)
         self._show_form()

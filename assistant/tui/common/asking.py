@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import partial
 from typing import NamedTuple
 
 from assistant.errors import UsageError
 from assistant.model import SafetyMessage
 
-__all__ = ["Ask", "Offer", "in_turn", "line_number"]
+__all__ = ["Ask", "Offer", "line_number"]
 
 _DIGITS_OF_A_LINE = 2
 
@@ -33,23 +32,6 @@ class Ask(NamedTuple):
     offers: tuple[Offer, ...] = ()
     holds: bool = False
     safety: tuple[SafetyMessage, ...] = ()
-
-
-def in_turn(questions: tuple[str, ...], take: Callable[[tuple[str, ...]], None], given: tuple[str, ...] = ()) -> Ask:
-    """Return the first question of several; all answers are handed over after the last, and the first is needed."""
-    return Ask(questions[len(given)], partial(_answered, questions, take, given))
-
-
-def _answered(
-    questions: tuple[str, ...], take: Callable[[tuple[str, ...]], None], given: tuple[str, ...], text: str
-) -> Ask | None:
-    if not given and not text:
-        raise UsageError("this cannot be empty: type it, or press Esc")
-    answers = (*given, text)
-    if len(answers) < len(questions):
-        return in_turn(questions, take, answers)
-    take(answers)
-    return None
 
 
 def line_number(text: str, count: int) -> int:

@@ -97,6 +97,12 @@ class LinedScreen(Screen[ScreenResultType]):
         """Return help of this screen."""
         return HelpEntry(self.TEXTS, self.ACTIONS)
 
+    def _bounced(self, event: Input.Submitted, text: str) -> bool:
+        """Tell whether Enter came again so soon on the empty line that a finger slipped."""
+        app = cast("OneScreenApp", self.app)
+        last, app.entered = app.entered, event.time
+        return not text and event.time - last < app.BOUNCE
+
     def named(self, text: str) -> Action | None:
         """Return the action whose word or letter was typed, None for any other text."""
         return typed(self.ACTIONS, text)
@@ -116,6 +122,8 @@ class LinedScreen(Screen[ScreenResultType]):
     @on(Input.Submitted)
     async def _submitted(self, event: Input.Submitted) -> None:
         text = printable(event.value)
+        if not self.is_current or self._bounced(event, text):
+            return
         action = self.named(text)
         if action:
             await self._run(action.id)

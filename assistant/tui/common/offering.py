@@ -134,10 +134,10 @@ class OfferingScreen(LinedScreen[ScreenResultType]):
         await self.draw()
 
     def named(self, text: str) -> Action | None:
-        """Return the action that was named; while an answer is asked for, one of those at the foot alone."""
+        """Return the action that was named; while an answer is asked for, a letter is one at the foot."""
         action = super().named(text)
-        asked = self._offering.ask
-        return action if action and (not (asked and asked.take) or action.id in self.at_foot()) else None
+        answers = self._offering.ask is not None and self._offering.ask.take is not None and len(text) == 1
+        return None if answers and action and action.id not in self.at_foot() else action
 
     async def enter_text(self, text: str) -> None:
         """Take a number, or an answer."""

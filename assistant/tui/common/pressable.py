@@ -66,7 +66,7 @@ class Choice(Pressable):
     """
 
     def __init__(self, number: int, text: str, target: str) -> None:
-        super().__init__(f"{number}  ", literal(text), classes="option")
+        super().__init__(f"{number:<2} ", literal(text), classes="option")
         self.target = target
 
 
@@ -128,6 +128,6 @@ class OfferLine(Pressable):
     """
 
     def __init__(self, number: int, text: str, *, marked: bool = False) -> None:
-        super().__init__(f"{'>' if marked else ' '}{number}  ", literal(text), classes="option")
+        super().__init__(f"{'>' if marked else ' '}{number:<2} ", literal(text), classes="option")
         self.number = number
         self.set_class(marked, "-marked")

@@ -73,7 +73,8 @@ class AtStation:
             told += f" (the staff had switched it off{': ' if view.off[station] else ''}{view.off[station]})"
         elif stand.state == "fault":
             told = f"passes now, next (it had: {stand.condition or stand.note})"
-        return Marked(f"{station}{self._kind(stand)}: {told}", partial(self.passes, view, station))
+        line = Marked if stand.state != "fault" and station not in view.off else Offer
+        return line(f"{station}{self._kind(stand)}: {told}", partial(self.passes, view, station))
 
     def words(self, view: RoundView, stand: StationState) -> str:
         """Return how a station stands, for its line on the round."""
@@ -95,7 +96,8 @@ class AtStation:
         if work:
             going = f"Go on with {self._work_words(work)}"
             offers.append((Offer if out else Marked)(going, partial(self.go_on, work)))
-        passes = Offer if out or work else Marked
+        unsure = out or work or station in view.off or (stand is not None and stand.state == "fault")
+        passes = Offer if unsure else Marked
         offers += [
             passes("It passes", partial(self.passes, view, station)),
             Offer("Fault, it still plays", partial(self._ask_fault, view, station, "yes")),
@@ -167,8 +169,11 @@ class AtStation:
         offers += [
             Offer(f"{note.title}, about {note.minutes} min", partial(record, note, work=True)) for note in others
         ]
-        offers.append(Offer("No note, only the fault", partial(record, None)))
-        if first:
+        if first and safety:
+            offers.append(Offer("Only the fault: it is out of service", partial(record, first)))
+        else:
+            offers.append(Offer("No note, only the fault", partial(record, None)))
+        if first and not safety:
             offers.append(Offer("Later: only the fault, with this note", partial(record, first)))
         asked = f"{said}{'What now?' if first else 'Which note fits?'} {station}: {condition}"
         return Ask(asked, None, tuple(offers), holds=True, safety=safety)

@@ -27,13 +27,11 @@ from assistant.visiting.recorder import Recorder
 from assistant.visiting.report_blocks import open_words
 from assistant.visiting.round_view import RoundView, round_view
 from assistant.visiting.rounds import StationState
-from assistant.visiting.standing import note_or_none
 from assistant.visiting.times import shown_day
 
 __all__ = ["AtVisit", "Page", "point_words"]
 
 Page = Literal["shop", "round", "open", "rest", "closing", "closed", "plan", "bag"]
-_ROUND = "visit-round"
 _ASIDE: frozenset[Page] = frozenset({"open", "rest", "closing", "plan", "bag"})
 
 
@@ -56,7 +54,6 @@ class AtVisit:
         self, recorder: Recorder, asks: Asks, note_by_id: NoteById, begin_work: Callable[[Work, Note], None]
     ) -> None:
         self._recorder = recorder
-        self._note_by_id = note_by_id
         self.at_station = AtStation(recorder, asks, note_by_id, begin_work, self._looked)
         self.at_shop = AtShop(recorder, self._opened)
         self.said = ""
@@ -78,12 +75,6 @@ class AtVisit:
                 self.at_shop.look()
         elif self.page in {"shop", "closed"}:
             self.page = "round"
-
-    @property
-    def round_title(self) -> str:
-        """The head of the round: the title of its note."""
-        note = note_or_none(self._note_by_id, _ROUND)
-        return note.title if note else "The round"
 
     @property
     def offers(self) -> tuple[Offer, ...]:
@@ -214,6 +205,7 @@ class AtVisit:
     def show_rest(self) -> None:
         """Show which stations pass when all the rest does, and which do not."""
         self._unasked()
+        self.look()
         self.page = "rest" if rest_of(self._here()) else "round"
         if self.page == "round":
             pass_rest(self._recorder, self._here())

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import cast
 
+from assistant.errors import UsageError
 from assistant.journal.records import INCIDENTS, IncidentName, Use, Work
 from assistant.tui.common.asking import Ask, Offer
 from assistant.tui.visit.forms import Answers, Field, form
@@ -108,6 +109,8 @@ class Beside:
         self._tell("Recorded: the remark.")
 
     def _ask_incident(self) -> Ask:
+        if self._recorder.visit is None:
+            raise UsageError("the report of a visit tells of it, and no visit is open: open the visit first")
         lines = tuple((INCIDENT_WORDS[name].capitalize(), name) for name in INCIDENTS)
         fields = (
             Field("What was it?", lines=lines, marks=False, typed=False),
@@ -118,7 +121,8 @@ class Beside:
 
     def _incident(self, answers: Answers) -> None:
         name, text, told = answers
-        self._recorder.incident(cast("IncidentName", name), text, station=self._station, told=told)
+        station = self._station or (self._work.station if self._work else "")
+        self._recorder.incident(cast("IncidentName", name), text, station=station, told=told)
         self._tell(f"Recorded: {INCIDENT_WORDS[cast('IncidentName', name)]}.")
 
     def ask_swap(self) -> Ask:

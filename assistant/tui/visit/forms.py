@@ -7,11 +7,12 @@ from functools import partial
 from typing import NamedTuple
 
 from assistant.errors import UsageError
-from assistant.journal.records import Outcome
+from assistant.journal.records import Work
 from assistant.tui.common.asking import Ask, Offer
 from assistant.visiting.days import read_day
 from assistant.visiting.entries import Released
 from assistant.visiting.recorder import Recorder
+from assistant.visiting.standing import belongs_to
 
 __all__ = ["CANCELLED", "Answers", "Field", "Marked", "form", "hand_over_form", "marked_in", "release_form", "undo"]
 
@@ -96,17 +97,22 @@ def release_form(recorder: Recorder, station: str, take: Callable[[Released], As
     return form(fields, lambda answers: take(Released(*answers)))
 
 
-def undo(recorder: Recorder, tell: Callable[[str], None]) -> Ask | None:
-    """Take the last entry back and tell so; ask first where that puts a station back into service."""
+def undo(recorder: Recorder, tell: Callable[[str], None], work: Work | None = None) -> Ask | None:
+    """Take the last entry back and tell so; ask first where that puts a station back into service.
+
+    Where a ``work`` is given, only an entry that belongs to it is taken back.
+    """
 
     def take_back() -> None:
-        tell(f"Taken back: {recorder.undo().says}.")
+        tell(f"Taken back: {recorder.undo(entry).says}.")
 
     def keep() -> None:
         tell("Nothing was taken back.")
 
     entry = recorder.last_entry()
-    if entry and recorder.journal.all(Outcome, entry=entry.id, outcome="withdrawn"):
+    if work and entry and not belongs_to(recorder.journal, entry, work):
+        raise UsageError(f"the last entry is not of this work ({entry.says}): leave the work first")
+    if entry and recorder.takes_out(entry):
         offers = (Offer("Take it back", take_back), Offer("Leave it as it is", keep))
         return Ask(f"{entry.says}. It would no longer be out of service.", None, offers)
     take_back()

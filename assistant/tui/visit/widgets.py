@@ -16,7 +16,7 @@ from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import OfferLine
 from assistant.tui.common.text import literal
 from assistant.tui.visit.at_visit import AtVisit, point_words
-from assistant.visiting.entries import rest_of
+from assistant.visiting.entries import rest_of, why_not
 from assistant.visiting.report_blocks import Block as ReportBlock
 from assistant.visiting.report_blocks import (
     Facts,
@@ -122,17 +122,11 @@ class VisitEntry(Entry):
 
     def _rest(self, view: RoundView) -> Iterator[Widget]:
         passing = rest_of(view)
-        had = {one.station: one.condition for one in view.stations if one.state == "fault" and one.condition}
-        told = (f"{station} (it had: {had[station]})" if station in had else station for station in passing)
-        yield Hanging("These pass: ", literal(", ".join(told)), classes="text", indent=_INDENT)
-        working = {work.station for work in view.works}
-        for stand in view.stations:
-            if stand.station in passing or stand.station in view.seen:
-                continue
-            why = "out of service" if stand.state == "withdrawn" else "switched off by the staff"
-            if stand.station in working and stand.state != "withdrawn":
-                why = "its work stands open"
-            yield Hanging("Not: ", literal(f"{stand.station}, {why}"), classes="needs", indent=_INDENT)
+        yield Hanging("These pass: ", literal(", ".join(passing)), classes="text", indent=_INDENT)
+        for station in view.unseen:
+            if station not in passing:
+                words = f"{station}, {why_not(view, station)}"
+                yield Hanging("Not: ", literal(words), classes="needs", indent=_INDENT)
 
     def _before_closing(self, view: RoundView) -> Iterator[Widget]:
         forgotten = before_closing(view)

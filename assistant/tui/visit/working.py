@@ -277,9 +277,9 @@ class Working:
         self.ask = Beside(self._recorder, self._say, work=self.at.work, parts=self.at.note.parts).menu()
 
     def undo(self) -> None:
-        """Take the last entry back; the screen is left where that was the beginning of this work."""
+        """Take the last entry of this work back; the screen is left where that was its beginning."""
         self._unasked()
-        self.ask = undo(self._recorder, self._taken_back)
+        self.ask = undo(self._recorder, self._taken_back, self.at.work)
 
     def _taken_back(self, said: str) -> None:
         if self._recorder.journal.get(Work, self.at.work.id) is None:

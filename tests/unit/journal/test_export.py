@@ -191,6 +191,19 @@ def test_csv_runs_no_formula(journal: Journal) -> None:
     assert rows[0]["id"] == "1"
 
 
+@pytest.mark.parametrize("first", "=+-@\uff1d\uff0b\uff0d\uff20")
+def test_csv_runs_no_formula_in_full_width_nor_after_a_semicolon(journal: Journal, first: str) -> None:
+    """A spreadsheet of some countries parts cells at semicolons, and takes signs in full width for plain ones."""
+    journal.add(Remark(f"{first}1+1"))
+    journal.add(Remark(f"a;{first}1+1"))
+    text = csv_text(journal, Remark)
+    whole = list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
+    assert [row["text"] for row in whole] == [f"'{first}1+1", f"a;{first}1+1"]
+    parted = [cell for row in csv.reader(io.StringIO(text, newline=""), delimiter=";") for cell in row]
+    assert len(parted) == 3
+    assert not any(cell.lstrip().startswith(first) for cell in parted)
+
+
 def test_the_schema_tells_every_field() -> None:
     text = "\n".join(schema_lines())
     for kind in KINDS:

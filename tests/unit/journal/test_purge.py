@@ -10,6 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from assistant.errors import JournalError
+from assistant.journal import store
+from assistant.journal.opening import BUSY_SECONDS
 from assistant.journal.records import (
     KINDS,
     Act,
@@ -75,14 +78,17 @@ def test_erasing_what_is_old(tmp_path: Path) -> None:
     path = tmp_path / "a.db"
     with Journal(path) as journal:
         uid = journal.uid
-        old, open_ = journal.add(Visit("S-OLD", at="2026-01-01T")), journal.add(Visit("S-OPEN", at="2026-01-02T"))
-        journal.add(Closing(old.id, at="2026-01-01T"))
-        work = journal.add(Work("n", "t", "clean", 1, 5, visit=old.id, at="2026-01-01T"))
-        journal.add(Act(work.id, "done", 1, "erase-me-entirely", at="2026-01-01T"))
-        journal.add(Part("pad", "used", visit=old.id, at="2026-01-01T"))
-        journal.add(Question("old", "none", "procedure", at="2026-01-01T"))
-        journal.add(Question("new", "none", "procedure", at="2026-02-01T"))
-        going_on = journal.add(Work("n", "t", "clean", 1, 5, at="2026-01-01T"))
+        old, open_ = (
+            journal.add(Visit("S-OLD", at="2026-01-01T00:00:00.000Z")),
+            journal.add(Visit("S-OPEN", at="2026-01-02T00:00:00.000Z")),
+        )
+        journal.add(Closing(old.id, at="2026-01-01T00:00:00.000Z"))
+        work = journal.add(Work("n", "t", "clean", 1, 5, visit=old.id, at="2026-01-01T00:00:00.000Z"))
+        journal.add(Act(work.id, "done", 1, "erase-me-entirely", at="2026-01-01T00:00:00.000Z"))
+        journal.add(Part("pad", "used", visit=old.id, at="2026-01-01T00:00:00.000Z"))
+        journal.add(Question("old", "none", "procedure", at="2026-01-01T00:00:00.000Z"))
+        journal.add(Question("new", "none", "procedure", at="2026-02-01T00:00:00.000Z"))
+        going_on = journal.add(Work("n", "t", "clean", 1, 5, at="2026-01-01T00:00:00.000Z"))
         assert erase(journal, "2026-01-31") == dict.fromkeys(("act", "closing", "part", "question", "visit", "work"), 1)
         assert [visit.id for visit in journal.all(Visit)] == [open_.id]
         assert [work.id for work in journal.all(Work)] == [going_on.id]
@@ -90,6 +96,29 @@ def test_erasing_what_is_old(tmp_path: Path) -> None:
         assert journal.add(Visit("S-3")).id == 3
     left = b"".join(file.read_bytes() for file in tmp_path.iterdir())
     assert b"erase-me-entirely" not in left
+
+
+def test_a_reader_that_keeps_words_from_being_erased_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Erasing waits for it a short time that is its own, not the long one of a writer."""
+    assert store._WIPE_SECONDS < BUSY_SECONDS / 10
+    monkeypatch.setattr(store, "_WIPE_SECONDS", 0)
+    path = tmp_path / "a.db"
+    with Journal(path) as journal:
+        journal.add(Question("erase-me-entirely", "none", "procedure", at="2026-01-01T00:00:00.000Z"))
+
+        def wait() -> object:
+            return journal._db.execute("PRAGMA busy_timeout").fetchone()[0]
+
+        with closing(sqlite3.connect(path, isolation_level=None)) as reader:
+            reader.execute("BEGIN")
+            assert reader.execute("SELECT count(*) FROM question").fetchone() == (1,)
+            with pytest.raises(JournalError, match=r"a\.db:1: erased, but another program reads this journal"):
+                journal.purge(LONG_AFTER)
+            assert (journal.all(Question), wait()) == ([], 30_000)
+            assert any(b"erase-me-entirely" in file.read_bytes() for file in tmp_path.iterdir())
+            reader.execute("ROLLBACK")
+            assert set(journal.purge(LONG_AFTER).values()) == {0}
+            assert not any(b"erase-me-entirely" in file.read_bytes() for file in tmp_path.iterdir())
 
 
 def whole_visit(recorder: Recorder) -> None:

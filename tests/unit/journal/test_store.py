@@ -38,7 +38,7 @@ def test_adding_is_all_or_nothing(tmp_path: Path) -> None:
         assert journal.all(Remark) == []
         work = journal.add(Work("n", "t", "clean", 1, 5))
         assert journal.get(Work, work.id) == work
-        assert journal.get(Work, 99) is None
+        assert [journal.get(Work, number) for number in (-1, 0, 99, 10**20, -(10**20))] == [None] * 5
         assert journal.all(Work, visit=None) == [work]
 
 

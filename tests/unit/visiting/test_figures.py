@@ -11,7 +11,6 @@ from assistant.visiting.figures import (
     figures,
     first_time_fix,
     minutes_of_notes,
-    plain_figure,
     repeat_faults,
     span,
     station_hours,
@@ -174,7 +173,7 @@ def test_figures_in_words_for_a_rep(recorder: Recorder, journal: Journal, clock:
     recorder.close_visit()
     clock.pass_(days=1)
     see_fault(recorder, clock, "x")
-    told = [plain_figure(figure) for figure in figures(journal, *ALWAYS)]
+    told = [figure.plain for figure in figures(journal, *ALWAYS)]
     assert told == [
         "1 of 2 stays mended within 30 days",
         "1 of 2 faults was seen before at the same station",
@@ -184,7 +183,7 @@ def test_figures_in_words_for_a_rep(recorder: Recorder, journal: Journal, clock:
 
 
 def test_nothing_to_count_is_said_in_words(journal: Journal) -> None:
-    assert [plain_figure(figure) for figure in figures(journal, *ALWAYS)] == [
+    assert [figure.plain for figure in figures(journal, *ALWAYS)] == [
         "no work on a station has ended",
         "no fault was seen",
         "no work has ended",

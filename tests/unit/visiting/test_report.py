@@ -436,8 +436,8 @@ def test_an_entry_that_was_taken_back_is_in_no_report(recorder: Recorder, journa
     ("outcomes", "minutes", "told"),
     [
         ((), 0.0, "No station seen."),
-        ((("mended", 1),), 12.4, "No station seen. 1 work mended, 12 minutes."),
-        ((("mended", 2), ("not_mended", 1)), 0.2, "No station seen. 2 works mended, 1 not mended, 1 minute."),
+        ((("mended", 1),), 12.4, "No station seen. Worked on: 1 mended, 12 minutes."),
+        ((("mended", 2), ("not_mended", 1)), 0.2, "No station seen. Worked on: 2 mended, 1 not mended, 1 minute."),
         ((("done", 1), ("escalated", 1), ("led_on", 1)), 0.0, "No station seen."),
     ],
 )
@@ -448,7 +448,7 @@ def test_totals_in_words(outcomes: tuple[tuple[str, int], ...], minutes: float, 
 def test_totals_leave_out_what_is_none_and_count_right(recorder: Recorder, journal: Journal, clock: Clock) -> None:
     whole_visit(recorder, clock)
     assert totals_line(visit_report(journal).visits[0].totals) == (
-        "5 stations seen: 2 pass, 3 faults. 1 work mended, 1 taken out of service, 4 minutes. "
+        "5 stations seen: 2 pass, 3 faults. Worked on: 1 mended, 1 taken out of service, 4 minutes. "
         "1 handed over to the support desk. 2 pictures."
     )
 

@@ -1,0 +1,78 @@
+"""What a record may hold: types, known words, bounds of numbers, lengths of texts, times."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from functools import cache, lru_cache
+from typing import Any, Literal, get_args, get_origin, get_type_hints
+
+__all__ = ["LONGEST_TEXT", "fault_of", "in_words", "stamp"]
+
+LONGEST_TEXT = 100_000
+"""Characters; a question of 4000 can become 72,000 when its characters are told in full."""
+_MOST_WHOLE = 2**53
+_TYPES = {str: "text", int: "whole number", float: "number", type(None): "null"}
+_BOUNDS = {"quantity": (0, 999), "minutes": (0, 1_000_000), "confidence": (0, 1)}
+_TIME = "a time such as 2026-11-25T16:23:37.250Z"
+
+
+def stamp(moment: datetime) -> str:
+    """Return a time as records hold it: UTC, to the millisecond.
+
+    >>> stamp(datetime(2026, 11, 25, 16, 23, 37, 250_000, UTC))
+    '2026-11-25T16:23:37.250Z'
+    """
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def fault_of(kind: Any, values: Sequence[object]) -> str:
+    """Return what is wrong with the fields of a record of a kind, in their order; empty for nothing."""
+    for (name, fits, told), value in zip(_checks(kind), values, strict=True):
+        if not fits(value):
+            return f"'{name}' must be {told}"
+    return ""
+
+
+def in_words(hint: Any) -> str:
+    """Return the type of a field in words."""
+    parts = get_args(hint) if get_origin(hint) is Literal else [_TYPES[part] for part in get_args(hint) or (hint,)]
+    return " or ".join(parts)
+
+
+@cache
+def _checks(kind: Any) -> tuple[tuple[str, Callable[[Any], bool], str], ...]:
+    hints = get_type_hints(kind)
+    return tuple((name, *_check(name, hints[name])) for name in kind._fields)
+
+
+def _check(name: str, hint: Any) -> tuple[Callable[[Any], bool], str]:
+    """Return what tells whether a value is right, and what is right in words."""
+    told = in_words(hint)
+    if name == "at":
+        return _is_time, _TIME
+    if get_origin(hint) is Literal:
+        words = frozenset(get_args(hint))
+        return (lambda value: type(value) is str and value in words), told
+    if hint is str:
+        return (
+            lambda value: type(value) is str and len(value) <= LONGEST_TEXT
+        ), f"{told} of at most {LONGEST_TEXT} characters"
+    least, most = _BOUNDS.get(name, (1 if name == "id" else 0, _MOST_WHOLE))
+    types = (int, float) if hint is float else (int,)
+    shown = f"{told} from {least} to {most}" if name in _BOUNDS else told
+    if type(None) in get_args(hint):
+        return (lambda value: value is None or (type(value) in types and least <= value <= most)), shown
+    return (lambda value: type(value) in types and least <= value <= most), shown
+
+
+@lru_cache(maxsize=4096)
+def _is_time_text(text: str) -> bool:
+    try:
+        return stamp(datetime.fromisoformat(text)) == text
+    except (ValueError, OverflowError):
+        return False
+
+
+def _is_time(value: object) -> bool:
+    return type(value) is str and _is_time_text(value)
