@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,7 +86,8 @@ def open_pack(options: argparse.Namespace) -> Pack:
     if first and places.corpus and places.home in places.pack.parents:
         from assistant.journal.opening import private_folder
 
-        private_folder(places.home)
+        with suppress(FileExistsError):
+            private_folder(places.home)
     return fresh_pack(places, _reading(first=first))
 
 

@@ -203,7 +203,7 @@ class Recorder(Extras):
                 return self._add(ended)
             with self.entry(f"{work.station or 'no station'}: {work.title}: {outcome_word(outcome)}"):
                 visit = self._visit_id()
-                if outcome in _LEAVES_IT and work.station and visit and self.grave(work):
+                if outcome in _LEAVES_IT and visit and self.grave(work) and not self._is_out(work):
                     condition = work.condition or work.title
                     self._add(Sighting(visit, work.station, "fault", "", condition, work.note, "danger"))
                 return self._add(ended)
@@ -232,6 +232,9 @@ class Recorder(Extras):
         """Record whether an answer helped."""
         one_of(verdict, VERDICTS, "verdict")
         return self._dated(Feedback(question.id, verdict, clean(remark, "remark", needed=False)))
+
+    def _is_out(self, work: Work) -> bool:
+        return not work.station or self.out_of_service(work.station, work) is not None
 
     def _may_be_mended(self, work: Work) -> None:
         self._may_play(work.station, work)

@@ -39,7 +39,7 @@ def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, places: Path) -> None:
     for shop, questions in ASKED.items():
-        assert run("visit", "open", shop).code == 0
+        assert run("visit", "open", shop, "--new").code == 0
         for question in questions:
             asked = run("ask", question)
             assert "game-score-printer" not in asked.out, question

@@ -98,7 +98,7 @@ def test_what_is_refused(run: Run, notes: Path, arguments: tuple[str, ...], told
 
 
 def test_a_link_to_another_file_is_not_written_through(run: Run, notes: Path) -> None:
-    elsewhere = notes.parent / "elsewhere.md"
+    elsewhere = notes / "pad" / "elsewhere.kept"
     (notes / DEMO).rename(elsewhere)
     (notes / DEMO).symlink_to(elsewhere)
     ran = run("corpus", "sign", "pad-demo", "--by", "A")

@@ -9,7 +9,7 @@ import pytest
 from assistant.answering.assistant import Assistant
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.settings import default_settings
-from assistant.model import Corpus, Note, Phrases, Step
+from assistant.model import Corpus, Note, Phrases, Step, Trade
 from assistant.pack.reader import Pack
 
 TITLES = {
@@ -78,7 +78,9 @@ def note(note_id: str) -> Note:
 @pytest.fixture(scope="module")
 def assistant(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Assistant]:
     path = tmp_path_factory.mktemp("hives") / "hives.pack"
-    corpus = Corpus(tuple(note(note_id) for note_id in sorted(TITLES)), uncovered=UNCOVERED, digest="0" * 64)
+    notes = tuple(note(note_id) for note_id in sorted(TITLES))
+    trade = Trade(actions={"inform": "Read first"})
+    corpus = Corpus(notes, uncovered=UNCOVERED, digest="0" * 64, trade=trade)
     compile_corpus(corpus, default_settings(), path)
     with Pack(path) as pack:
         yield Assistant(pack)

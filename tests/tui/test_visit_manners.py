@@ -289,7 +289,7 @@ async def test_all_pass_shows_first_which_do_and_which_do_not(bench: Bench) -> N
         await visit(bench, pilot, "all pass")
         text = painted(pilot)
         assert "These pass: A-1, A-5" in text
-        for why in ("A-2, out of service", "A-3, its work stands open", "A-4, switched off by the staff"):
+        for why in ("A-2, out of service", "A-3, being worked on", "A-4, switched off by the staff"):
             assert f"Not: {why}" in text
         assert results(bench) == []
         await press(pilot, "escape")
