@@ -13,6 +13,7 @@ from assistant.analysis.tokens import json_line, printable
 from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
 from assistant.cli.desk_screen import show_groups
 from assistant.errors import ExitCode, UsageError
+from assistant.visiting.times import local_day
 
 __all__ = ["add_arguments"]
 
@@ -82,7 +83,8 @@ def _unanswered(options: argparse.Namespace) -> int:
     for group in groups:
         shops = f"{len(group.stores)} shops" if group.stores else "shop not known"
         kinds = ", ".join(f"{count} {miss}" for miss, count in group.misses)
-        print(f"{group.key}  {group.askings} x, {shops}, {group.first_at[:10]} to {group.last_at[:10]} ({kinds})")
+        days = f"{local_day(group.first_at)} to {local_day(group.last_at)}"
+        print(f"{group.key}  {group.askings} x, {shops}, {days} ({kinds})")
         shown = group.wordings if options.all else group.wordings[:_SHOWN_WORDINGS]
         for text, count in shown:
             print(f"    {count} x {printable(text)}")

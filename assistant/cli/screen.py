@@ -25,8 +25,7 @@ _SAVED_WIDTH = 80
 def run(options: argparse.Namespace) -> int:
     """Open pack and journal, run the screen until it is left and return its exit code."""
     with open_pack(options) as pack, _journal(options) as journal:
-        harm = frozenset(pack.note_ids[number] for number in pack.harm)
-        recorder = Recorder(journal, pack.trade, harm) if journal else None
+        recorder = Recorder(journal, pack.trade, pack.harm_ids) if journal else None
         to_text = partial(answer_text, width=_SAVED_WIDTH)
         app = StationApp(Assistant(pack), to_text, pack.note, recorder, Settings(places_of(options).home))
         code = app.run()

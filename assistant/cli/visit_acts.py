@@ -19,6 +19,7 @@ from assistant.pack.reader import Pack
 from assistant.visiting.entries import (
     Released,
     StationEntry,
+    danger_of,
     end_work,
     open_shop,
     pass_rest,
@@ -52,7 +53,7 @@ def recording(options: argparse.Namespace, *, readonly: bool = False) -> Iterato
 def with_notes(options: argparse.Namespace, *, readonly: bool = False) -> Iterator[tuple[Recorder, Pack]]:
     """Open the journal, as `recording` does, and the notes with the trade and what deals with harm."""
     with open_pack(options) as pack, open_journal(options, readonly=readonly) as journal:
-        yield Recorder(journal, pack.trade, frozenset(pack.note_ids[number] for number in pack.harm)), pack
+        yield Recorder(journal, pack.trade, pack.harm_ids), pack
 
 
 def view_of(recorder: Recorder) -> RoundView:
@@ -100,7 +101,7 @@ def _danger(pack: Pack, result: str, fault: str) -> Note | None:
     if result.lower() == "pass" or not fault:
         return None
     answer, _ = Assistant(pack).ask(fault)
-    return answer.note if answer.safety_first else None
+    return danger_of(answer)
 
 
 def record(options: argparse.Namespace) -> int:

@@ -276,7 +276,7 @@ def _best_harm(
 
     First: the lowest bar at which few questions that tell of no harm get a note on harm first. Near: a step lower.
     """
-    harmful = {pack.note_ids[number] for number in pack.harm}
+    harmful = pack.harm_ids
     calm = [not _dangerous(question, harmful) for question in questions]
     bar = _HIGHEST
     for trial in range(_HIGHEST, -_HIGHEST, -50):

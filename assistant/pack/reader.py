@@ -167,6 +167,11 @@ class Pack:
         """Ids by note number, sorted."""
         return list(self.titles)
 
+    @property
+    def harm_ids(self) -> frozenset[str]:
+        """Ids of the notes that deal with harm to somebody."""
+        return frozenset(self.note_ids[number] for number in self.harm)
+
     @cached_property
     def titles(self) -> dict[str, str]:
         """Title by id, in the order of the note numbers."""

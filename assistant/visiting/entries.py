@@ -21,7 +21,7 @@ from assistant.journal.records import (
     Visit,
     Work,
 )
-from assistant.model import Note, Trade
+from assistant.model import Answer, Note, Trade
 from assistant.visiting.amounts import Amount, read_amount
 from assistant.visiting.days import read_day
 from assistant.visiting.keeper import clean, one_of
@@ -37,6 +37,7 @@ __all__ = [
     "Released",
     "StationEntry",
     "UnknownError",
+    "danger_of",
     "end_work",
     "fault",
     "hand_over",
@@ -247,6 +248,11 @@ def release_and_pass(recorder: Recorder, station: str, by: str, number: str, day
     with recorder.entry(f"{station}: released, passes"):
         _release(recorder, station, Released(by, number, day))
         return recorder.see(station, "pass")
+
+
+def danger_of(answer: Answer) -> Note | None:
+    """Return the note on harm that a fault calls for by its answer, whether or not it is worked through; else None."""
+    return answer.note if answer.safety_first else None
 
 
 def end_work(

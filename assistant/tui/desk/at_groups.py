@@ -21,6 +21,7 @@ from assistant.tui.common.asking import Ask, Offer
 from assistant.tui.common.contracts import Asks, NoteById
 from assistant.tui.common.text import printable
 from assistant.tui.desk.at_desk import AtDesk
+from assistant.visiting.times import local_day
 
 __all__ = ["AtGroups", "now_words"]
 
@@ -92,7 +93,8 @@ class AtGroups(AtDesk):
         shops = len(group.stores)
         where = f"{shops} shop{'' if shops == 1 else 's'}" if shops else "shop not known"
         state = self.state(group)
-        told = f"{group.askings} x, {where}, last {group.last_at[:10]}: {group.wordings[0][0]} (now {now_words(group)})"
+        asked = f"{group.askings} x, {where}, last {local_day(group.last_at)}"
+        told = f"{asked}: {group.wordings[0][0]} (now {now_words(group)})"
         return f"{state} | {told}" if state else told
 
     @property

@@ -15,6 +15,7 @@ from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.text import literal
 from assistant.tui.desk.at_groups import AtGroups, now_words
 from assistant.tui.desk.widgets import offer_lines
+from assistant.visiting.times import local_day
 
 __all__ = ["GROUPS_TEXTS", "GroupsEntry"]
 
@@ -68,7 +69,7 @@ class GroupsEntry(Entry):
             yield Hanging(f"{count} x ", literal(text), classes="item")
         yield Static(Content("Where and when"), classes="label")
         yield Hanging("Shops: ", literal(", ".join(group.stores) or "not known"), classes="needs")
-        yield Hanging("Seen: ", literal(f"{group.first_at[:10]} to {group.last_at[:10]}"), classes="needs")
+        yield Hanging("Seen: ", literal(f"{local_day(group.first_at)} to {local_day(group.last_at)}"), classes="needs")
         kinds = ", ".join(f"{count} {_MISSED[miss]}" for miss, count in group.misses)
         yield Hanging("Missed: ", literal(kinds), classes="needs")
         now = f"{now_words(group)}, {group.title}" if group.note else now_words(group)

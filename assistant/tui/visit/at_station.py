@@ -158,22 +158,23 @@ class AtStation:
         options = [option.id for option in answer.options] if answer and answer.decision != "none" else []
         first = answer.note if answer else None
         others = [note for note_id in options if (note := note_or_none(self._note_by_id, note_id)) and note != first]
-        safety = answer.safety if answer and answer.safety_first else ()
+        danger = entries.danger_of(answer) if answer else None
+        safety = answer.safety if answer and danger else ()
         self.emergency = answer.emergency if answer else ""
         record = partial(self._see, station, condition, plays, answer)
         offers: list[Offer] = []
         if first:
-            plain = not safety and not self.emergency
+            plain = not danger and not self.emergency
             words = f"Work through it now: {first.title}, about {first.minutes} min"
             offers.append((Marked if plain else Offer)(words, partial(record, first, work=True)))
         offers += [
             Offer(f"{note.title}, about {note.minutes} min", partial(record, note, work=True)) for note in others
         ]
-        if first and safety:
-            offers.append(Offer("Only the fault: it is out of service", partial(record, first)))
+        if danger:
+            offers.append(Offer("Only the fault: it is out of service", partial(record, danger)))
         else:
             offers.append(Offer("No note, only the fault", partial(record, None)))
-        if first and not safety:
+        if first and not danger:
             offers.append(Offer("Later: only the fault, with this note", partial(record, first)))
         asked = f"{said}{'What now?' if first else 'Which note fits?'} {station}: {condition}"
         return Ask(asked, None, tuple(offers), holds=True, safety=safety)

@@ -30,7 +30,7 @@ from assistant.visiting.report_blocks import (
     totals_line,
 )
 from assistant.visiting.round_view import RoundView, before_closing
-from assistant.visiting.times import shown_day
+from assistant.visiting.times import local_day, shown_day
 
 __all__ = ["VisitEntry"]
 
@@ -104,7 +104,9 @@ class VisitEntry(Entry):
     def _round(self, view: RoundView) -> Iterator[Widget]:
         at = self._at
         for repeat in view.repeats:
-            told = f"{repeat.station}: {repeat.fault}, {repeat.times} times since {shown_day(repeat.first_at[:10])}"
+            told = (
+                f"{repeat.station}: {repeat.fault}, {repeat.times} times since {shown_day(local_day(repeat.first_at))}"
+            )
             yield Hanging("Seen again: ", literal(told), classes="needs")
         if not view.stations:
             yield Static(Content("No station is known here yet. Type the first asset label."), classes="text")
