@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from enum import IntEnum
-from typing import NamedTuple
+from assistant.values import NamedTuple
 
 __all__ = [
     "AssistantError",
@@ -17,8 +16,8 @@ __all__ = [
 ]
 
 
-class ExitCode(IntEnum):
-    """What a command tells the shell."""
+class ExitCode:
+    """What a command tells the shell; an `enum.IntEnum` would take as long to make as ten plain classes."""
 
     DONE = 0
     NOTHING = 1

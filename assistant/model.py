@@ -1,17 +1,20 @@
 """The values that pass between the rooms: plain, frozen, without behaviour of their own.
 
-They are named tuples and not dataclasses because a question is answered in a new process: twenty frozen dataclasses
-take ten milliseconds to define, as many named tuples one.
+They are named tuples of `assistant.values` and not dataclasses because a question is answered in a new process, and
+twenty of those take longer to define than the answer to find.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Literal, NamedTuple, get_args
+
+from assistant.values import Literal, NamedTuple, get_args
 
 __all__ = [
     "ABOUTS",
+    "MOST_DAYS",
+    "MOST_OF_ANY",
     "SIGNALS",
     "About",
     "Act",
@@ -128,6 +131,12 @@ class Hazard(NamedTuple):
     before: tuple[str, ...] = ()
 
 
+MOST_OF_ANY = 999
+"""Minutes, revisions and amounts that a note or the trade may tell."""
+MOST_DAYS = 365
+"""Days that a contact may take."""
+
+
 class Item(NamedTuple):
     """A tool or a part by its one name.
 
@@ -221,7 +230,8 @@ class Note(NamedTuple):
     """One procedure note as its file says it, free of Markdown.
 
     ``hazards`` are the keys of its safety messages in their order, ``on_failure`` the notes that it names for the case
-    that it still fails. ``safety_review`` is None where the note does not speak of it.
+    that it still fails. ``safety_review`` is None where the note does not speak of it. ``draft`` says why the note is in no pack
+    for reps yet, and is empty where it is ready.
     """
 
     id: str
@@ -250,6 +260,7 @@ class Note(NamedTuple):
     examples: tuple[Example, ...] = ()
     phrases: Phrases = Phrases()
     path: str = ""
+    draft: str = ""
 
 
 class Alarm(NamedTuple):

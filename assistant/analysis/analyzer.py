@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
-from typing import NamedTuple, Protocol
+from itertools import pairwise
 
 import Stemmer
 
 from assistant.analysis.tokens import CODE, tokenize
 from assistant.analysis.words import KEPT, QUESTION_WORDS
+from assistant.values import NamedTuple, Protocol
 
 __all__ = [
     "FULL",
@@ -114,6 +114,7 @@ class AnalysisSettings(NamedTuple):
     def digest(self) -> str:
         """A short hash over the settings and the word lists; packs with the same one read a question alike."""
         import hashlib
+        import json
 
         state = [self._asdict(), sorted(QUESTION_WORDS), sorted(KEPT)]
         return hashlib.sha256(json.dumps(state).encode()).hexdigest()[:16]
@@ -133,7 +134,9 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
         Without terms when the text holds nothing to search for.
     """
     forms = tokenize(text)[:MOST_WORDS]
-    lexicon.look_up(forms, _phrases(forms))
+    asked = [form for form in forms if not (settings.question_words and is_question_word(form))]
+    looked_up = dict.fromkeys([*_phrases(asked), *forms])
+    lexicon.look_up([*forms, *_code_pairs(forms)], list(looked_up))
     forms = _join_codes(forms, lexicon)
     weights: dict[str, QueryTerm] = {}
     words: list[str] = []
@@ -155,7 +158,10 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
         else:
             words.append(form)
             _add(weights, QueryTerm(stems(form), FULL, form))
-    for phrase in _phrases(words):
+    phrases = _phrases(words)
+    if not looked_up.keys() >= set(phrases):
+        lexicon.look_up((), phrases)
+    for phrase in phrases:
         for meaning, percent in lexicon.meanings(phrase):
             for part in tokenize(meaning):
                 _add(weights, QueryTerm(stems(part), percent * settings.vocabulary_weight // FULL, phrase))
@@ -193,6 +199,10 @@ def _without_compounds(forms: Sequence[str], lexicon: Lexicon) -> list[str]:
             parts = lexicon.parts(form)
         found += parts or [form]
     return found
+
+
+def _code_pairs(forms: Sequence[str]) -> list[str]:
+    return [left + right for left, right in pairwise(forms) if left.isalpha() and right.isdigit()]
 
 
 def _join_codes(forms: list[str], lexicon: Lexicon) -> list[str]:

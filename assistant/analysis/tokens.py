@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import unicodedata
 from functools import lru_cache
@@ -13,6 +12,8 @@ __all__ = ["CODE", "clean", "json_line", "printable", "tokenize"]
 
 CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 _TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*|%")
+_SHORT = 300
+"""Characters of a text of which many are kept in mind."""
 _APOSTROPHES = str.maketrans("", "", "'\u2019\u2018\u02bc`")
 
 
@@ -30,7 +31,11 @@ def printable(text: str) -> str:
 
 def json_line(value: object) -> str:
     """Return ``value`` as one line of JSON; characters that a terminal could act on are written as escapes."""
+    import json
+
     text = json.dumps(value, ensure_ascii=False)
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
 
 
@@ -40,10 +45,9 @@ def tokenize(text: str) -> list[str]:
     A hyphenated word gives its parts. A code, that is letters with digits such as ``DR-21``, gives itself joined
     (``dr21``) and then its parts, so that it is found however it is written. Negated verbs become ``not``.
     """
-    return list(_forms(text))
+    return list(_short(text) if len(text) <= _SHORT else _long(text))
 
 
-@lru_cache(maxsize=1 << 16)
 def _forms(text: str) -> tuple[str, ...]:
     forms: list[str] = []
     for match in _TOKEN.finditer(clean(text).lower().translate(_APOSTROPHES)):
@@ -56,3 +60,8 @@ def _forms(text: str) -> tuple[str, ...]:
         else:
             forms += [CONTRACTIONS.get(part, part) for part in parts]
     return tuple(forms)
+
+
+_short = lru_cache(maxsize=1 << 13)(_forms)
+_long = lru_cache(maxsize=1 << 6)(_forms)
+"""A few stories take as much memory as thousands of sentences."""

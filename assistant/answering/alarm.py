@@ -36,7 +36,8 @@ def heard(sentences: Sequence[Sequence[str]], alarms: Iterable[tuple[str, int, i
     alarms
         (phrase, note, 1 where it lifts); of two notes that ring the one that stands first here goes first.
     """
-    phrases = [(phrase.split(" "), note, lifts) for phrase, note, lifts in alarms]
+    spoken = " \n ".join(("", *map(" ".join, sentences), ""))  # a phrase stands in it as it would in one sentence
+    phrases = [(phrase.split(" "), note, lifts) for phrase, note, lifts in alarms if f" {phrase} " in spoken]
     for note in dict.fromkeys(note for _, note, lifts in phrases if not lifts):
         words = [phrase for phrase, other, lifts in phrases if other == note and not lifts]
         lifted_by = [phrase for phrase, other, lifts in phrases if other == note and lifts]
@@ -49,6 +50,8 @@ def heard(sentences: Sequence[Sequence[str]], alarms: Iterable[tuple[str, int, i
 
 
 def _starts(sentence: Sequence[str], phrase: Sequence[str]) -> list[int]:
+    if phrase[0] not in sentence:
+        return []
     size = len(phrase)
     return [i for i in range(len(sentence) - size + 1) if list(sentence[i : i + size]) == list(phrase)]
 

@@ -11,7 +11,7 @@ from assistant.answering.converse import Conversation, Turn, leaves, picked_opti
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
-from assistant.model import About, Answer, Note, Option
+from assistant.model import About, Answer, Note, Option, Reason
 from assistant.pack.reader import Pack
 
 __all__ = ["ASKED_AT_ONCE", "MAX_QUESTION", "Assistant"]
@@ -31,11 +31,14 @@ class Assistant:
         An open pack; the caller closes it.
     retrieve
         Reads and ranks a question; a `Retriever` of the pack where it is left out.
+    reasons
+        Tell why a note was found, which only programs read.
     """
 
-    def __init__(self, pack: Pack, retrieve: Callable[[str], Retrieval] | None = None) -> None:
+    def __init__(self, pack: Pack, retrieve: Callable[[str], Retrieval] | None = None, *, reasons: bool = True) -> None:
         self._pack = pack
-        self._retriever = Retriever(pack)
+        self._reasons = reasons
+        self._retriever = Retriever(pack, MOST_OPTIONS + 1)
         self._retrieve = retrieve or self._retriever
 
     def ask(
@@ -137,7 +140,7 @@ class Assistant:
             return answer, before.after(answer, step)
         ids = [self._pack.note_ids[n] for n in verdict.notes]
         if verdict.decision == "choose":
-            options = tell_apart([self._note(note_id) for note_id in ids], self._pack.trade)
+            options = tell_apart([self._note(note_id) for note_id in ids], self._pack.named)
             answer = self._without_note(retrieval, verdict, asked, id, which_one(options), options)
         else:
             options = self._options(ids)
@@ -158,7 +161,7 @@ class Assistant:
             steps=(),
             options=options,
             confidence=verdict.confidence,
-            why=self._retriever.explain(retrieval, verdict.notes[0]).reasons if verdict.notes else (),
+            why=self._why(retrieval, verdict.notes[:1]),
             pack=self._pack.digest,
             id=id,
             emergency=self._pack.emergency if verdict.harm_near else "",
@@ -177,8 +180,9 @@ class Assistant:
         others: Sequence[str] = (),
     ) -> Answer:
         number = self._pack.note_ids.index(note.id)
-        trade = self._pack.trade
+        trade = self._pack.named
         action = trade.actions.get(note.action, note.action)
+        asked_for = (term for term, _ in retrieval.terms)
         return Answer(
             question=asked,
             read_as=retrieval.query.read_as,
@@ -187,10 +191,10 @@ class Assistant:
             text=direct_answer(note, about, step, asked, action=action),
             note=note,
             safety=note.safety,
-            steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id)),
+            steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id, ("", *asked_for))),
             options=self._options(others),
             confidence=verdict.confidence,
-            why=self._retriever.explain(retrieval, number).reasons,
+            why=self._why(retrieval, (number,)),
             pack=self._pack.digest,
             id=id,
             safety_first=verdict.safety_first and verdict.notes[:1] == (number,),
@@ -198,6 +202,9 @@ class Assistant:
             action=action,
             contacts=named_contacts(note, trade),
         )
+
+    def _why(self, retrieval: Retrieval, first: Sequence[int]) -> tuple[Reason, ...]:
+        return self._retriever.explain(retrieval, first[0]).reasons if first and self._reasons else ()
 
     def _options(self, ids: Sequence[str]) -> tuple[Option, ...]:
         return tuple(Option(note_id, self._pack.titles[note_id]) for note_id in ids)

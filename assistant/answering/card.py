@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
 
 from assistant.model import Answer, Contact, Note, SafetyMessage
 from assistant.notes.signing import safety_line
+from assistant.values import Literal, NamedTuple
 
 __all__ = ["NONE", "STEPS", "Block", "BlockKind", "card"]
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from assistant.model import Answer
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __all__ = ["answer_to_json"]
 

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple, cast
 
-from assistant.analysis.features import grams, word_features
+from assistant.analysis.features import word_features
 from assistant.analysis.tokens import tokenize
 from assistant.answering.decide import MOST_OPTIONS
 from assistant.answering.retrieve import Retrieval
 from assistant.model import About, Answer
 from assistant.pack.format import TURN_CLASSES, TURNS_MODEL
 from assistant.pack.reader import Pack
-from assistant.ranking.linear import linear_points, quotient, sides_of
+from assistant.ranking.linear import linear_points, quotient, runs_needed, sides_of
+from assistant.values import NamedTuple, cast
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __all__ = ["Conversation", "Turn", "leaves", "picked_option", "read_turn"]
 
@@ -90,17 +94,23 @@ class Turn(NamedTuple):
     margin: int
 
 
+_NEW = Turn("procedure", -_FULL)
+
+
 def read_turn(text: str, pack: Pack) -> Turn:
     """Classify a turn by the linear model of turns; a turn that it cannot read begins a new topic."""
     words = tokenize(text)
-    rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *(g for w in words for g in grams(w))]))
-    sides = sides_of(words, rows)
-    if len(words) > _MOST_WORDS or not any(side.values for side in sides):
-        return Turn("procedure", -_FULL)
+    if len(words) > _MOST_WORDS:
+        return _NEW
+    weighed = pack.word_rows(TURNS_MODEL, words)
+    rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *runs_needed(words, weighed)]))
+    sides = sides_of(words, rows, weighed)
+    if all(side.empty for side in sides):
+        return _NEW
     points = linear_points(sides, rows, pack.bias(TURNS_MODEL))
     new = len(TURN_CLASSES) - 1
     best = min((number for number in points if number != new), key=lambda number: (-points[number], number), default=0)
-    return Turn(cast(About, TURN_CLASSES[best]), points.get(best, 0) - points.get(new, 0))
+    return Turn(cast("About", TURN_CLASSES[best]), points.get(best, 0) - points.get(new, 0))
 
 
 def leaves(turn: Turn, retrieval: Retrieval, in_hand: int | None, settings: Mapping[str, Any]) -> bool:

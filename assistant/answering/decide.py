@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
 
 from assistant.answering.retrieve import Harm, Retrieval
 from assistant.model import Decision
 from assistant.ranking.score import NONE
+from assistant.values import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __all__ = ["MOST_OPTIONS", "Margins", "Verdict", "decide", "margins_of", "probability"]
 

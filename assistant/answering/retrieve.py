@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Iterable, Mapping, Sequence
 
 from assistant.analysis.analyzer import MOST_REPAIRED, MOST_WORDS, AnalysisSettings, ReadQuery, Stems, read_query
-from assistant.analysis.features import grams, sentences, word_features
+from assistant.analysis.features import sentences, word_features
 from assistant.analysis.tokens import tokenize
 from assistant.answering.alarm import rung
 from assistant.errors import PackError
 from assistant.model import ScoredNote
 from assistant.pack.format import NOTES_MODEL
 from assistant.pack.reader import Pack
-from assistant.ranking.linear import FeatureRow, Side, linear_points, sides_of
-from assistant.ranking.score import NONE, Scores, TermRow, best_chunks, explain, sum_up
+from assistant.ranking.linear import FeatureRow, Side, WordRow, linear_points, runs_needed, sides_of
+from assistant.ranking.postings import TermRow
+from assistant.ranking.score import NONE, Scores, best_chunks, explain, sum_up
+from assistant.values import NamedTuple
 
 __all__ = ["Harm", "Retrieval", "Retriever"]
 
 _MOST_TERMS = 1000
+_FEW = 20_000
+"""Up to so many notes and postings together all are added up: the first alone are not found sooner."""
 
 
 class Harm(NamedTuple):
@@ -39,6 +42,7 @@ class Retrieval(NamedTuple):
     """What one question led to; note numbers index ``pack.note_ids``.
 
     ``words`` are what the linear model reads, ``features`` its rows for them, ``sides`` the vectors of the whole.
+    ``weighed`` are the rows of the words with their runs of letters; where there are none, ``features`` holds all runs.
     """
 
     query: ReadQuery
@@ -49,6 +53,7 @@ class Retrieval(NamedTuple):
     sides: tuple[Side, ...]
     scores: Scores
     harm: Harm
+    weighed: Mapping[str, WordRow] | None = None
 
 
 class Retriever:
@@ -58,10 +63,13 @@ class Retriever:
     ----------
     pack
         An open pack; it must stay open as long as the retriever is used.
+    first
+        How many notes the order has to hold; all where it is left out. What it holds is the same.
     """
 
-    def __init__(self, pack: Pack) -> None:
+    def __init__(self, pack: Pack, first: int | None = None) -> None:
         self.pack = pack
+        self._first = first
         try:
             self._settings = AnalysisSettings(**pack.analysis)
         except TypeError as error:
@@ -74,40 +82,75 @@ class Retriever:
         query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in terms)
-        words, features = self._features(tokenize(question)[:MOST_WORDS])
-        sides = sides_of(words, features)
-        model = linear_points(sides, features, self._bias) if any(side.values for side in sides) else {}
-        chunks = best_chunks(terms, rows, self.pack.chunk_note)
-        scores = sum_up(chunks, model, self.pack.decision["bm25f_share"] if self._bias else 0)
-        return Retrieval(
-            query, terms, rows, words, features, sides, scores, self._harm(question, query, features, model)
-        )
+        words, features, weighed = self._features(tokenize(question)[:MOST_WORDS])
+        sides = sides_of(words, features, weighed)
+        model = {} if all(side.empty for side in sides) else linear_points(sides, features, self._bias)
+        scores = self._scores(terms, rows, model)
+        harm = self._harm(question, query, features, weighed, model)
+        return Retrieval(query, terms, rows, words, features, sides, scores, harm, weighed)
 
-    def _features(self, words: Sequence[str]) -> tuple[tuple[str, ...], dict[str, FeatureRow]]:
+    def _scores(
+        self, terms: Sequence[tuple[str, int]], rows: Mapping[str, TermRow], model: Mapping[int, int]
+    ) -> Scores:
+        share: int = self.pack.decision["bm25f_share"] if self._bias else 0
+        count = len(self.pack.note_ids)
+        whole = self._first is None or share < 0 or (model and len(model.keys() - {NONE}) < count)
+        if self._first is None or whole or count + sum(row.count for row in rows.values()) < _FEW:
+            return sum_up(best_chunks(terms, rows, self.pack.chunk_note), model, share)
+        from assistant.ranking.front import first_scores
+
+        return first_scores(terms, rows, self.pack.first_chunk, self.pack.longest, model, share, self._first)
+
+    def _features(
+        self, words: Sequence[str]
+    ) -> tuple[tuple[str, ...], dict[str, FeatureRow], dict[str, WordRow] | None]:
         """Return the words that the model reads, and its rows: unknown words past the first few are left out."""
         if not self._bias:
-            return (), {}
-        known = self.pack.feature_rows(NOTES_MODEL, dict.fromkeys(words))
-        strange = list(dict.fromkeys(word for word in words if word not in known))[MOST_REPAIRED:]
-        read = tuple(word for word in words if word not in strange) if strange else tuple(words)
-        more = dict.fromkeys([*word_features(read)[len(read) :], *(gram for word in set(read) for gram in grams(word))])
-        return read, known | self.pack.feature_rows(NOTES_MODEL, more)
+            return (), {}, None
+        read = tuple(words)
+        known = self.pack.feature_rows(NOTES_MODEL, dict.fromkeys(word_features(read)))
+        strange = [word for word in dict.fromkeys(words) if word not in known][MOST_REPAIRED:]
+        if strange:
+            left_out = frozenset(strange)
+            read = tuple(word for word in words if word not in left_out)
+            kept = dict.fromkeys([*words, *word_features(read)])
+            known = self.pack.feature_rows(NOTES_MODEL, kept)
+        weighed = self.pack.word_rows(NOTES_MODEL, read)
+        return read, known | self.pack.feature_rows(NOTES_MODEL, runs_needed(read, weighed)), weighed
 
     def _harm(
-        self, question: str, query: ReadQuery, features: Mapping[str, FeatureRow], whole: Mapping[int, int]
+        self,
+        question: str,
+        query: ReadQuery,
+        features: Mapping[str, FeatureRow],
+        weighed: Mapping[str, WordRow] | None,
+        whole: Mapping[int, int],
     ) -> Harm:
         told = sentences(question)
-        alarm = rung([tokenize(sentence) for sentence in told], self.pack, dict(query.repaired))
-        if not features or not self.pack.harm:
+        words = [tokenize(sentence) for sentence in told]
+        alarm = rung(words, self.pack, dict(query.repaired))
+        harmful = self.pack.harm
+        if not whole or not harmful:
             return Harm(alarm, None, 0, 0)
-        points = [whole] if len(told) == 1 else [self._points(sentence, features) for sentence in told]
+        points = [whole] if len(told) == 1 else [self._points(each[:MOST_WORDS], features, weighed) for each in words]
         loudest = max(
-            (row.get(note, 0), -note, row.get(note, 0) - row.get(NONE, 0)) for row in points for note in self.pack.harm
+            (row.get(note, 0), -note, row.get(note, 0) - row.get(NONE, 0)) for row in points for note in harmful
         )
         return Harm(alarm, -loudest[1], loudest[0], loudest[2])
 
-    def _points(self, text: str, features: Mapping[str, FeatureRow]) -> dict[int, int]:
-        return linear_points(sides_of(tokenize(text)[:MOST_WORDS], features), features, self._bias)
+    def _points(
+        self, words: Sequence[str], features: Mapping[str, FeatureRow], weighed: Mapping[str, WordRow] | None
+    ) -> dict[int, int]:
+        """Return the points that a sentence brings the notes on harm and the class of no note."""
+        needed: Iterable[str] = ()
+        if weighed is not None:
+            whole = all(map(weighed.__contains__, words))
+            needed = runs_needed(words if whole else list(weighed), weighed if whole else None)
+            weighed = weighed if whole else None  # of a word that was left out the runs count that others have
+        lacking = [run for run in needed if run not in features]
+        if lacking:
+            features = {**features, **self.pack.feature_rows(NOTES_MODEL, lacking)}
+        return linear_points(sides_of(words, features, weighed), features, self._bias, (NONE, *self.pack.harm))
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""
@@ -122,4 +165,5 @@ class Retriever:
             retrieval.sides,
             retrieval.features,
             self._bias.get(note, 0) if retrieval.scores.model else 0,
+            retrieval.weighed,
         )

@@ -30,10 +30,10 @@ _AGAIN = frozenset({"again", "repeat", "same", "this", "that", "reread"})
 _END = frozenset({"last", "final"})
 _COUNTING = frozenset({"step", "number", "no", "nr"})
 """After these ``one`` is a number; in ``the last one`` it is not."""
-_COUNTED = re.compile(r"\bhow many\b|\bnumber of steps\b", re.IGNORECASE)
-_WAIT = re.compile(
-    r"\b(?:\d+|two|three|five|ten|fifteen|twenty|thirty|sixty)\s+(?:second|minute|hour|day)s?\b|\bwait\b|\bdry\b|\bcool\b|\buntil\b",
-    re.IGNORECASE,
+_COUNTED = r"\bhow many\b|\bnumber of steps\b"
+_WAIT = (
+    r"\b(?:\d+|two|three|five|ten|fifteen|twenty|thirty|sixty)\s+(?:second|minute|hour|day)s?\b"
+    r"|\bwait\b|\bdry\b|\bcool\b|\buntil\b"
 )
 _ASKING = frozenset("use using used ok okay safe allowed fine take put bring work good enough right wrong".split())  # noqa: SIM905
 _MOST_LINES = 3
@@ -41,7 +41,7 @@ _MOST_LINES = 3
 
 def steps_counted(text: str) -> bool:
     """Tell whether a turn asks how many steps there are."""
-    return bool(_COUNTED.search(text))
+    return bool(re.search(_COUNTED, text, re.IGNORECASE))
 
 
 def step_meant(text: str, step: int, count: int) -> int:
@@ -63,11 +63,15 @@ def step_meant(text: str, step: int, count: int) -> int:
 
 def wait_answer(note: Note) -> str:
     """Return the steps in which the note has one wait, dry or cool down, or says that it names none."""
-    found = [f"Step {step.n}: {step.text}" for step in note.steps if _WAIT.search(step.text)]
-    found += [text for text in (*note.before_you_start, note.result) if re.search(r"\d", text) and _WAIT.search(text)]
+    found = [f"Step {step.n}: {step.text}" for step in note.steps if _waits(step.text)]
+    found += [text for text in (*note.before_you_start, note.result) if re.search(r"\d", text) and _waits(text)]
     if found:
         return " ".join(found[:_MOST_LINES])
     return f"The note names no waiting time; the whole work takes about {note.minutes} min."
+
+
+def _waits(text: str) -> bool:
+    return bool(re.search(_WAIT, text, re.IGNORECASE))
 
 
 def item_answer(note: Note, text: str, stems: Callable[[str], str] | None = None) -> str:

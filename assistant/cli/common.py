@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
-from collections.abc import Callable
-from contextlib import suppress
-from pathlib import Path
-from typing import TYPE_CHECKING
 
-from assistant.compiling.fresh import fresh_pack
 from assistant.errors import MissingExtraError, UsageError
-from assistant.pack.places import Places, find_places
+from assistant.pack.places import find_places, name_places
 from assistant.pack.reader import Pack
-from assistant.progress import Progress
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from assistant.cli.plain import Plain
     from assistant.journal.store import Journal
+    from assistant.pack.places import Places
+    from assistant.progress import Progress
 
 __all__ = [
     "add_places",
@@ -42,7 +43,7 @@ def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
     parser.add_argument("--home", metavar="DIR", default=default, help="folder for own files (ASSISTANT_HOME)")
 
 
-def places_of(options: argparse.Namespace) -> Places:
+def places_of(options: argparse.Namespace | Plain) -> Places:
     """Return the places that the options name."""
     return find_places(options.corpus, options.pack, options.home)
 
@@ -55,6 +56,8 @@ def notes_folder(options: argparse.Namespace) -> Path:
     UsageError
         If there is no such folder.
     """
+    from pathlib import Path
+
     root = places_of(options).corpus or Path("corpus")
     if not root.is_dir():
         raise UsageError("no folder of notes; name one with --corpus")
@@ -79,8 +82,18 @@ def say(message: str, done: int = 0, total: int = 0) -> None:
         print(f"\r{shown} [{bar}] {done}/{total}", end=end, file=sys.stderr, flush=True)
 
 
-def open_pack(options: argparse.Namespace) -> Pack:
+def open_pack(options: argparse.Namespace | Plain) -> Pack:
     """Open the pack that the options name, compiled anew where the notes have changed."""
+    named = name_places(options.corpus, options.pack, options.home)
+    if named.corpus is None:
+        return Pack(named.pack)
+    from assistant.compiling.fresh import fresh_pack, unchanged_pack
+
+    pack = unchanged_pack(named)
+    if pack is not None:
+        return pack
+    from contextlib import suppress
+
     places = places_of(options)
     first = not places.pack.exists()
     if first and places.corpus and places.home in places.pack.parents:
@@ -105,11 +118,11 @@ def _reading(*, first: bool) -> Progress:
     return tell
 
 
-def open_journal(options: argparse.Namespace, *, readonly: bool = False) -> Journal:
+def open_journal(options: argparse.Namespace | Plain, *, readonly: bool = False) -> Journal:
     """Open the journal in the home folder, made where there is none; or for looking alone, as it lies there."""
     from assistant.journal.store import Journal
 
-    return Journal(places_of(options).journal, readonly=readonly)
+    return Journal(name_places(options.corpus, options.pack, options.home).journal, readonly=readonly)
 
 
 def has_terminal() -> bool:
@@ -123,15 +136,17 @@ def needs_terminal(instead: str) -> None:
         raise UsageError(f"the screen needs a terminal; {instead}")
 
 
-def with_extra(what: str, function: Callable[[argparse.Namespace], int]) -> Callable[[argparse.Namespace], int]:
-    """Return a command that says which package ``what`` needs, where one of the desk's is missing."""
+def with_extra(
+    what: str, function: Callable[[argparse.Namespace], int], extra: str = "desk"
+) -> Callable[[argparse.Namespace], int]:
+    """Return a command that says which package ``what`` needs, where one of those of an extra is missing."""
 
     def run(options: argparse.Namespace) -> int:
         try:
             return function(options)
         except ModuleNotFoundError as error:
             raise MissingExtraError(
-                f"{what} needs the package '{error.name}': pip install 'station-assistant[desk]'"
+                f"{what} needs the package '{error.name}': pip install \".[{extra}]\" in the folder of the program"
             ) from error
 
     return run

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import os
 import sys
-import textwrap
-from collections.abc import Iterable
-from pathlib import Path
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.answering.card import Block, card
-from assistant.answering.contract import answer_to_json
 from assistant.errors import AssistantError
-from assistant.model import Answer
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from assistant.model import Answer
 
 __all__ = ["MATCH_SIGN", "answer_line", "answer_text", "terminal_width", "write_out"]
 
@@ -33,14 +34,14 @@ def terminal_width() -> int:
 
 def answer_text(answer: Answer, width: int = 80) -> str:
     """Return the card as lines of at most ``width`` columns."""
-    blocks = [
-        b._replace(text=printable(b.text), head=printable(b.head), target=printable(b.target)) for b in card(answer)
-    ]
+    blocks = [Block(b.kind, printable(b.text), printable(b.head), b.marked, printable(b.target)) for b in card(answer)]
     return "\n".join(line.rstrip() for block in blocks for line in _draw(block, width)) + "\n"
 
 
 def answer_line(answer: Answer) -> str:
     """Return the answer as one line of JSON; characters that a terminal could act on are written as escapes."""
+    from assistant.answering.contract import answer_to_json
+
     return json_line(answer_to_json(answer))
 
 
@@ -57,6 +58,8 @@ def write_out(text: str, output: str | None) -> None:
     if output is None:
         print(text.rstrip("\n"))
         return
+    from pathlib import Path
+
     from assistant.notes.writing import write_new
 
     try:
@@ -91,4 +94,20 @@ def _draw(block: Block, width: int) -> Iterable[str]:
 
 
 def _wrap(text: str, width: int, indent: str = "") -> list[str]:
-    return textwrap.wrap(text, max(20, width), subsequent_indent=indent, break_on_hyphens=False) or [""]
+    """Return what `textwrap.wrap` does, which is loaded only where a word has to be cut or spaces stand in a row."""
+    width = max(20, width)
+    text = text.rstrip()
+    if len(text) <= width:
+        return [text]
+    words = text.split()
+    first = len(text) - len(text.lstrip(" ")) + len(words[0])
+    if max(first, max(map(len, words)) + len(indent)) > width or "  " in text.lstrip(" "):
+        from textwrap import wrap
+
+        return wrap(text, width, subsequent_indent=indent, break_on_hyphens=False)
+    lines: list[str] = []
+    while len(text) > width:
+        end = text.rindex(" ", 0, width + 1)
+        lines.append(text[:end])
+        text = indent + text[end + 1 :]
+    return [*lines, text]

@@ -15,7 +15,7 @@ Koopman, 32-bit cyclic redundancy codes for Internet applications, DSN 2002 (fro
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 __all__ = ["block_number", "decode_block", "encode_block", "encode_blocks"]
 
@@ -31,13 +31,15 @@ def block_number(key: str, count: int) -> int:
     return zlib.crc32(key.encode("utf-8", "surrogatepass")) % count
 
 
-def encode_blocks(table: str, entries: Iterable[tuple[str, bytes]]) -> list[bytes]:
-    """Return all blocks of a table, in the order of their numbers."""
+def encode_blocks(table: str, entries: Iterable[tuple[str, bytes]]) -> Iterator[bytes]:
+    """Yield all blocks of a table, in the order of their numbers."""
     held = dict(entries)
-    blocks: list[dict[str, bytes]] = [{} for _ in range(max(1, len(held) // _ENTRIES))]
-    for key, value in held.items():
-        blocks[block_number(key, len(blocks))][key] = value
-    return [encode_block(table, number, block) for number, block in enumerate(blocks)]
+    count = max(1, len(held) // _ENTRIES)
+    keys: list[list[str]] = [[] for _ in range(count)]
+    for key in held:
+        keys[block_number(key, count)].append(key)
+    for number, found in enumerate(keys):
+        yield encode_block(table, number, {key: held[key] for key in found})
 
 
 def encode_block(table: str, number: int, entries: Mapping[str, bytes]) -> bytes:
@@ -65,7 +67,7 @@ def decode_block(table: str, number: int, content: object) -> dict[str, bytes]:
     ValueError
         If it is not that block.
     """
-    if not isinstance(content, bytes) or content[:_CHECK] != _check(table, number, content[_CHECK:]):
+    if not isinstance(content, bytes) or content[:_CHECK] != _check(table, number, memoryview(content)[_CHECK:]):
         raise ValueError(f"block {number} of '{table}' is not what was written")
     entries: dict[str, bytes] = {}
     at, end = _CHECK, len(content)
@@ -82,5 +84,5 @@ def decode_block(table: str, number: int, content: object) -> dict[str, bytes]:
     return entries
 
 
-def _check(table: str, number: int, body: bytes) -> bytes:
+def _check(table: str, number: int, body: bytes | memoryview) -> bytes:
     return zlib.crc32(body, zlib.crc32(b"%s %d " % (table.encode(), number))).to_bytes(_CHECK, "little")

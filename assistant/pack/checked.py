@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Collection
-from typing import Any, NoReturn
+from functools import cache
+
+from assistant.values import cast
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+    from typing import Any, NoReturn
 
 __all__ = ["json_of", "keyed_of", "object_of", "pairs_of", "rows_of", "text_of", "texts_of", "whole_of"]
 
@@ -21,13 +26,46 @@ def json_of(raw: str | bytes) -> Any:
         If it is no JSON, or nested beyond reading.
     """
     try:
+        scan = _scanner()
+        text = raw if isinstance(raw, str) else raw.decode()
+        value, end = scan(text, 0)
+        if end == len(text):
+            return value
+    except (ImportError, ValueError, StopIteration, RecursionError):
+        pass
+    import json
+
+    try:
         return json.loads(raw, parse_constant=_no_number)
     except RecursionError as error:
         raise ValueError("JSON nested too deeply") from error
 
 
+@cache
+def _scanner() -> Callable[[str, int], tuple[Any, int]]:
+    """Return what `json` reads a value with, loaded without the rest of it, which takes longer than to read a pack.
+
+    It gives the value and where it ends. `json` itself reads what this does not read, and says what is wrong.
+    """
+    from _json import make_scanner
+
+    scanner: Callable[[str, int], tuple[Any, int]] = make_scanner(cast("Any", _Plainly))
+    return scanner
+
+
 def _no_number(name: str) -> NoReturn:
     raise ValueError(f"{name} is no number")
+
+
+class _Plainly:
+    """What `json.loads` sets where it is told of numbers that are none."""
+
+    strict = True
+    object_hook = None
+    object_pairs_hook = None
+    parse_float = float
+    parse_int = int
+    parse_constant = staticmethod(_no_number)
 
 
 def object_of(value: object, keys: Collection[str] = ()) -> dict[str, Any]:

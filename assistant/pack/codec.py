@@ -5,13 +5,27 @@ What a rep does not need, such as example questions, stays behind.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Collection, Mapping
 from types import MappingProxyType
-from typing import Any
 
-from assistant.model import SIGNALS, Branch, Contact, Item, Note, Review, SafetyMessage, Step, Trade
+from assistant.model import (
+    MOST_DAYS,
+    MOST_OF_ANY,
+    SIGNALS,
+    Branch,
+    Contact,
+    Item,
+    Note,
+    Review,
+    SafetyMessage,
+    Step,
+    Trade,
+)
 from assistant.pack.checked import json_of, keyed_of, object_of, pairs_of, text_of, texts_of, whole_of
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 __all__ = ["decision_from_json", "note_from_json", "note_to_json", "trade_from_json", "trade_to_json"]
 
@@ -39,9 +53,8 @@ _TEXTS = (
     "path",
 )
 _NUMBERS = ("minutes", "revision")
-_LEFT_OUT = ("examples", "phrases")
+_LEFT_OUT = ("draft", "examples", "phrases")
 _NOTE = tuple(name for name in Note._fields if name not in _LEFT_OUT)
-_MOST = 99_999
 _KEYED = ("stations", "areas", "actions")
 _LISTED = ("tools", "parts")
 _MARGINS = 3
@@ -64,6 +77,8 @@ _BARS: Mapping[str, Any] = MappingProxyType(
 
 def note_to_json(note: Note) -> str:
     """Return the note as one JSON object."""
+    import json
+
     data = note._asdict()
     data["safety"] = [message._asdict() for message in note.safety]
     data["safety_review"] = note.safety_review._asdict() if note.safety_review else None
@@ -91,7 +106,7 @@ def note_from_json(raw: str | bytes) -> Note:
     steps = tuple(_step(_whole(step, Step._fields), n, len(listed)) for n, step in enumerate(listed, start=1))
     review = data["safety_review"]
     values: dict[str, Any] = {name: text_of(data[name]) for name in _TEXTS}
-    values |= {name: whole_of(data[name], 1, _MOST) for name in _NUMBERS}
+    values |= {name: whole_of(data[name], 1, MOST_OF_ANY) for name in _NUMBERS}
     values |= {name: texts_of(data[name]) for name in _TUPLES}
     values["safety"] = tuple(
         _message(_whole(each, SafetyMessage._fields), len(steps)) for each in _list(data["safety"])
@@ -126,7 +141,7 @@ def _review(data: dict[str, Any]) -> Review:
     if not isinstance(data["fits"], bool):
         raise ValueError("a signature that neither fits nor does not")
     by, on, digest = (text_of(data[name]) for name in ("by", "on", "digest"))
-    return Review(by, on, whole_of(data["revision"]), digest, data["fits"])
+    return Review(by, on, whole_of(data["revision"], 0, MOST_OF_ANY), digest, data["fits"])
 
 
 def _whole(value: object, fields: Collection[str]) -> dict[str, Any]:
@@ -145,13 +160,20 @@ def _list(value: object) -> list[Any]:
 
 def trade_to_json(trade: Trade) -> str:
     """Return the trade as one JSON object, without what the check of the notes alone reads."""
+    import json
+
     data: dict[str, Any] = {name: dict(getattr(trade, name)) for name in _KEYED}
     data |= {name: [item._asdict() for item in getattr(trade, name)] for name in _LISTED}
     return json.dumps({**data, "contacts": [contact._asdict() for contact in trade.contacts]}, ensure_ascii=False)
 
 
-def trade_from_json(raw: str | bytes) -> Trade:
+def trade_from_json(raw: str | bytes, *, listed: bool = True) -> Trade:
     """Return the trade that `trade_to_json` wrote.
+
+    Parameters
+    ----------
+    listed
+        With its tools and parts, of which there are many.
 
     Raises
     ------
@@ -160,19 +182,20 @@ def trade_from_json(raw: str | bytes) -> Trade:
     """
     data = object_of(json_of(raw), (*_KEYED, *_LISTED, "contacts"))
     values: dict[str, Any] = {name: MappingProxyType(keyed_of(data[name])) for name in _KEYED}
-    values |= {name: tuple(_item(_whole(item, Item._fields)) for item in _list(data[name])) for name in _LISTED}
+    if listed:
+        values |= {name: tuple(_item(_whole(item, Item._fields)) for item in _list(data[name])) for name in _LISTED}
     contacts = tuple(_contact(_whole(contact, Contact._fields)) for contact in _list(data["contacts"]))
     return Trade(**values, contacts=contacts)
 
 
 def _item(data: dict[str, Any]) -> Item:
     name, plural, place = (text_of(data[field]) for field in ("name", "plural", "place"))
-    return Item(name, plural, place, whole_of(data["least"], 0), texts_of(data["other"]))
+    return Item(name, plural, place, whole_of(data["least"], 1, MOST_OF_ANY), texts_of(data["other"]))
 
 
 def _contact(data: dict[str, Any]) -> Contact:
     key, name, number = (text_of(data[field]) for field in ("key", "name", "number"))
-    return Contact(key, name, number, whole_of(data["days"], 0))
+    return Contact(key, name, number, whole_of(data["days"], 0, MOST_DAYS))
 
 
 def decision_from_json(raw: str | bytes) -> dict[str, Any]:

@@ -2,27 +2,54 @@
 
 from __future__ import annotations
 
-import sqlite3
-from collections.abc import Collection
-from pathlib import Path
-from typing import Any
+import os
 
 from assistant.analysis.tokens import printable
 from assistant.errors import PackError
 from assistant.pack.blocks import block_number, decode_block
 from assistant.pack.checked import json_of, object_of, whole_of
 from assistant.pack.format import APPLICATION_ID, FORMAT, SCHEMA, TABLES
+from assistant.pack.sqlite import sqlite3
 
-__all__ = ["PackFile"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Collection
+    from types import TracebackType
+    from typing import Any
+
+__all__ = ["PackFile", "Reading", "in_uri"]
 
 _REMEDY = "compile it again with 'assistant corpus compile'"
 _LONGEST = 16 * 2**20
 """Bytes of a block that are read."""
+_SMALL = 2**20
+"""Bytes of a table that is kept in memory as a whole."""
+_NEVER = 10**15
 _MOST_TOLD = 200
 """Characters of a reason, which may quote the file."""
 _STEPS_AT_A_TIME = 10_000
 _MOST_TIMES = 1000
 """Ten million steps of SQLite's machine are a second or less; the longest question takes some hundred thousand."""
+
+
+class Reading:
+    """Turns an error with a value inside of it into the one that says of what value of which file it tells.
+
+    By hand, as `contextlib` takes longer to load than many values to read.
+    """
+
+    def __init__(self, file: PackFile, what: str) -> None:
+        self._file = file
+        self._what = what
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if isinstance(error, ValueError):
+            raise self._file.damaged(ValueError(f"{self._what}: {error}")) from error
 
 
 class _Steps:
@@ -55,14 +82,16 @@ class PackFile:
         If the file is missing, damaged, of another kind or of another format.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: str | os.PathLike[str]) -> None:
         self.path = path
         self._steps = _Steps()
         self._counts = {"manifest": 1}
-        if not path.is_file():
+        self._read: dict[str, int] = {}
+        self._whole: dict[str, dict[str, bytes]] = {}
+        if not os.path.isfile(path):
             raise PackError(f"{path}:1: no pack here; compile one with 'assistant corpus compile'")
         try:
-            self._db = sqlite3.connect(f"file:{_in_uri(str(path.absolute()))}?mode=ro&immutable=1", uri=True)
+            self._db = sqlite3.connect(f"file:{in_uri(os.path.join(os.getcwd(), path))}?mode=ro&immutable=1", uri=True)
         except sqlite3.Error as error:
             raise self.damaged(error) from error
         try:
@@ -106,13 +135,33 @@ class PackFile:
         PackError
             If a block in which one of them lies, or would, is not what was written.
         """
-        count = self._counts[table]
-        held = self._blocks(table, {block_number(key, count) for key in keys})
+        if not keys:
+            return {}
+        held = self._whole.get(table)
+        if held is None:
+            count = self._counts[table]
+            numbers = {block_number(key, count) for key in keys}
+            held = self._blocks(table, numbers)
+            self._read[table] = self._read.get(table, 0) + len(numbers)
+            if self._read[table] > count:
+                self._read_whole(table)
         return {key: held[key] for key in keys if key in held}
 
+    def _read_whole(self, table: str) -> None:
+        """Keep a small table from now on, once as many of its blocks were read as it has: that costs no more again."""
+        self._read[table] = -_NEVER
+        try:
+            ((size,),) = self._rows(f"SELECT sum(length(content)) FROM {table}")
+            if size <= _SMALL:
+                self._whole[table] = self._blocks(table, range(self._counts[table]))
+        except PackError:  # what is damaged is told once it is asked for
+            return
+
     def _blocks(self, table: str, numbers: Collection[int]) -> dict[str, bytes]:
-        marks = ",".join("?" * len(numbers))
-        rows = self._rows(f"SELECT number, content FROM {table} WHERE number IN ({marks})", tuple(numbers))
+        whole = isinstance(numbers, range)
+        where = "BETWEEN ? AND ?" if whole else f"IN ({','.join('?' * len(numbers))})"
+        asked = (min(numbers), max(numbers)) if whole else tuple(numbers)
+        rows = self._rows(f"SELECT number, content FROM {table} WHERE number {where}", asked)
         if len(rows) != len(numbers):
             raise self.damaged(ValueError(f"a block of '{table}' is missing"))
         held: dict[str, bytes] = {}
@@ -141,6 +190,6 @@ class PackFile:
         self._db.close()
 
 
-def _in_uri(path: str) -> str:
+def in_uri(path: str) -> str:
     """Escape what has a meaning in a URI; urllib would take longer to load than a question to answer."""
     return path.replace("%", "%25").replace("?", "%3f").replace("#", "%23")

@@ -2,28 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from array import array
+from collections.abc import Collection, Iterable, Sequence
 from functools import cached_property
-from pathlib import Path
-from types import TracebackType
-from typing import Any, Self
+from operator import gt, sub
 
-from assistant.analysis.spelling import deletions, repairs, slips_allowed, splits
 from assistant.model import Note, Trade
-from assistant.pack.checked import json_of, object_of, pairs_of, rows_of, text_of, whole_of
+from assistant.pack.checked import json_of, object_of, pairs_of, rows_of, text_of, texts_of, whole_of
 from assistant.pack.codec import decision_from_json, note_from_json, trade_from_json
-from assistant.pack.file import PackFile
+from assistant.pack.features import Features
+from assistant.pack.file import PackFile, Reading
 from assistant.pack.format import (
+    FIRST_AT_ONCE,
+    IDS_AT_ONCE,
     NOTES_MODEL,
     TURN_CLASSES,
-    feature_table,
-    unpack_count,
-    unpack_feature,
-    unpack_postings,
+    part_key,
+    unpack_directory,
+    unpack_numbers,
+    unpack_part,
+    unpack_title,
 )
-from assistant.ranking.linear import FeatureRow
-from assistant.ranking.score import FULL, NONE, TermRow
+from assistant.pack.listed import Ids, Titles
+from assistant.pack.recent import NOTHING, Recent
+from assistant.pack.words import Words
+from assistant.ranking.linear import FeatureRow, WordRow
+from assistant.ranking.postings import PART, Part, TermRow
+from assistant.ranking.score import FULL, NONE
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    import os
+    from types import TracebackType
+    from typing import Any, Self
 
 __all__ = ["Pack"]
 
@@ -37,15 +48,16 @@ _NEEDED = (
     "harm",
     "emergency",
     "trade",
-    "titles",
-    "owner",
+    "sizes",
     "bias",
 )
 
 
-_MOST_REMEMBERED = 4096
-_MOST_FEATURES = 100_000
-"""Features that are kept in memory once read, those that the pack lacks among them."""
+_OF_NOTHING = "a weight belongs to nothing in this pack"
+_TERM_ROOM, _NOTE_ROOM, _ROOM = 64 * 2**20, 8 * 2**20, 2 * 2**20
+"""Bytes of what is kept in memory once read: postings, notes, and of everything else each."""
+_TEXT = 5
+"""Bytes of memory that a byte of a note takes."""
 
 
 class Pack:
@@ -62,27 +74,30 @@ class Pack:
         If the file is missing, damaged, of another kind or of another format.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: str | os.PathLike[str]) -> None:
         self.path = path
-        self._near: dict[str, list[str]] = {}
-        self._features: dict[str, dict[str, FeatureRow | None]] = {}
-        self._known: dict[str, bool] = {}
-        self._meanings: dict[str, list[tuple[str, int]]] = {}
+        self._models: dict[str, Features] = {}
+        self._terms: Recent[TermRow | None] = Recent(_TERM_ROOM // 4, _room_of_row)
+        self._parts: Recent[Part] = Recent(_TERM_ROOM, lambda part: part.room)
+        self._notes: Recent[tuple[Note, int]] = Recent(_NOTE_ROOM, lambda held: held[1] * _TEXT)
+        self._steps: Recent[tuple[dict[str, Any], int]] = Recent(_NOTE_ROOM, lambda held: held[1] * _TEXT)
+        self._alarms: Recent[tuple[tuple[int, str, int, int], ...]] = Recent(
+            _ROOM, lambda rows: NOTHING * (1 + len(rows))
+        )
+        self._some_ids: Recent[list[str]] = Recent(_ROOM, lambda ids: NOTHING * len(ids))
+        self._numbered: Recent[tuple[int, str] | None] = Recent(_ROOM, lambda _: 2 * NOTHING)
         self._biases: dict[str, dict[int, int]] = {}
         self._file = PackFile(path)
+        self._words = Words(self._file, self._reading)
         self.manifest = self._file.manifest
         missing = [key for key in _NEEDED if key not in self.manifest]
         if missing:
             self.close()
             raise self._file.damaged(ValueError(f"the manifest lacks {', '.join(missing)}"))
 
-    @contextmanager
-    def _reading(self, what: str) -> Iterator[None]:
-        """Turn what goes wrong with a value into the error that says so."""
-        try:
-            yield
-        except ValueError as error:
-            raise self._file.damaged(ValueError(f"{what}: {error}")) from error
+    def _reading(self, what: str) -> Reading:
+        """Return what turns an error with a value inside of it into the one that says so."""
+        return Reading(self._file, what)
 
     def __enter__(self) -> Self:
         return self
@@ -132,9 +147,37 @@ class Pack:
         return self._numbers("harm")
 
     @cached_property
+    def sizes(self) -> tuple[int, int]:
+        """How many notes and how many chunks there are."""
+        with self._reading("sizes"):
+            sizes = object_of(json_of(self.manifest["sizes"]), ("notes", "chunks"))
+            return whole_of(sizes["notes"], 0), whole_of(sizes["chunks"], 0)
+
+    @cached_property
+    def first_chunk(self) -> Sequence[int]:
+        """The first chunk of each note by number, and at the end how many chunks there are."""
+        notes, chunks = self.sizes
+        first: array[int] = array("I")
+        with self._reading("first"):
+            for entry in range(-(-notes // FIRST_AT_ONCE)):
+                key = str(entry)
+                first.extend(unpack_numbers(self._file.entries("first", (key,)).get(key, b"")))
+            first.append(chunks)
+            if len(first) != notes + 1 or first[0] or any(map(gt, first, first[1:])):
+                raise ValueError("the chunks of the notes are not in order")
+        return first
+
+    @cached_property
+    def longest(self) -> int:
+        """How many chunks a note has at most."""
+        first = self.first_chunk
+        return max(map(sub, first[1:], first), default=0)
+
+    @cached_property
     def chunk_note(self) -> Sequence[int]:
         """Note number of each chunk."""
-        return self._numbers("owner")
+        first = self.first_chunk
+        return array("I", [note for note in range(len(first) - 1) for _ in range(first[note + 1] - first[note])])
 
     @property
     def emergency(self) -> str:
@@ -146,6 +189,12 @@ class Pack:
         """What there is in the trade, without what the check of the notes alone reads."""
         with self._reading("trade"):
             return trade_from_json(self.manifest["trade"])
+
+    @cached_property
+    def named(self) -> Trade:
+        """The names of the trade and its contacts, which is what answering asks for: without tools and parts."""
+        with self._reading("trade"):
+            return trade_from_json(self.manifest["trade"], listed=False)
 
     def bias(self, model: str) -> dict[int, int]:
         """Return the bias of every class of a linear model, in thousandths."""
@@ -163,9 +212,34 @@ class Pack:
         return tuple(self.manifest["fields"].split(" "))
 
     @cached_property
-    def note_ids(self) -> list[str]:
+    def note_ids(self) -> Ids:
         """Ids by note number, sorted."""
-        return list(self.titles)
+        return Ids(self.sizes[0], self._ids_of, IDS_AT_ONCE, lambda note: (self._numbered_title(note) or (None,))[0])
+
+    def _ids_of(self, entry: int) -> list[str]:
+        key = str(entry)
+        held, missing = self._some_ids.held((key,))
+        if missing:
+            with self._reading("ids"):
+                ids = list(texts_of(json_of(self._file.entries("id", (key,)).get(key, b""))))
+                if len(ids) != min(IDS_AT_ONCE, self.sizes[0] - entry * IDS_AT_ONCE) or ids != sorted(set(ids)):
+                    raise ValueError("the notes are not in order")
+            held[key] = ids
+            self._some_ids.keep(held)
+        return held[key]
+
+    def _numbered_title(self, id: str) -> tuple[int, str] | None:
+        held, missing = self._numbered.held((id,))
+        if missing:
+            raw = self._file.entries("title", (id,)).get(id)
+            held[id] = None
+            if raw is not None:
+                with self._reading("titles"):
+                    number, _ = held[id] = unpack_title(raw)
+                    if not 0 <= number < self.sizes[0] or self.note_ids[number] != id:
+                        raise ValueError(f"{id} is not at its place")
+            self._numbered.keep(held)
+        return held[id]
 
     @property
     def harm_ids(self) -> frozenset[str]:
@@ -173,131 +247,138 @@ class Pack:
         return frozenset(self.note_ids[number] for number in self.harm)
 
     @cached_property
-    def titles(self) -> dict[str, str]:
+    def titles(self) -> Titles:
         """Title by id, in the order of the note numbers."""
-        with self._reading("titles"):
-            titles = {key: text_of(title) for key, title in object_of(json_of(self.manifest["titles"])).items()}
-            if list(titles) != sorted(titles):
-                raise ValueError("the notes are not in order")
-            return titles
+        return Titles(self.note_ids, lambda note: (self._numbered_title(note) or (0, None))[1])
 
     def note(self, note_id: str) -> Note | None:
         """Return the note of that id, or None."""
-        if note_id not in self.titles:
-            return None
-        raw = self._file.entries("note", (note_id,)).get(note_id)
-        if raw is None:
-            raise self._file.damaged(ValueError(f"there is no note {note_id}"))
-        with self._reading(f"note {note_id}"):
-            note = note_from_json(raw)
-            if note.id != note_id or note.action not in self.trade.actions:
-                raise ValueError("its id or its action is not of this pack")
-        return note
+        held, missing = self._notes.held((note_id,))
+        if missing:
+            raw = self._file.entries("note", (note_id,)).get(note_id)
+            listed = note_id in self.note_ids
+            if not listed and raw is None:
+                return None
+            if not listed:
+                raise self._file.damaged(ValueError(f"titles: there is none of {note_id}"))
+            if raw is None:
+                raise self._file.damaged(ValueError(f"there is no note {note_id}"))
+            with self._reading(f"note {note_id}"):
+                note = note_from_json(raw)
+                if note.id != note_id or note.action not in self.named.actions:
+                    raise ValueError("its id or its action is not of this pack")
+            held[note_id] = note, len(raw)
+            self._notes.keep(held)
+        return held[note_id][0]
 
-    def step_weights(self, note_id: str) -> dict[str, list[list[int]]]:
-        """Return term -> [step, weight] pairs of a note's steps."""
-        raw = self._file.entries("step", (note_id,)).get(note_id, b"{}")
+    def step_weights(self, note_id: str, terms: Iterable[str] | None = None) -> dict[str, list[list[int]]]:
+        """Return term -> [step, weight] pairs of a note's steps: those of ``terms`` alone, all where it is left out."""
+        held, missing = self._steps.held((note_id,))
+        if missing:
+            raw = self._file.entries("step", (note_id,)).get(note_id, b"{}")
+            with self._reading(f"steps of {note_id}"):
+                held[note_id] = object_of(json_of(raw)), len(raw)
+            self._steps.keep(held)
+        weights = held[note_id][0]
         with self._reading(f"steps of {note_id}"):
-            return {term: pairs_of(pairs) for term, pairs in object_of(json_of(raw)).items()}
+            return {term: pairs_of(weights[term]) for term in (weights if terms is None else terms) if term in weights}
 
     def term_rows(self, terms: Iterable[str]) -> dict[str, TermRow]:
         """Return the stored weights of the terms that the pack knows."""
-        with self._reading("term"):
-            rows = {term: TermRow(unpack_postings(raw)) for term, raw in self._file.entries("term", (*terms,)).items()}
-            for row in rows.values():
-                _check_range([chunk for chunk, _, _ in row.chunks], 0, len(self.chunk_note))
-                _check_range([field for _, _, field in row.chunks], 0, len(self.fields))
-            return rows
+        wanted = tuple(terms)
+        rows, missing = self._terms.held(wanted)
+        if missing:
+            with self._reading("term"):
+                found = self._file.entries("term", missing)
+                read = {term: self._row(term, found[term]) if term in found else None for term in missing}
+            self._terms.keep(read)
+            rows |= read
+        return {term: row for term in wanted if (row := rows[term]) is not None}
+
+    def _row(self, term: str, raw: bytes) -> TermRow:
+        count, first, tops, part = unpack_directory(raw)
+        if part:
+            self._check_part(part)
+            return TermRow(count, first, tops, (part,).__getitem__)
+
+        def read(number: int) -> Part:
+            key = part_key(term, number)
+            held, missing = self._parts.held((key,))
+            if missing:
+                with self._reading("term"):
+                    raw = self._file.entries("term", (key,)).get(key, b"")
+                    held[key] = unpack_part(raw, min(PART, count - number * PART))
+                    self._check_part(held[key])
+                self._parts.keep(held)
+            return held[key]
+
+        return TermRow(count, first, tops, read)
+
+    def _check_part(self, part: Part) -> None:
+        if max(part.chunks, default=-1) >= self.sizes[1]:
+            raise ValueError(_OF_NOTHING)
+
+    def _model(self, model: str) -> Features:
+        if model not in self._models:
+            self._models[model] = Features(self._file, model, self.bias(model), self._reading)
+        return self._models[model]
 
     def feature_rows(self, model: str, features: Iterable[str]) -> dict[str, FeatureRow]:
         """Return idf and weights of the features that a linear model knows."""
-        wanted = tuple(features)
-        read = self._features.setdefault(model, {})
-        missing = tuple(feature for feature in wanted if feature not in read)
-        if missing:
-            if len(read) > _MOST_FEATURES:
-                read.clear()
-                missing = wanted
-            found = self._read_features(model, missing)
-            read.update((feature, found.get(feature)) for feature in missing)
-        return {feature: row for feature in wanted if (row := read[feature]) is not None}
+        return self._model(model).rows(features)
 
-    def _read_features(self, model: str, wanted: Collection[str]) -> dict[str, FeatureRow]:
-        with self._reading("feature"):
-            found = self._file.entries(feature_table(model), wanted)
-            rows = {feature: FeatureRow(*unpack_feature(raw)) for feature, raw in found.items()}
-            if not {number for row in rows.values() for number, _ in row.weights} <= self.bias(model).keys():
-                raise ValueError("a weight belongs to no class of this pack")
-            return rows
+    def word_rows(self, model: str, words: Iterable[str]) -> dict[str, WordRow] | None:
+        """Return the row of each word with its runs of letters; None where a model has too many classes for that."""
+        return self._model(model).words(words)
 
     def alarms(self, words: Iterable[str]) -> list[tuple[str, int, int]]:
         """Return (phrase, note number, 1 where it lifts) of the alarm phrases that begin with one of ``words``.
 
         Phrases of notes that go first come first.
         """
-        found: list[tuple[int, str, int, int]] = []
-        with self._reading("alarm"):
-            for raw in self._file.entries("alarm", dict.fromkeys(words)).values():
-                for rank, phrase, note, lifts in rows_of(json_of(raw), 4):
-                    number = whole_of(note, 0, len(self.note_ids) - 1)
-                    found.append((whole_of(rank, 0), text_of(phrase), number, whole_of(lifts, 0, 1)))
-        return [(phrase, note, lifts) for _, phrase, note, lifts in sorted(found)]
+        wanted = dict.fromkeys(words)
+        held, missing = self._alarms.held(wanted)
+        if missing:
+            with self._reading("alarm"):
+                found = self._file.entries("alarm", missing)
+                read = {word: self._alarms_of(found[word]) if word in found else () for word in missing}
+            self._alarms.keep(read)
+            held |= read
+        rows = sorted(row for word in wanted for row in held[word])
+        return [(phrase, note, lifts) for _, phrase, note, lifts in rows]
+
+    def _alarms_of(self, raw: bytes) -> tuple[tuple[int, str, int, int], ...]:
+        last = len(self.note_ids) - 1
+        return tuple(
+            (whole_of(rank, 0), text_of(phrase), whole_of(note, 0, last), whole_of(lifts, 0, 1))
+            for rank, phrase, note, lifts in rows_of(json_of(raw), 4)
+        )
 
     def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
         """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
-        if len(self._known) > _MOST_REMEMBERED:
-            self._known.clear()
-            self._meanings.clear()
-        held = self._file.entries("form", dict.fromkeys(forms))
-        self._known.update((form, form in held) for form in forms)
-        meant = self._file.entries("meaning", dict.fromkeys(phrases))
-        with self._reading("meaning"):
-            for phrase in phrases:
-                pairs = rows_of(json_of(meant.get(phrase, b"[]")), 2)
-                self._meanings[phrase] = [(text_of(word), whole_of(percent, 0, FULL)) for word, percent in pairs]
+        self._words.look_up(forms, phrases)
 
     def known(self, form: str) -> bool:
         """Tell whether this word form is to be taken as it stands."""
-        if form not in self._known:
-            self.look_up((form,), ())
-        return self._known[form]
+        return self._words.known(form)
 
     def meanings(self, phrase: str) -> list[tuple[str, int]]:
         """Return (corpus word, percent) of a form of the vocabulary."""
-        if phrase not in self._meanings:
-            self.look_up((), (phrase,))
-        return self._meanings[phrase]
+        return self._words.meanings(phrase)
 
     def near(self, form: str) -> list[str]:
         """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
-        if form not in self._near:
-            if len(self._near) >= _MOST_REMEMBERED:
-                self._near.clear()
-            self._near[form] = self._repairs(form)
-        return self._near[form]
-
-    def _repairs(self, form: str) -> list[str]:
-        limit = slips_allowed(form)
-        if not limit:
-            return []
-        found = self._file.entries("slip", deletions(form, limit))
-        with self._reading("slip"):
-            candidates = sorted({known for raw in found.values() for known in raw.decode().split(" ")})
-        return repairs(form, self._counts(candidates).items())
+        return self._words.near(form)
 
     def parts(self, form: str) -> tuple[str, ...]:
         """Return the two corpus words of which an unknown compound is made, or nothing."""
-        cut = splits(form)
-        held = self._counts({part for pair in cut for part in pair})
-        return next((pair for pair in cut if pair[0] in held and pair[1] in held), ())
+        return self._words.parts(form)
 
-    def _counts(self, forms: Collection[str]) -> dict[str, int]:
-        """Return how often each form stands in the corpus, of those that do."""
-        with self._reading("form"):
-            counts = {form: unpack_count(raw) for form, raw in self._file.entries("form", forms).items()}
-        return {form: count for form, count in counts.items() if count > 0}
+
+def _room_of_row(row: TermRow | None) -> int:
+    return NOTHING if row is None else 2 * NOTHING + (6 * len(row.first) if len(row.first) > 1 else 7 * row.count)
 
 
 def _check_range(numbers: Collection[int], least: int, end: int) -> None:
     if numbers and not (least <= min(numbers) and max(numbers) < end):
-        raise ValueError("a weight belongs to nothing in this pack")
+        raise ValueError(_OF_NOTHING)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-__all__ = ["Bm25fSettings", "Bm25fStatistics", "Posting", "bm25f_postings", "bm25f_statistics", "idf"]
+__all__ = ["Bm25fSettings", "Bm25fStatistics", "Posting", "bm25f_postings", "bm25f_statistics", "bm25f_weights", "idf"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,20 +81,32 @@ def bm25f_postings(
     ------
     Robertson, Zaragoza and Taylor, Simple BM25 extension to multiple weighted fields, CIKM 2004.
     """
-    whole = statistics or bm25f_statistics(chunks, settings)
     postings: dict[str, list[Posting]] = {}
+    for term, posting in bm25f_weights(chunks, settings, statistics or bm25f_statistics(chunks, settings)):
+        postings.setdefault(term, []).append(Posting(*posting))
+    return postings
+
+
+def bm25f_weights(
+    chunks: Iterable[Mapping[str, Sequence[str]]], settings: Bm25fSettings, statistics: Bm25fStatistics
+) -> Iterator[tuple[str, tuple[int, float, str]]]:
+    """Yield each term of every chunk, by rising chunk number, with what `bm25f_postings` holds of it."""
+    idfs: dict[str, float] = {}
+    k1 = settings.k1
     for number, chunk in enumerate(chunks):
         shares: dict[str, dict[str, float]] = {}
         for name, weight in settings.weight.items():
+            words = chunk.get(name, ())
             b = settings.b[name]
-            norm = 1 - b + b * len(chunk.get(name, ())) / whole.average[name]
-            for term, count in Counter(chunk.get(name, ())).items():
+            norm = 1 - b + b * len(words) / statistics.average[name]
+            for term, count in Counter(words).items():
                 shares.setdefault(term, {})[name] = weight * count / norm
         for term, by_field in shares.items():
             tf = sum(by_field.values())
             if tf <= 0:
                 continue
-            score = idf(whole.count, whole.frequency.get(term, 1)) * tf * (settings.k1 + 1) / (tf + settings.k1)
-            strongest = max(sorted(by_field), key=lambda name: by_field[name])
-            postings.setdefault(term, []).append(Posting(number, score, strongest))
-    return postings
+            rarity = idfs.get(term)
+            if rarity is None:
+                rarity = idfs[term] = idf(statistics.count, statistics.frequency.get(term, 1))
+            strongest = next(iter(by_field)) if len(by_field) == 1 else max(sorted(by_field), key=by_field.__getitem__)
+            yield term, (number, rarity * tf * (k1 + 1) / (tf + k1), strongest)

@@ -2,36 +2,167 @@
 
 Words with their pairs are one side of a text, runs of letters the other, each a vector of length 1. Everything is in
 thousandths and whole numbers, so that the points are the same to the last one in any language.
+
+A long row is also one whole number with a lane of 64 bits a class: to weigh and to add such rows takes one step of the
+machine for many classes, and the sums are the same. So is a word with all of its runs of letters, as if each stood once
+in a text; what those that stand there more often bring otherwise is added.
+
+Source
+------
+Lamport, Multiple byte processing with full-word instructions, CACM 18(8), 1975 (from memory).
 """
 
 from __future__ import annotations
 
 import math
+import sys
+from array import array
+from bisect import bisect_left
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
+from itertools import chain
 
 from assistant.analysis.features import grams, word_features
+from assistant.values import NamedTuple
 
-__all__ = ["UNIT", "FeatureRow", "Side", "linear_points", "quotient", "sides_of", "word_points"]
+__all__ = [
+    "UNIT",
+    "FeatureRow",
+    "Side",
+    "WordRow",
+    "linear_points",
+    "quotient",
+    "runs_needed",
+    "sides_of",
+    "word_points",
+]
 
 UNIT = 1000
 """Points, weights, idf and factors are in thousandths."""
+_LANE = 8
+"""Bytes of a lane: the sum of thirty million features of the highest idf, count and weight fits."""
+_AT_ONCE, _LEAST = 16, 64
+"""How many lanes are added up while one class is, and how many more while a row is begun; the sums are the same."""
+_HALF = 1 << (8 * _LANE - 1)
+_ROW, _RUN = 300, 80
+"""Bytes of a row besides its classes, and of a run of letters."""
 _FACTORS = (0, *(round(UNIT * (1 + math.log(count))) for count in range(1, 65)))
 
 
-class FeatureRow(NamedTuple):
-    """What is stored of a feature: its idf, and (class, weight) of every class that it tells for or against."""
+class FeatureRow:
+    """What is stored of a feature: its idf, and a weight for every class that it tells for or against.
 
-    idf: int
-    weights: Sequence[tuple[int, int]]
+    Parameters
+    ----------
+    idf
+        In thousandths, from 0 to 2**20.
+    classes
+        Numbers of the classes, rising; one may be -1.
+    weights
+        Of each class, of 16 bits.
+    """
+
+    __slots__ = ("_lanes", "classes", "idf", "weights")
+
+    def __init__(self, idf: int, classes: Sequence[int] = (), weights: Sequence[int] = ()) -> None:
+        self.idf = idf
+        self.classes = classes
+        self.weights = weights
+        self._lanes: int | None = None
+
+    @classmethod
+    def of(cls, idf: int, pairs: Iterable[tuple[int, int]]) -> FeatureRow:
+        """Return the row of (class, weight) pairs, in any order."""
+        listed = sorted(pairs)
+        return cls(idf, [number for number, _ in listed], [weight for _, weight in listed])
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, FeatureRow) and (self.idf, self.pairs()) == (other.idf, other.pairs())
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def pairs(self) -> list[tuple[int, int]]:
+        """Return (class, weight) of every class."""
+        return list(zip(self.classes, self.weights, strict=True))
+
+    def weight(self, number: int) -> int:
+        """Return the weight for a class."""
+        classes = self.classes
+        place = bisect_left(classes, number)
+        return self.weights[place] if place < len(classes) and classes[place] == number else 0
+
+    def lanes(self, size: int) -> int:
+        """Return the weights in one number, each in the lane of its class; class -1 has the last of ``size`` lanes."""
+        if self._lanes is None:
+            above, below = array("Q", bytes(_LANE * size)), array("Q", bytes(_LANE * size))
+            for number, weight in zip(self.classes, self.weights, strict=True):
+                if weight > 0:
+                    above[number] = weight
+                else:
+                    below[number] = -weight
+            self._lanes = int.from_bytes(above, sys.byteorder) - int.from_bytes(below, sys.byteorder)
+        return self._lanes
+
+    def room(self, size: int) -> int:
+        """Return how many bytes the row takes in memory, once it was used among ``size`` classes."""
+        return _ROW + 4 * len(self.classes) + (_LANE * size if len(self.classes) > _longest(size) else 0)
+
+
+def _longest(size: int) -> int:
+    """Return how many classes of ``size`` are added up one by one sooner than all lanes are."""
+    return (size + _LEAST) // _AT_ONCE
+
+
+class WordRow:
+    """A word with its runs of letters, weighed as if each stood once in a text.
+
+    Parameters
+    ----------
+    word
+        One token.
+    rows
+        The rows of all its runs that a model knows.
+    size
+        How many classes there are.
+    """
+
+    __slots__ = ("lanes", "runs", "size", "squares")
+
+    def __init__(self, word: str, rows: Mapping[str, FeatureRow], size: int) -> None:
+        values = [(run, rows[run].idf) for run in grams(word) if run in rows]
+        self.runs = tuple(run for run, _ in values)
+        self.squares = sum(idf * idf for _, idf in values)
+        self.size = size
+        self.lanes = _in_lanes(values, rows, size)
+
+    def weight(self, number: int) -> int:
+        """Return the sum of idf times weight for a class."""
+        place = 8 * _LANE * (number % self.size)
+        return ((self.lanes + _halves(self.size)) >> place) % (2 * _HALF) - _HALF
+
+    @property
+    def room(self) -> int:
+        """Bytes that it takes in memory."""
+        return _ROW + _LANE * self.size + _RUN * len(self.runs)
 
 
 class Side(NamedTuple):
-    """One side of a text: each feature with its value, and the length of the vector of all of them."""
+    """One side of a text: each feature with its value, and the length of the vector of all of them.
+
+    Where words are weighed as a whole, ``lanes`` is their sum, ``held`` how many features it holds, and ``values`` what
+    those that stand more than once bring beyond it.
+    """
 
     values: tuple[tuple[str, int], ...]
     length: int
+    lanes: int = 0
+    held: int = 0
+
+    @property
+    def empty(self) -> bool:
+        """Whether no feature has a row."""
+        return not (self.values or self.held)
 
 
 def quotient(part: int, whole: int) -> int:
@@ -39,72 +170,204 @@ def quotient(part: int, whole: int) -> int:
     return part // whole if part >= 0 else -(-part // whole)
 
 
-def sides_of(words: Sequence[str], rows: Mapping[str, FeatureRow]) -> tuple[Side, Side]:
-    """Return the sides of a text of which ``words`` are the tokens; features without a row count for nothing."""
-    return (
-        _side(word_features(words), rows),
-        _side((gram for word in words for gram in grams(word)), rows),
-    )
+def runs_needed(words: Sequence[str], weighed: Mapping[str, WordRow] | None) -> Iterable[str]:
+    """Return the runs of letters of which rows are needed: where words are weighed, those that stand there twice."""
+    if weighed is None:
+        return dict.fromkeys(gram for word in dict.fromkeys(words) for gram in grams(word))
+    return [run for run, count in _counted([weighed[word] for word in words]).items() if count > 1]
+
+
+def sides_of(
+    words: Sequence[str], rows: Mapping[str, FeatureRow], weighed: Mapping[str, WordRow] | None = None
+) -> tuple[Side, Side]:
+    """Return the sides of a text of which ``words`` are the tokens; features without a row count for nothing.
+
+    Parameters
+    ----------
+    weighed
+        The rows of all ``words``; of runs of letters ``rows`` then holds at least those that stand in them twice.
+    """
+    found = _side(word_features(words), rows)
+    if weighed is None:
+        return found, _side([gram for word in words for gram in grams(word)], rows)
+    return found, _joined([weighed[word] for word in words], rows)
 
 
 def _side(found: Iterable[str], rows: Mapping[str, FeatureRow]) -> Side:
-    counts = Counter(feature for feature in found if feature in rows)
-    values = tuple(
-        (feature, rows[feature].idf * _FACTORS[min(count, len(_FACTORS) - 1)] // UNIT)
-        for feature, count in counts.items()
-    )
-    return Side(values, math.isqrt(sum(value * value for _, value in values)) or 1)
+    values: list[tuple[str, int]] = []
+    squares = 0
+    for feature, count in Counter(found).items():
+        row = rows.get(feature)
+        if row is not None:
+            value = _value(row.idf, count)
+            values.append((feature, value))
+            squares += value * value
+    return Side(tuple(values), math.isqrt(squares) or 1)
 
 
-def linear_points(sides: Iterable[Side], rows: Mapping[str, FeatureRow], bias: Mapping[int, int]) -> dict[int, int]:
+def _value(idf: int, count: int) -> int:
+    return idf if count == 1 else idf * _FACTORS[min(count, len(_FACTORS) - 1)] // UNIT
+
+
+def _counted(words: Iterable[WordRow]) -> Counter[str]:
+    return Counter(chain.from_iterable([word.runs for word in words]))
+
+
+def _joined(words: Sequence[WordRow], rows: Mapping[str, FeatureRow]) -> Side:
+    counts = _counted(words)
+    squares = sum([word.squares for word in words])
+    values: list[tuple[str, int]] = []
+    for feature, count in counts.items():
+        if count > 1:
+            idf = rows[feature].idf
+            value = _value(idf, count)
+            values.append((feature, value - count * idf))
+            squares += value * value - count * idf * idf
+    return Side(tuple(values), math.isqrt(squares) or 1, sum([word.lanes for word in words]), len(counts))
+
+
+def linear_points(
+    sides: Iterable[Side],
+    rows: Mapping[str, FeatureRow],
+    bias: Mapping[int, int],
+    classes: Collection[int] | None = None,
+) -> dict[int, int]:
     """Return the points of every class in thousandths: its bias, and what each side brings.
 
     Weights of a class that has no bias are not to stand in ``rows``; classes are numbered from 0, one may be -1.
+
+    Parameters
+    ----------
+    classes
+        The classes that are asked for, of those that have a bias; all where it is left out.
     """
-    points = dict(bias)
-    size = max(points, default=-1) + 2
+    points = dict(bias) if classes is None else {number: bias[number] for number in classes if number in bias}
+    size = max(bias, default=-1) + 2
     for side in sides:
-        sums = [0] * size  # the class of number -1 stands last
-        for feature, value in side.values:
-            for number, weight in rows[feature].weights:
-                sums[number] += value * weight
-        for number in points:
-            points[number] += quotient(sums[number], side.length)
+        sums = _sums_of(*_added(side.values, rows, size), side.lanes)
+        length = side.length
+        for number, before in points.items():
+            part = sums[number]
+            points[number] = before + (part // length if part >= 0 else -(-part // length))
     return points
 
 
+def _added(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], size: int) -> tuple[list[int], int]:
+    """Return the sum of value times weight of every class: of short rows one by one, and of long ones in lanes.
+
+    The class of number -1 stands last.
+    """
+    lanes = 0
+    sums = [0] * size
+    longest = _longest(size)
+    for feature, value in values:
+        row = rows[feature]
+        if len(row.classes) > longest:
+            lanes += value * row.lanes(size)
+        else:
+            for number, weight in zip(row.classes, row.weights, strict=True):
+                sums[number] += value * weight
+    return sums, lanes
+
+
+def _sums_of(sums: list[int], lanes: int, more: int) -> Sequence[int]:
+    """Return what `_added` returns, with more lanes, class by class."""
+    if not (lanes or more):
+        return sums
+    size = len(sums)
+    held = array("Q", (lanes + more + _halves(size)).to_bytes(_LANE * size, sys.byteorder))
+    return [one + other - _HALF for one, other in zip(sums, held, strict=True)]
+
+
+def _in_lanes(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], size: int) -> int:
+    """Return all that `_added` returns in lanes."""
+    sums, lanes = _added(values, rows, size)
+    held = array("Q", [value + _HALF for value in sums])
+    return lanes + int.from_bytes(held, sys.byteorder) - _halves(size)
+
+
+@lru_cache(maxsize=4)
+def _halves(size: int) -> int:
+    """Return half of what a lane holds in each lane: no lane is below 0 where it is added."""
+    return int.from_bytes(_HALF.to_bytes(_LANE, sys.byteorder) * size, sys.byteorder)
+
+
 def word_points(
-    words: Sequence[str], sides: Sequence[Side], rows: Mapping[str, FeatureRow], number: int
+    words: Sequence[str],
+    sides: Sequence[Side],
+    rows: Mapping[str, FeatureRow],
+    number: int,
+    weighed: Mapping[str, WordRow] | None = None,
 ) -> list[tuple[str, int]]:
     """Return (word or pair, points) for one class; they add up, with its bias, to its `linear_points` exactly.
 
     Runs of letters are added up to the words in which they stand: what one brings is shared evenly among its places.
+    ``weighed`` is what `sides_of` was given.
     """
     brought: dict[str, int] = {}
-    for side, owners in zip(sides, (None, _owners(words)), strict=True):
-        shares: dict[str, int] = {}
-        for feature, value in side.values:
-            weight = next((weight for other, weight in rows[feature].weights if other == number), 0)
-            places = owners[feature] if owners else [feature]
-            for place, word in enumerate(places):
-                share = _part(value * weight, place, len(places))
-                shares[word] = shares.get(word, 0) + share
+    found, runs = sides
+    shares = (
+        _run_shares(words, runs, rows, number)
+        if weighed is None
+        else _joined_shares(words, runs, rows, number, weighed)
+    )
+    for side, shared in (
+        (found, {feature: value * rows[feature].weight(number) for feature, value in found.values}),
+        (runs, shares),
+    ):
         before = 0
-        for word, share in shares.items():
+        for word, share in shared.items():
             points = quotient(before + share, side.length) - quotient(before, side.length)
             brought[word] = brought.get(word, 0) + points
             before += share
     return list(brought.items())
 
 
-def _part(total: int, place: int, count: int) -> int:
-    """Return part number ``place`` of ``total`` cut into ``count`` nearly even whole numbers."""
-    return total * (place + 1) // count - total * place // count
-
-
-def _owners(words: Sequence[str]) -> dict[str, list[str]]:
+def _run_shares(words: Sequence[str], side: Side, rows: Mapping[str, FeatureRow], number: int) -> dict[str, int]:
+    """Return what the runs of letters of each word bring a class."""
     owners: dict[str, list[str]] = {}
     for word in words:
         for gram in grams(word):
             owners.setdefault(gram, []).append(word)
-    return owners
+    shares: dict[str, int] = {}
+    for feature, value in side.values:
+        total = value * rows[feature].weight(number)
+        places = owners[feature]
+        for place, word in enumerate(places):
+            shares[word] = shares.get(word, 0) + _part(total, place, len(places))
+    return shares
+
+
+def _joined_shares(
+    words: Sequence[str], side: Side, rows: Mapping[str, FeatureRow], number: int, weighed: Mapping[str, WordRow]
+) -> dict[str, int]:
+    """Return what `_run_shares` does, in the same order; a word that brings nothing may stand there too."""
+    places: dict[str, list[str]] = {feature: [] for feature, _ in side.values}
+    shared = [[run for run in weighed[word].runs if run in places] for word in words]
+    for word, runs in zip(words, shared, strict=True):
+        for run in runs:
+            places[run].append(word)
+    shares: dict[str, int] = {}
+    told: set[str] = set()
+    for word, runs in zip(words, shared, strict=True):
+        shares[word] = shares.get(word, 0) + weighed[word].weight(number)
+        for run in runs:
+            if run not in told:
+                told.add(run)
+                for other in places[run]:
+                    shares.setdefault(other, 0)
+    for feature, beyond in side.values:
+        row, owners = rows[feature], places[feature]
+        weight = row.weight(number)
+        if not weight:
+            continue
+        once = row.idf * weight
+        total = beyond * weight + once * len(owners)
+        for place, word in enumerate(owners):
+            shares[word] += _part(total, place, len(owners)) - once
+    return shares
+
+
+def _part(total: int, place: int, count: int) -> int:
+    """Return part number ``place`` of ``total`` cut into ``count`` nearly even whole numbers."""
+    return total * (place + 1) // count - total * place // count

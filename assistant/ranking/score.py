@@ -7,12 +7,13 @@ the best chunk of all has. Where no model is stored (documents without examples)
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from assistant.model import Reason, ScoredNote
-from assistant.ranking.linear import FeatureRow, Side, quotient, word_points
+from assistant.ranking.linear import FeatureRow, Side, WordRow, quotient, word_points
+from assistant.ranking.postings import TermRow
+from assistant.values import NamedTuple
 
-__all__ = ["FULL", "NONE", "Scores", "TermRow", "best_chunks", "explain", "scaled", "sum_up"]
+__all__ = ["FULL", "NONE", "Scores", "best_by_note", "best_chunks", "explain", "scaled", "sum_up"]
 
 FULL = 100
 """Weights of a question's terms are in percent of this."""
@@ -21,16 +22,11 @@ NONE = -1
 """Number of the class of questions that no note covers."""
 
 
-class TermRow(NamedTuple):
-    """(chunk, weight, field number) of every chunk that holds a term."""
-
-    chunks: Sequence[tuple[int, int, int]]
-
-
 class Scores(NamedTuple):
     """What one question scores.
 
     ``order`` lists note numbers by ``total``, highest first, then by number (numbers follow the order of the ids).
+    Where only the first were asked for, it ends after them, and the mappings find what is asked of another note then.
     ``chunk`` maps a note to (sum, number) of its best chunk, ``model`` a note or `NONE` to its points of the model;
     ``factor`` and ``divisor`` turn a chunk's sum into points.
     """
@@ -55,15 +51,29 @@ def best_chunks(
     chunk_note
         Note number of each chunk.
     """
-    sums: dict[int, int] = {}
+    sums = [0] * len(chunk_note)
+    held: set[int] = set()
     for term, percent in terms:
-        for number, weight, _ in rows[term].chunks if term in rows else ():
-            sums[number] = sums.get(number, 0) + scaled(weight, percent)
+        for part in rows[term].parts() if term in rows else ():
+            held.update(part.chunks)
+            if percent == FULL:
+                for number, weight in zip(part.chunks, part.weights, strict=True):
+                    sums[number] += weight
+            else:
+                for number, weight in zip(part.chunks, part.weights, strict=True):
+                    sums[number] += weight * percent // FULL
+    return best_by_note({chunk: sums[chunk] for chunk in held}, chunk_note)
+
+
+def best_by_note(sums: Mapping[int, int], owner: Mapping[int, int] | Sequence[int]) -> dict[int, tuple[int, int]]:
+    """Return for each note (sum, number) of its best chunk; ``owner`` is the note of a chunk by its number."""
     best: dict[int, tuple[int, int]] = {}
+    highest: dict[int, int] = {}
     for number in sorted(sums):
-        note = chunk_note[number]
-        if note not in best or sums[number] > best[note][0]:
-            best[note] = (sums[number], number)
+        note, value = owner[number], sums[number]
+        if note not in highest or value > highest[note]:
+            highest[note] = value
+            best[note] = value, number
     return best
 
 
@@ -77,9 +87,10 @@ def sum_up(chunk: Mapping[int, tuple[int, int]], model: Mapping[int, int], share
     """
     top = max((value for value, _ in chunk.values()), default=0)
     factor, divisor = (share, top or 1) if model else (1, 1)
-    notes = chunk.keys() | {note for note in model if note != NONE}
-    total = {note: model.get(note, 0) + quotient(factor * chunk.get(note, (0, 0))[0], divisor) for note in notes}
-    order = sorted(total, key=lambda note: (-total[note], note))
+    total = {note: points for note, points in model.items() if note != NONE}
+    for note, (value, _) in chunk.items():
+        total[note] = total.get(note, 0) + quotient(factor * value, divisor)
+    order = sorted(sorted(total), key=total.__getitem__, reverse=True)
     return Scores(total, order, chunk, model, factor, divisor)
 
 
@@ -99,24 +110,25 @@ def explain(
     sides: Sequence[Side] = (),
     features: Mapping[str, FeatureRow] | None = None,
     bias: int = 0,
+    weighed: Mapping[str, WordRow] | None = None,
 ) -> ScoredNote:
     """Return the note with the points of every term and field; they add up to its score exactly.
 
     What the model gives stands under its word or pair of words, its bias under the empty word.
     """
     reasons = [Reason("", MODEL_FIELD, bias)]
-    if features:
-        reasons += [Reason(word, MODEL_FIELD, points) for word, points in word_points(words, sides, features, note)]
+    if sides and features is not None:
+        brought = word_points(words, sides, features, note, weighed)
+        reasons += [Reason(word, MODEL_FIELD, points) for word, points in brought if points]
     number = scores.chunk.get(note, (0, None))[1]
     before = 0
     for term, percent in terms:
-        for chunk, weight, field in rows[term].chunks if term in rows else ():
-            if chunk == number:
-                after = before + scaled(weight, percent)
-                points = quotient(scores.factor * after, scores.divisor)
-                points -= quotient(scores.factor * before, scores.divisor)
-                reasons.append(Reason(term, fields[field], points))
-                before = after
+        held = rows[term].at(number) if number is not None and term in rows else None
+        if held:
+            after = before + scaled(held[0], percent)
+            points = quotient(scores.factor * after, scores.divisor) - quotient(scores.factor * before, scores.divisor)
+            reasons.append(Reason(term, fields[held[1]], points))
+            before = after
     reasons = [reason for reason in reasons if reason.points]
     reasons.sort(key=lambda reason: (-reason.points, reason.term, reason.field))
     return ScoredNote(note_id, scores.total.get(note, 0), tuple(reasons))
