@@ -13,6 +13,7 @@ import yaml
 from assistant.analysis.tokens import tokenize
 from assistant.checking.rule import Book
 from assistant.model import Note
+from assistant.notes.kept import Kept
 from assistant.notes.phrases import phrases_path
 from assistant.notes.text import nested_deeply
 
@@ -61,12 +62,12 @@ def phrased(book: Book, part: str) -> Iterator[Asked]:
     """Yield the lines of one part of the phrases, such as ``plain``, of the notes that could be read."""
     for note in book.corpus.notes:
         path = phrases_of(note)
-        for text, line in _phrases("\n".join(book.texts.get(path, ()))).get(part, ()):
+        for text, line in _phrases("\n".join(book.texts.get(path, ())), path).get(part, ()):
             yield Asked(note, path, line, text, " ".join(tokenize(text)))
 
 
-@lru_cache(maxsize=1024)
-def _phrases(text: str) -> Mapping[str, tuple[tuple[str, int], ...]]:
+@Kept
+def _phrases(text: str, _: str) -> Mapping[str, tuple[tuple[str, int], ...]]:
     """Return the texts of every part with their lines; a note whose phrases cannot be read is not asked for them."""
     root = yaml.compose(text, _LOADER)
     parts = root.value if isinstance(root, yaml.MappingNode) else ()

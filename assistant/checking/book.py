@@ -8,9 +8,11 @@ from datetime import date
 from pathlib import Path
 
 from assistant.checking.rule import Book
+from assistant.checking.spelled import SPELLING
+from assistant.checking.switched import SWITCHES
 from assistant.checking.waivers import WAIVERS
 from assistant.notes.corpus import parse_corpus
-from assistant.notes.stamp import corpus_files
+from assistant.notes.files import corpus_files
 from assistant.notes.text import leads_out, most_bytes
 
 __all__ = ["BOM", "read_book"]
@@ -28,24 +30,25 @@ def read_book(root: Path, today: date, first_note: Callable[[str], str | None] |
         If there is no such folder, or no note in it.
     """
     parsed = parse_corpus(root)
-    texts = {path.relative_to(root).as_posix(): lines for path, lines in _texts(root)}
-    return Book(parsed.corpus, texts, today, parsed.faults, first_note)
+    texts = dict(_texts(root))
+    marked = frozenset(path for path, text in texts.items() if text.startswith(BOM))
+    lines = {path: tuple(text.removeprefix(BOM).split("\n")) for path, text in texts.items()}
+    return Book(parsed.corpus, lines, today, parsed.faults, first_note, marked)
 
 
-def _texts(root: Path) -> Iterator[tuple[Path, tuple[str, ...]]]:
-    for path in (*corpus_files(root), root / WAIVERS):
-        lines = None if leads_out(path, root) else _lines(path)
-        if lines is not None:
-            yield path, lines
+def _texts(root: Path) -> Iterator[tuple[str, str]]:
+    for path in (*corpus_files(root), root / WAIVERS, root / SWITCHES, root / SPELLING):
+        text = None if leads_out(path, root) else _text(path)
+        if text is not None:
+            yield path.relative_to(root).as_posix(), text
 
 
-def _lines(path: Path) -> tuple[str, ...] | None:
-    """Return the lines as they stand, or None for what is no text file; why it is none the reader tells."""
+def _text(path: Path) -> str | None:
+    """Return the text as it stands, or None for what is no text file; why it is none the reader tells."""
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode) or status.st_size > most_bytes(path):
             return None
-        text = path.read_bytes().decode("utf-8")
+        return path.read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError):
         return None
-    return tuple(text.removeprefix(BOM).split("\n"))

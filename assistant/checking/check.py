@@ -9,6 +9,7 @@ from assistant.checking.asked import phrases_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.waivers import WAIVERS, read_waivers
 from assistant.model import Note
+from assistant.progress import Progress, counted, silent
 
 __all__ = ["WAIVER_RULE", "Found", "check", "narrowed"]
 
@@ -23,13 +24,14 @@ class Found(NamedTuple):
     rule: Rule
 
 
-def check(book: Book, rules: Sequence[Rule]) -> list[Found]:
+def check(book: Book, rules: Sequence[Rule], progress: Progress = silent) -> list[Found]:
     """Run ``rules`` and return what they find, in the order of path, line and code; the same book gives the same list.
 
     Findings that are waived are left out. A waiver of a rule that ran is told where it waives nothing, if the rule on
-    waivers is among ``rules``.
+    waivers is among ``rules`` and all files can be read: what cannot be read has no other findings.
     """
-    found = [Found(finding, rule) for rule in rules for finding in dict.fromkeys(rule.find(book))]
+    told = counted(rules, progress, f"keeping {len(rules)} rules")
+    found = [Found(finding, rule) for rule in told for finding in dict.fromkeys(rule.find(book))]
     waivers, _ = read_waivers(book.texts.get(WAIVERS, ()))
     kept = []
     used = set()
@@ -38,11 +40,11 @@ def check(book: Book, rules: Sequence[Rule]) -> list[Found]:
         used.update(waived_by)
         if not waived_by:
             kept.append(one)
-    told = next((rule for rule in rules if rule.code == WAIVER_RULE), None)
-    if told:
+    telling = next((rule for rule in rules if rule.code == WAIVER_RULE), None)
+    if telling and not book.faults:
         ran = {rule.code for rule in rules if book.first_note or not rule.needs_pack}
         kept += [
-            Found(Finding(WAIVERS, w.line, f"waives nothing: {w.rule} finds nothing of the kind in {w.note}"), told)
+            Found(Finding(WAIVERS, w.line, f"waives nothing: {w.rule} finds nothing of the kind in {w.note}"), telling)
             for w in waivers
             if w.rule in ran and w not in used
         ]

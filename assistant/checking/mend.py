@@ -33,7 +33,7 @@ def mend_all(
     for _ in range(_MOST_ROUNDS):
         book = read()
         found = check(book, rules)
-        edits = [one.finding.edit for one in found if one.finding.edit and wanted(one.finding.edit.path)]
+        edits = [e for f, _ in found if f.edit and wanted(f.edit.path) for e in (f.edit, *f.more)]
         mended = mend(root, edits)
         if not mended:
             break

@@ -80,7 +80,8 @@ def _result(one: Found, root: Path, index: int) -> dict[str, object]:
         "locations": [location],
     }
     if finding.edit:
-        change = {"artifactLocation": artifact, "replacements": [_replacement(finding.edit)]}
+        replacements = [_replacement(edit) for edit in (finding.edit, *finding.more)]
+        change = {"artifactLocation": artifact, "replacements": replacements}
         result["fixes"] = [{"description": {"text": rule.summary}, "artifactChanges": [change]}]
     return result
 

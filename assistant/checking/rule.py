@@ -31,8 +31,9 @@ Place = Literal[
     "hazards",
     "note",
     "line",
+    "start",
 ]
-"""Where the examples of a rule stand: a part of a note, a file beside the notes, a whole note, or any line.
+"""Where the examples of a rule stand: a part of a note, a file beside the notes, a whole note, any line, or the first.
 
 ``phrases`` is the whole file of phrases, ``plain`` one of its plain lines.
 """
@@ -48,12 +49,16 @@ class Edit(NamedTuple):
 
 
 class Finding(NamedTuple):
-    """One thing found in one place; ``line`` counts from 1. The code and the severity are those of its rule."""
+    """One thing found in one place; ``line`` counts from 1. The code and the severity are those of its rule.
+
+    ``edit`` mends it, with ``more`` where it stands in several lines.
+    """
 
     path: str
     line: int
     message: str
     edit: Edit | None = None
+    more: tuple[Edit, ...] = ()
 
 
 class Book(NamedTuple):
@@ -61,7 +66,8 @@ class Book(NamedTuple):
 
     ``texts`` maps a path below the corpus folder to its lines; a line may still end in a carriage return. ``today`` is
     the day of the check. ``faults`` are those of reading. ``first_note`` names the note that a compiled pack ranks
-    first for a question, None where it ranks none; it is None itself where no pack is given.
+    first for a question, None where it ranks none; it is None itself where no pack is given. ``marked`` are the files
+    that begin with a byte order mark. ``earlier`` are notes as they were before, by id; None where nobody knows.
     """
 
     corpus: Corpus
@@ -69,6 +75,8 @@ class Book(NamedTuple):
     today: date
     faults: tuple[Fault, ...] = ()
     first_note: Callable[[str], str | None] | None = None
+    marked: frozenset[str] = frozenset()
+    earlier: Mapping[str, Note] | None = None
 
     def line_of(self, note: Note, words: str, *, first: int = 1) -> int:
         """Return the first line of a note's file, from ``first`` on, that holds ``words``; else ``first``."""

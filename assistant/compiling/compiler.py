@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import json
 import platform
+from array import array
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache
+from itertools import accumulate
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,25 +17,32 @@ import sklearn
 from assistant.analysis.analyzer import Spelling, Stems, is_question_word
 from assistant.analysis.spelling import deletion_keys, is_repairable
 from assistant.analysis.tokens import tokenize
+from assistant.compiling.classes import ClassWeights
 from assistant.compiling.lexicon import CompileLexicon, build_lexicon
-from assistant.compiling.linear import ClassWeights, LinearModel, Vectors, learn_linear
+from assistant.compiling.linear import learn_linear, model_key
 from assistant.compiling.lines import lines_of, turn_lines
 from assistant.compiling.packfile import write_pack_file
+from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import CompileSettings
 from assistant.compiling.steps import step_weights
+from assistant.compiling.taken import LEARNED, HeldModel, held, taken_over
+from assistant.compiling.vectors import Vectors
 from assistant.model import Corpus, Note, Trade
 from assistant.pack.codec import note_to_json, trade_to_json
 from assistant.pack.format import (
     FIELDS,
+    FIRST_AT_ONCE,
+    IDS_AT_ONCE,
     NOTES_MODEL,
     TURNS_MODEL,
     feature_table,
     pack_count,
-    pack_feature,
+    pack_numbers,
     pack_postings,
+    pack_title,
 )
 from assistant.progress import Progress, silent
-from assistant.ranking.bm25f import Bm25fStatistics, bm25f_postings, bm25f_statistics, idf
+from assistant.ranking.bm25f import Bm25fStatistics, bm25f_statistics, bm25f_weights, idf
 from assistant.ranking.documents import Documents, documents_of
 
 __all__ = [
@@ -43,14 +54,16 @@ __all__ = [
     "read_words",
     "slip_entries",
     "step_entry",
+    "term_entries",
     "term_masses",
     "write_pack",
 ]
 
-ChunkWeights = dict[str, list[tuple[int, int, int]]]
-Tables = dict[str, list[tuple[str, bytes]]]
+ChunkWeights = dict[str, "tuple[array[int], array[int], bytes]"]
+"""Of each term chunks, weights and field numbers, by rising chunk."""
+Tables = dict[str, Iterable[tuple[str, bytes]]]
 Keep = Callable[[Vectors, dict[int, ClassWeights]], None]
-_NO_MODEL = LinearModel({}, {})
+_NO_MODEL = HeldModel((), {})
 
 
 class Words(NamedTuple):
@@ -69,6 +82,8 @@ def compile_corpus(
     facts: Mapping[str, str] | None = None,
     progress: Progress = silent,
     keep: Keep | None = None,
+    sampling: Sampling | None = None,
+    before: Path | None = None,
 ) -> Words:
     """Compile a corpus of notes into the pack at ``path``.
 
@@ -80,6 +95,10 @@ def compile_corpus(
         Called with a few words before each stage.
     keep
         Is handed what the model of the notes learned by class.
+    sampling
+        How many lines each class is learned against; see `learn_linear`.
+    before
+        A pack from which models are taken over that were learned from the same; never where ``keep`` is told.
 
     Raises
     ------
@@ -90,14 +109,23 @@ def compile_corpus(
     documents = documents_of(corpus)
     words = read_words(documents, settings, progress)
     lines = lines_of(corpus, settings.linear.pairs)
-    model = learn_linear(lines, settings.linear, progress, keep=keep)
-    turns = learn_linear(turn_lines(corpus), settings.linear)
+    begun = path.with_name(f"{path.name}.learning")
+    key = model_key(lines, settings.linear, sampling)
+    model = None if keep else taken_over(before, NOTES_MODEL, key)
+    if model is None:
+        model = held(learn_linear(lines, settings.linear, progress, keep=keep, sampling=sampling, begun=begun), key)
+    else:
+        progress("taking over what was learned")
+        begun.unlink(missing_ok=True)
+    asked = turn_lines(corpus)
+    key = model_key(asked, settings.linear)
+    turns = taken_over(before, TURNS_MODEL, key) or held(learn_linear(asked, settings.linear), key)
     number = {note.id: place for place, note in enumerate(corpus.notes)}
     harm = sorted({number[note] for note in (*(a.note for a in corpus.alarms), *(note for note, _ in corpus.dangers))})
     manifest |= {"lines": str(len(lines)), "emergency": corpus.emergency, "harm": json.dumps(harm)}
     manifest["trade"] = trade_to_json(corpus.trade)
-    manifest["titles"] = json.dumps({note.id: note.title for note in corpus.notes}, ensure_ascii=False)
     tables = _tables(documents, words, settings, model, turns)
+    tables["title"] = [(note.id, pack_title(place, note.title)) for place, note in enumerate(corpus.notes)]
     tables["note"] = [(note.id, note_to_json(note).encode()) for note in corpus.notes]
     tables["alarm"] = _alarm_entries(corpus, number)
     masses = term_masses(words.statistics)
@@ -118,21 +146,31 @@ def read_words(documents: Documents, settings: CompileSettings, progress: Progre
     """Return the documents as terms, the slips of example questions repaired."""
     progress("reading words")
     lexicon = build_lexicon(documents)
-    chunks = [chunk_terms(chunk.fields, lexicon) for chunk in documents.chunks]
+    terms = chunk_terms(lexicon)
+    chunks = [terms(chunk.fields) for chunk in documents.chunks]
     return Words(lexicon, chunks, bm25f_statistics(chunks, settings.bm25f))
 
 
-def chunk_terms(fields: Mapping[str, str], lexicon: Spelling) -> dict[str, list[str]]:
-    """Return the terms of a chunk by field."""
-    stems = Stems()
-    return {
-        name: [stems(form) for form in (_repaired(text, lexicon) if name == "examples" else tokenize(text))]
-        for name, text in fields.items()
-    }
+def chunk_terms(lexicon: Spelling) -> Callable[[Mapping[str, str]], dict[str, list[str]]]:
+    """Return the function that gives the terms of a chunk by field; those that the chunk before has too are shared."""
+    stems = cache(Stems())
+    read: dict[tuple[str, str], list[str]] = {}
+
+    def terms(fields: Mapping[str, str]) -> dict[str, list[str]]:
+        nonlocal read
+        before = read
+        read = {
+            (name, text): before[name, text]
+            if (name, text) in before
+            else [stems(form) for form in (_repaired(text, lexicon) if name == "examples" else tokenize(text))]
+            for name, text in fields.items()
+        }
+        return {name: found for (name, _), found in read.items()}
+
+    return terms
 
 
-def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, turns: LinearModel) -> dict[str, str]:
-    number = {document: place for place, document in enumerate(documents.ids)}
+def _facts(documents: Documents, settings: CompileSettings, model: HeldModel, turns: HeldModel) -> dict[str, str]:
     return {
         "fields": " ".join(FIELDS),
         "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
@@ -142,27 +180,51 @@ def _facts(documents: Documents, settings: CompileSettings, model: LinearModel, 
         "harm": "[]",
         "emergency": "",
         "trade": trade_to_json(Trade()),
-        "titles": json.dumps({document: document for document in documents.ids}),
-        "owner": json.dumps([number[chunk.document] for chunk in documents.chunks]),
+        "sizes": json.dumps({"notes": len(documents.ids), "chunks": len(documents.chunks)}),
         "bias": json.dumps({NOTES_MODEL: list(model.bias.items()), TURNS_MODEL: list(turns.bias.items())}),
+        LEARNED: json.dumps({NOTES_MODEL: model.key, TURNS_MODEL: turns.key}),
     }
 
 
 def _tables(
-    documents: Documents, words: Words, settings: CompileSettings, model: LinearModel, turns: LinearModel
+    documents: Documents, words: Words, settings: CompileSettings, model: HeldModel, turns: HeldModel
 ) -> Tables:
     lexicon = words.lexicon
     terms = chunk_weights(words.chunks, settings, words.statistics)
-    tables = {
-        "term": [(term, pack_postings(rows)) for term, rows in terms.items()],
+    tables: Tables = {
+        "id": [
+            (str(entry), json.dumps(documents.ids[at : at + IDS_AT_ONCE], ensure_ascii=False).encode())
+            for entry, at in enumerate(range(0, len(documents.ids), IDS_AT_ONCE))
+        ],
+        "title": [(document, pack_title(place, document)) for place, document in enumerate(documents.ids)],
+        "first": _first_entries(documents),
+        "term": term_entries(terms),
         "form": [(form, pack_count(lexicon.counts.get(form, 0))) for form in {*lexicon.counts, *lexicon.plain}],
         "slip": slip_entries(lexicon.counts),
         "meaning": [(form, json.dumps(meant).encode()) for form, meant in documents.vocabulary.forms.items()],
     }
     for name, learned in ((NOTES_MODEL, model), (TURNS_MODEL, turns)):
-        rows = learned.rows.items()
-        tables[feature_table(name)] = [(feature, pack_feature(row.idf, row.weights)) for feature, row in rows]
+        tables[feature_table(name)] = learned.entries
     return tables
+
+
+def _first_entries(documents: Documents) -> list[tuple[str, bytes]]:
+    """Return the entries that tell which chunks a document has: those of one stand together, in the order of ids."""
+    counts = Counter(chunk.document for chunk in documents.chunks)
+    if [chunk.document for chunk in documents.chunks] != [
+        document for document in documents.ids for _ in range(counts[document])
+    ]:
+        raise ValueError("the chunks are not in the order of their documents")
+    first = [0, *accumulate(counts[document] for document in documents.ids)]
+    return [
+        (str(entry), pack_numbers(first[at : min(at + FIRST_AT_ONCE, len(documents.ids))]))
+        for entry, at in enumerate(range(0, len(documents.ids), FIRST_AT_ONCE))
+    ]
+
+
+def term_entries(terms: ChunkWeights) -> list[tuple[str, bytes]]:
+    """Return the entries of the table of terms."""
+    return [entry for term, row in terms.items() for entry in pack_postings(term, *row)]
 
 
 def slip_entries(forms: Iterable[str]) -> list[tuple[str, bytes]]:
@@ -213,14 +275,24 @@ def _repaired(text: str, lexicon: Spelling) -> list[str]:
 def chunk_weights(
     chunks: Sequence[Mapping[str, Sequence[str]]], settings: CompileSettings, statistics: Bm25fStatistics
 ) -> ChunkWeights:
-    """Return term -> (chunk, weight, field number) of ``chunks``, which may be a part of the whole."""
-    return {
-        term: [
-            (posting.chunk, round(settings.chunk_points * posting.weight), FIELDS.index(posting.field))
-            for posting in postings
-        ]
-        for term, postings in bm25f_postings(chunks, settings.bm25f, statistics).items()
-    }
+    """Return chunks, weights and field numbers of every term in ``chunks``, which may be a part of the whole.
+
+    Raises
+    ------
+    OverflowError
+        If a weight is 65,536 or more, which the settings do not let it be.
+    """
+    found: dict[str, tuple[array[int], array[int], bytearray]] = {}
+    place = {name: number for number, name in enumerate(FIELDS)}
+    points = settings.chunk_points
+    for term, (chunk, weight, field) in bm25f_weights(chunks, settings.bm25f, statistics):
+        if term not in found:
+            found[term] = array("I"), array("H"), bytearray()
+        chunks_of, weights, fields = found[term]
+        chunks_of.append(chunk)
+        weights.append(round(points * weight))
+        fields.append(place[field])
+    return {term: (chunks_of, weights, bytes(fields)) for term, (chunks_of, weights, fields) in found.items()}
 
 
 def term_masses(statistics: Bm25fStatistics) -> dict[str, int]:

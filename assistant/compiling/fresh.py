@@ -2,18 +2,43 @@
 
 from __future__ import annotations
 
-import json
-from contextlib import suppress
-from pathlib import Path
+import os
 
 from assistant.errors import MissingExtraError, PackError
-from assistant.notes.stamp import corpus_digest, corpus_stamp
+from assistant.notes.stamp import corpus_stamp
+from assistant.pack.checked import json_of
 from assistant.pack.format import FORMAT
-from assistant.pack.places import Places
+from assistant.pack.places import Named
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
-__all__ = ["compile_now", "fresh_pack"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from assistant.model import Note
+    from assistant.pack.places import Places
+
+__all__ = ["compile_now", "fresh_pack", "unchanged_pack"]
+
+
+def unchanged_pack(named: Named) -> Pack | None:
+    """Open the pack where it is used as it is, or where no file of its notes has changed since; else return None.
+
+    Raises
+    ------
+    PackError
+        If the pack is refused.
+    """
+    if named.corpus is None:
+        return Pack(named.pack)
+    seen = _seen(named.pack)
+    digest = seen.get("digest")
+    if not digest or not os.path.isdir(named.corpus) or seen.get("stamp") != corpus_stamp(named.corpus):
+        return None
+    pack = Pack(named.pack)
+    if pack.manifest["corpus"] == digest:
+        return pack
+    pack.close()
+    return None
 
 
 def fresh_pack(places: Places, progress: Progress = silent) -> Pack:
@@ -26,27 +51,30 @@ def fresh_pack(places: Places, progress: Progress = silent) -> Pack:
     MissingExtraError
         If compiling is needed and its packages are not installed.
     """
-    corpus = places.corpus
-    if corpus is None:
-        return Pack(places.pack)
-    if corpus.is_dir():
+    corpus, name = places.corpus, str(places.pack)
+    pack = unchanged_pack(Named(str(places.home), None if corpus is None else str(corpus), name))
+    if pack is not None:
+        return pack
+    digest = _seen(name).get("digest")
+    if digest and corpus is not None and corpus.is_dir():
+        from assistant.notes.files import corpus_digest
+
         stamp = corpus_stamp(corpus)
-        seen = _seen(places.pack)
-        digest = seen.get("digest") if seen.get("compiler") == _compiler() else None
-        if digest and (seen.get("stamp") == stamp or corpus_digest(corpus) == digest):
-            pack = Pack(places.pack)
+        if corpus_digest(corpus) == digest:
+            pack = Pack(name)
             if pack.manifest["corpus"] == digest:
-                if seen.get("stamp") != stamp:
-                    _remember(places.pack, stamp, pack.manifest["corpus"])
+                _remember(name, stamp, digest)
                 return pack
             pack.close()
     compile_now(places, progress)
-    return Pack(places.pack)
+    return Pack(name)
 
 
-def compile_now(places: Places, progress: Progress = silent) -> None:
-    """Compile the notes into the pack, whatever stands there.
+def compile_now(places: Places, progress: Progress = silent, *, full: bool = False) -> tuple[Note, ...]:
+    """Compile the notes into the pack, whatever stands there, and return the drafts, which are left out.
 
+    Where a pack stands there that has learned from the very same lines, what it learned is taken over, unless all is to
+    be learned in ``full``; the pack is the same to the byte.
     What is remembered of the notes is how they stood before they were read: of those that change meanwhile, the next
     question sees that they did. Where they change while they are read, no digest is remembered, as it may be that of
     another text.
@@ -55,9 +83,10 @@ def compile_now(places: Places, progress: Progress = silent) -> None:
         from assistant.compiling.compiler import compile_corpus
         from assistant.compiling.settings import default_settings
         from assistant.notes.corpus import read_corpus
+        from assistant.notes.drafts import drafts, released
     except ImportError as error:
         raise MissingExtraError(
-            f"compiling notes needs the package '{error.name}': pip install 'station-assistant[desk]'"
+            f"compiling notes needs the package '{error.name}': pip install \".[desk]\" in the folder of the program"
         ) from error
     if places.corpus is None:
         raise PackError(f"{places.pack}:1: no folder of notes to compile; name one with --corpus")
@@ -67,31 +96,41 @@ def compile_now(places: Places, progress: Progress = silent) -> None:
     still = corpus_stamp(places.corpus) == stamp
     settings = default_settings()
     facts = {"labelled": str(settings.decision["labelled"])}
-    compile_corpus(corpus, settings, places.pack, facts=facts, progress=progress)
-    _remember(places.pack, stamp, corpus.digest if still else "")
+    before = None if full else places.pack
+    compile_corpus(released(corpus), settings, places.pack, facts=facts, progress=progress, before=before)
+    _remember(str(places.pack), stamp, corpus.digest if still else "")
+    return drafts(corpus)
 
 
-def _seen_path(pack: Path) -> Path:
-    return pack.with_name(pack.name + ".seen")
-
-
-def _seen(pack: Path) -> dict[str, object]:
-    """Return what was remembered of the notes behind this pack; nothing where pack or memory are missing."""
-    if not pack.is_file():
+def _seen(pack: str) -> dict[str, str]:
+    """Return what was remembered of the notes behind this pack; nothing where it does not hold, or the pack is gone."""
+    name = _seen_name(pack)
+    if not (os.path.isfile(pack) and os.path.isfile(name)):
         return {}
-    with suppress(OSError, ValueError):
-        data = json.loads(_seen_path(pack).read_text("utf-8"))
-        if isinstance(data, dict):
-            return data
-    return {}
+    try:
+        with open(name, encoding="utf-8") as file:
+            data = json_of(file.read())
+    except (OSError, ValueError):
+        return {}
+    return data if isinstance(data, dict) and data.get("compiler") == _compiler() else {}
 
 
-def _remember(pack: Path, stamp: str, digest: str) -> None:
+def _remember(pack: str, stamp: str, digest: str) -> None:
+    import json
+
     record = {"stamp": stamp, "digest": digest, "compiler": _compiler()}
-    with suppress(OSError):
-        _seen_path(pack).write_text(json.dumps(record), "utf-8")
+    try:
+        with open(_seen_name(pack), "w", encoding="utf-8") as file:
+            json.dump(record, file)
+    except OSError:
+        pass
+
+
+def _seen_name(pack: str) -> str:
+    return f"{pack}.seen"
 
 
 def _compiler() -> str:
     """Return what besides the notes goes into a pack: its format and the settings."""
-    return f"{FORMAT} " + Path(__file__).with_name("settings.json").read_text("utf-8")
+    with open(os.path.join(os.path.dirname(__file__), "settings.json"), encoding="utf-8") as file:
+        return f"{FORMAT} {file.read()}"

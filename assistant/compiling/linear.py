@@ -1,75 +1,50 @@
-"""Learning a linear model with scikit-learn: one class at a time against all other lines, weights as whole numbers."""
+"""Learning a linear model: each class alone against other lines, side by side on all cores."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+import signal
+import threading
+from array import array
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import BrokenExecutor
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
+from importlib import resources
+from pathlib import Path
 from typing import Any
 
 import numpy as np
-from sklearn.feature_extraction.text import TfidfVectorizer
-from sklearn.svm import LinearSVC
+import scipy
+import sklearn
+from sklearn.utils.parallel import Parallel, delayed
 
-from assistant.analysis.features import grams, word_features
-from assistant.analysis.tokens import tokenize
+from assistant.compiling.begun import Begun, key_of
+from assistant.compiling.classes import ClassWeights, Problem, learn_block, problem_of
 from assistant.compiling.lines import Lines
+from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import LinearSettings
-from assistant.progress import Progress, counted, silent
+from assistant.compiling.vectors import Vectors
+from assistant.pack.format import FORMAT
+from assistant.progress import Progress, silent
 from assistant.ranking.linear import UNIT, FeatureRow
 
-__all__ = ["ClassWeights", "LinearModel", "Vectors", "learn_class", "learn_linear"]
+__all__ = ["EXACT_CLASSES", "LinearModel", "learn_linear", "model_key", "sampling_for"]
 
-_MANY_LINES = 4000
-"""From so many lines on a feature that hardly any line has is left out."""
-
-
-class Vectors:
-    """Turns lines into rows of a matrix: words with their pairs, and runs of letters, each side of length 1.
-
-    Attributes
-    ----------
-    names
-        The feature of each column.
-    idf
-        Of each column, shape (features,).
-    """
-
-    def __init__(self, lines: Collection[str], settings: LinearSettings) -> None:
-        many = len(lines) >= _MANY_LINES
-        self._sides = [
-            TfidfVectorizer(analyzer=analyzer, sublinear_tf=True, min_df=least if many else 1)
-            for analyzer, least in ((_words, settings.word_texts), (_grams, settings.gram_texts))
-        ]
-        self.matrix = _joined([side.fit_transform(lines) for side in self._sides])
-        self.names = [str(name) for side in self._sides for name in side.get_feature_names_out()]
-        self.idf = np.concatenate([side.idf_ for side in self._sides])
-
-    def rows(self, lines: Sequence[str]) -> Any:
-        """Return the rows of other lines, shape (lines, features); features that are new to it count for nothing."""
-        return _joined([side.transform(lines) for side in self._sides])
-
-
-def _words(text: str) -> list[str]:
-    return word_features(tokenize(text))
-
-
-def _grams(text: str) -> list[str]:
-    return [gram for word in tokenize(text) for gram in grams(word)]
-
-
-def _joined(sides: Sequence[Any]) -> Any:
-    from scipy.sparse import hstack
-
-    return hstack(sides, format="csr")
-
-
-@dataclass(frozen=True, slots=True)
-class ClassWeights:
-    """What one class has learned: (column, weight) in thousandths of every feature that matters, and the bias."""
-
-    columns: Sequence[int]
-    weights: Sequence[int]
-    bias: int
+EXACT_CLASSES = 501
+"""Up to so many classes (500 notes and none) each is learned against all other lines, else against a sample of them."""
+_LONG = 1_000_000
+"""From so many pairs of a line and a class on the work is shared among all cores, and kept where it is broken off."""
+_TOGETHER = 32
+"""So many classes with a sample are learned at once, as finding near lines costs less for many."""
+_MAKING = (
+    "analysis/features.py",
+    "analysis/tokens.py",
+    "compiling/classes.py",
+    "compiling/linear.py",
+    "compiling/sample.py",
+    "compiling/vectors.py",
+)
+"""The modules that make lines into weights: a change of theirs may change the weights."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,22 +55,42 @@ class LinearModel:
     bias: Mapping[int, int]
 
 
-def learn_class(matrix: Any, target: Sequence[bool], settings: LinearSettings) -> ClassWeights:
-    """Learn one class against all other lines; the same rows give the same weights, whatever was learned before.
+class _Rows(Mapping[str, FeatureRow]):
+    """The features with their weights: held in arrays, made into rows one by one."""
 
-    A class that every line stands for has a bias alone.
+    def __init__(self, names: Sequence[str], idf: Any, learned: Mapping[int, ClassWeights]) -> None:
+        self._names = names
+        self._idf = idf
+        self._places: dict[str, int] = {}
+        columns = np.concatenate([np.asarray(found.columns, dtype=np.int32) for found in learned.values()])
+        weights = np.concatenate([np.asarray(found.weights, dtype=np.int32) for found in learned.values()])
+        classes = np.repeat(
+            np.asarray(list(learned), dtype=np.int32), [len(found.columns) for found in learned.values()]
+        )
+        order = np.lexsort((classes, columns))
+        self._classes, self._weights = classes[order], weights[order]
+        self._ends = np.searchsorted(columns[order], np.arange(len(self._names) + 1))
 
-    Source
-    ------
-    Fan and others, LIBLINEAR: a library for large linear classification, JMLR 9, 2008, as scikit-learn's `LinearSVC`.
-    """
-    if all(target):
-        return ClassWeights((), (), UNIT)
-    model = LinearSVC(C=settings.inverse_penalty, random_state=0, tol=settings.tolerance)
-    model.fit(matrix, np.asarray(target))
-    weights = np.rint(UNIT * model.coef_[0]).astype(int)
-    columns = np.flatnonzero(np.abs(weights) >= settings.least_weight)
-    return ClassWeights(columns.tolist(), weights[columns].tolist(), round(UNIT * float(model.intercept_[0])))
+    def __len__(self) -> int:
+        return len(self._names)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._names)
+
+    def __getitem__(self, name: str) -> FeatureRow:
+        self._places = self._places or {held: place for place, held in enumerate(self._names)}
+        place = self._places[name]
+        start, end = self._ends[place : place + 2]
+        return FeatureRow(
+            round(UNIT * float(self._idf[place])),
+            array("i", self._classes[start:end].tolist()),
+            array("i", self._weights[start:end].tolist()),
+        )
+
+
+def sampling_for(classes: int) -> Sampling | None:
+    """Return how many lines each of so many classes is learned against; None for all of them."""
+    return Sampling() if classes > EXACT_CLASSES else None
 
 
 def learn_linear(
@@ -104,6 +99,9 @@ def learn_linear(
     progress: Progress = silent,
     *,
     keep: Callable[[Vectors, dict[int, ClassWeights]], None] | None = None,
+    sampling: Sampling | None = None,
+    workers: int | None = None,
+    begun: Path | None = None,
 ) -> LinearModel:
     """Learn all classes of ``lines``; an empty model where they do not hold two classes.
 
@@ -111,23 +109,91 @@ def learn_linear(
     ----------
     keep
         Is handed what was learned by class, for a caller that will learn one of them anew.
+    sampling
+        How many lines each class is learned against. Where nothing is told it is all of them up to `EXACT_CLASSES`.
+    workers
+        How many processes learn side by side, which changes nothing of what is learned; by default all cores where it
+        is worth their start.
+    begun
+        The file in which what was learned is kept while the work goes on, and from which it goes on.
     """
-    classes = sorted({number for numbers in lines.values() for number in numbers})
+    classes = _classes(lines)
     if len(classes) < len((True, False)):
         return LinearModel({}, {})
-    vectors = Vectors(lines.keys(), settings)
-    learned = {
-        number: learn_class(vectors.matrix, [number in numbers for numbers in lines.values()], settings)
-        for number in counted(classes, progress, f"learning {len(classes)} classes")
-    }
+    sampling = sampling or sampling_for(len(classes))
+    vectors = Vectors(lines.keys(), settings, short=sampling is not None)
+    problem = problem_of(vectors.matrix, lines.values(), classes, sampling)
+    long = len(lines) * len(classes) >= _LONG
+    file = Begun(begun, model_key(lines, settings, sampling), len(vectors.names)) if begun and long else None
+    learned = _learn_all(problem, classes, settings, progress, workers or (-1 if long else 1), file)
     if keep:
         keep(vectors, learned)
-    weights: dict[int, list[tuple[int, int]]] = {}
-    for number, found in learned.items():
-        for column, weight in zip(found.columns, found.weights, strict=True):
-            weights.setdefault(column, []).append((number, weight))
-    rows = {
-        name: FeatureRow(round(UNIT * float(vectors.idf[column])), weights.get(column, ()))
-        for column, name in enumerate(vectors.names)
-    }
-    return LinearModel(rows, {number: found.bias for number, found in learned.items()})
+    if file:
+        file.drop()
+    names, idf = vectors.names, vectors.idf
+    del vectors, problem  # before as much again is needed: the matrix is what takes most room
+    return LinearModel(_Rows(names, idf, learned), {number: found.bias for number, found in learned.items()})
+
+
+def _learn_all(
+    problem: Problem,
+    classes: Sequence[int],
+    settings: LinearSettings,
+    progress: Progress,
+    workers: int,
+    file: Begun | None,
+) -> dict[int, ClassWeights]:
+    """Return what each class has learned, in their order."""
+    held = file.found() if file else {}
+    if held:
+        progress(f"{len(held)} of {len(classes)} classes were learned before")
+    left = [place for place, number in enumerate(classes) if number not in held]
+    step = _TOGETHER if problem.sampling else 1
+    blocks = [left[start : start + step] for start in range(0, len(left), step)]
+    message = f"learning {len(classes)} classes"
+    done = len(classes) - len(left)
+    progress(message, done, len(classes))
+    pool = Parallel(n_jobs=workers, return_as="generator", max_nbytes="1M")
+    results = pool(delayed(learn_block)(problem, block, settings) for block in blocks)
+    try:
+        with _ended_whole(), closing(results):
+            for block, learned in zip(blocks, results, strict=True):
+                found = {classes[place]: weights for place, weights in zip(block, learned, strict=True)}
+                if file:
+                    file.add(found)
+                held |= found
+                done += len(block)
+                progress(message, done, len(classes))
+    except BrokenExecutor as error:
+        raise MemoryError("a process that learned was killed") from error
+    return {number: held[number] for number in classes}
+
+
+@contextmanager
+def _ended_whole() -> Iterator[None]:
+    """Take the signal that ends a program for an interruption: the processes that learn then end with it."""
+    if threading.current_thread() is not threading.main_thread() or signal.getsignal(signal.SIGTERM) != signal.SIG_DFL:
+        yield
+        return
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+
+def model_key(lines: Lines, settings: LinearSettings, sampling: Sampling | None = None) -> str:
+    """Return a digest of all that a model hangs on: lines, settings, what counts and learns them, pack format."""
+    sampling = sampling or sampling_for(len(_classes(lines)))
+    made_by = (sklearn.__version__, scipy.__version__, np.__version__, str(FORMAT), *_sources())
+    numbers = (" ".join(map(str, sorted(found))) for found in lines.values())
+    return key_of((*made_by, repr(settings), repr(sampling)), lines, numbers)
+
+
+def _sources() -> Iterator[str]:
+    for name in _MAKING:
+        yield resources.files("assistant").joinpath(name).read_text("utf-8")
+
+
+def _classes(lines: Lines) -> list[int]:
+    return sorted({number for numbers in lines.values() for number in numbers})

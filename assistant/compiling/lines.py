@@ -11,7 +11,7 @@ from assistant.notes.phrases import phrase_pairs
 from assistant.pack.format import TURN_CLASSES
 from assistant.ranking.score import NONE
 
-__all__ = ["Lines", "lines_of", "own_lines", "turn_lines"]
+__all__ = ["Lines", "classes_of", "lines_of", "own_lines", "tellings", "told_by", "turn_lines"]
 
 Lines = dict[str, frozenset[int]]
 """Line -> the classes that it stands for: note numbers, or `NONE` alone."""
@@ -34,18 +34,41 @@ def own_lines(note: Note, pairs: int) -> list[str]:
 
 def lines_of(corpus: Corpus, pairs: int) -> Lines:
     """Return every line with its classes; one that a note has as well as ``uncovered`` stands for the note."""
+    held: dict[tuple[int, ...], frozenset[int]] = {}
+    return {
+        line: held.get(numbers) or held.setdefault(numbers, classes_of(numbers))
+        for line, numbers in tellings(corpus, pairs).items()
+    }
+
+
+def classes_of(numbers: Iterable[int]) -> frozenset[int]:
+    """Return the classes of a line that was told for these notes; `NONE` stands alone or not at all."""
+    return frozenset(numbers) - {NONE} or frozenset(numbers)
+
+
+def tellings(corpus: Corpus, pairs: int) -> dict[str, tuple[int, ...]]:
+    """Return every line with the number of the note, or `NONE`, for each time that it is told."""
     number = {note.id: place for place, note in enumerate(corpus.notes)}
-    told: list[tuple[str, Iterable[str]]] = []
+    told: dict[str, tuple[int, ...]] = {}
+
+    def tell(line: str, notes: Iterable[str]) -> None:
+        told[line.lower()] = (*told.get(line.lower(), ()), *(number.get(note, NONE) for note in notes))
+
     for note in corpus.notes:
-        told += [(line, (note.id,)) for line in own_lines(note, pairs)]
-        told += [(line, (other,)) for line, other in note.phrases.not_this]
-    told += [(sentence, (note_id,)) for note_id, sentence in corpus.dangers]
-    told += [(question, notes) for notes, question in corpus.ambiguous]
-    told += [(question, ("",)) for question in corpus.uncovered]
-    lines: dict[str, set[int]] = {}
-    for line, notes in told:
-        lines.setdefault(line.lower(), set()).update(number.get(note, NONE) for note in notes)
-    return {line: frozenset(classes - {NONE}) or frozenset({NONE}) for line, classes in lines.items()}
+        for line, owner in told_by(note, pairs):
+            tell(line, (owner,))
+    for owner, sentence in corpus.dangers:
+        tell(sentence, (owner,))
+    for notes, question in corpus.ambiguous:
+        tell(question, notes)
+    for question in corpus.uncovered:
+        tell(question, ("",))
+    return told
+
+
+def told_by(note: Note, pairs: int) -> list[tuple[str, str]]:
+    """Return each line that a note tells with the id of the note that it stands for, empty where it is none."""
+    return [*((line, note.id) for line in own_lines(note, pairs)), *note.phrases.not_this]
 
 
 def turn_lines(corpus: Corpus) -> Lines:

@@ -31,14 +31,12 @@ def write_pack_file(tables: Mapping[str, Entries], manifest: Mapping[str, str], 
         If the file cannot be written; what stood there before is then still whole.
     """
     try:
-        content = _content(tables, manifest)
         path.parent.mkdir(parents=True, exist_ok=True)
         _sweep(path)
         temporary = path.with_name(f"{path.name}.{os.getpid()}.{secrets.token_hex(8)}.part")
         try:
             with temporary.open("xb") as file:
-                file.write(content)
-                file.flush()
+                _fill(temporary, tables, manifest)
                 os.fsync(file.fileno())
             temporary.replace(path)
         finally:
@@ -48,19 +46,22 @@ def write_pack_file(tables: Mapping[str, Entries], manifest: Mapping[str, str], 
         raise PackError(f"{path}:1: cannot be written: {reason}") from error
 
 
-def _content(tables: Mapping[str, Entries], manifest: Mapping[str, str]) -> bytes:
-    """Return the bytes of the file, made in memory: a writer that is killed has then no journal to leave."""
-    blocks = {name: encode_blocks(name, tables.get(name, ())) for name in TABLES[1:]}
-    told = {**manifest, "blocks": json.dumps({name: len(found) for name, found in blocks.items()})}
-    blocks["manifest"] = [encode_block("manifest", 0, {key: text.encode() for key, text in told.items()})]
-    with closing(sqlite3.connect(":memory:")) as db:
-        db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+def _fill(path: Path, tables: Mapping[str, Entries], manifest: Mapping[str, str]) -> None:
+    """Write the tables to an empty file, block by block; a writer that is killed has no journal to leave."""
+    counts: dict[str, int] = {}
+    with closing(sqlite3.connect(path)) as db:
+        for pragma in ("journal_mode = OFF", "synchronous = OFF", f"application_id = {APPLICATION_ID}"):
+            db.execute(f"PRAGMA {pragma}")
         db.execute(f"PRAGMA user_version = {FORMAT}")
-        for name, statement in SCHEMA.items():
+        for statement in SCHEMA.values():
             db.execute(statement)
-            db.executemany(f"INSERT INTO {name} VALUES (?, ?)", enumerate(blocks[name]))
+        for name in TABLES[1:]:
+            blocks = enumerate(encode_blocks(name, tables.get(name, ())))
+            counts[name] = db.executemany(f"INSERT INTO {name} VALUES (?, ?)", blocks).rowcount
+        told = {**manifest, "blocks": json.dumps(counts)}
+        block = encode_block("manifest", 0, {key: text.encode() for key, text in told.items()})
+        db.execute("INSERT INTO manifest VALUES (0, ?)", (block,))
         db.commit()
-        return db.serialize()
 
 
 def _sweep(path: Path) -> None:

@@ -9,25 +9,32 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from array import array
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 
-from scipy.sparse import vstack
+import numpy as np
 
+from assistant.analysis.analyzer import Spelling
 from assistant.analysis.tokens import tokenize
+from assistant.compiling.changed import ChangedRows
+from assistant.compiling.classes import ClassWeights
 from assistant.compiling.compiler import (
+    ChunkWeights,
     chunk_terms,
     chunk_weights,
     compile_corpus,
     slip_entries,
     step_entry,
+    term_entries,
     term_masses,
 )
 from assistant.compiling.lexicon import CompileLexicon
-from assistant.compiling.linear import ClassWeights, Vectors, learn_class
-from assistant.compiling.lines import lines_of
+from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import CompileSettings
+from assistant.compiling.taken import LEARNED
+from assistant.compiling.vectors import Vectors
 from assistant.errors import PackError
 from assistant.model import Corpus, Note
 from assistant.pack.blocks import block_number, decode_block, encode_block
@@ -37,12 +44,15 @@ from assistant.pack.format import (
     feature_table,
     pack_count,
     pack_feature,
-    pack_postings,
+    pack_title,
+    part_key,
+    unpack_directory,
     unpack_feature,
-    unpack_postings,
+    unpack_part,
 )
 from assistant.progress import Progress, silent
 from assistant.ranking.chunks import chunk_note
+from assistant.ranking.postings import PART, Part, TermRow
 
 __all__ = ["PatchedPack"]
 
@@ -98,6 +108,8 @@ class PatchedPack:
         All notes as they are at the start.
     path
         Where the pack is written; it is not to be one that others read.
+    sampling
+        How many lines each class is learned against; see `learn_linear`.
 
     Attributes
     ----------
@@ -112,32 +124,42 @@ class PatchedPack:
         If the file cannot be written.
     """
 
-    def __init__(self, corpus: Corpus, settings: CompileSettings, path: Path, progress: Progress = silent) -> None:
+    def __init__(
+        self,
+        corpus: Corpus,
+        settings: CompileSettings,
+        path: Path,
+        progress: Progress = silent,
+        *,
+        sampling: Sampling | None = None,
+    ) -> None:
         self.path = path
         self.corpus = corpus
         self._settings = settings
         self._vectors: Vectors | None = None
         self._learned: dict[int, ClassWeights] = {}
-        words = compile_corpus(corpus, settings, path, progress=progress, keep=self._keep)
+        words = compile_corpus(corpus, settings, path, progress=progress, keep=self._keep, sampling=sampling)
         self._lexicon = _Grown(words.lexicon)
         self._statistics = words.statistics
         self._masses = term_masses(words.statistics)
-        self._lines = lines_of(corpus, settings.linear.pairs)
+        self._rows = self._changed_rows(sampling)
         self._number = {note.id: number for number, note in enumerate(corpus.notes)}
-        owners = [note.id for note in corpus.notes for _ in chunk_note(note)]
-        self._chunks = {
-            note.id: [place for place, owner in enumerate(owners) if owner == note.id] for note in corpus.notes
-        }
-        self._terms = {
-            note.id: set(chunk_weights(self._note_terms(note), settings, self._statistics)) for note in corpus.notes
-        }
+        self._chunks: dict[str, list[int]] = {}
+        for place, owner in enumerate(note.id for note in corpus.notes for _ in chunk_note(note)):
+            self._chunks.setdefault(owner, []).append(place)
+        self._terms: dict[str, set[str]] = {}
         self.brought: frozenset[str] = frozenset()
 
     def _keep(self, vectors: Vectors, learned: dict[int, ClassWeights]) -> None:
         self._vectors, self._learned = vectors, learned
 
-    def _note_terms(self, note: Note) -> list[dict[str, list[str]]]:
-        return [chunk_terms(chunk.fields, self._lexicon) for chunk in chunk_note(note)]
+    def _changed_rows(self, sampling: Sampling | None) -> ChangedRows | None:
+        return ChangedRows(self.corpus, self._settings.linear, self._vectors, sampling) if self._vectors else None
+
+    def _weights(self, note: Note, lexicon: Spelling) -> ChunkWeights:
+        read = chunk_terms(lexicon)
+        terms = [read(chunk.fields) for chunk in chunk_note(note)]
+        return chunk_weights(terms, self._settings, self._statistics)
 
     def points(self, questions: Sequence[str]) -> Callable[[str], Sequence[int]]:
         """Return a function from a note's id to the points of the linear model that each question gives it now."""
@@ -147,7 +169,8 @@ class PatchedPack:
 
         def of(id: str) -> Sequence[int]:
             found = self._learned[self._number[id]]
-            points: Sequence[int] = (rows[:, found.columns] @ found.weights + found.bias).astype(int).tolist()
+            columns, weights = np.asarray(found.columns, dtype=int), np.asarray(found.weights, dtype=int)
+            points: Sequence[int] = (rows[:, columns] @ weights + found.bias).astype(int).tolist()
             return points
 
         return of
@@ -160,22 +183,23 @@ class PatchedPack:
         PackError
             If the file cannot be written.
         """
-        notes = tuple(note if other.id == note.id else other for other in self.corpus.notes)
-        corpus = self.corpus._replace(notes=notes)
         number = self._number[note.id]
+        before = self.corpus.notes[number]
+        notes = (*self.corpus.notes[:number], note, *self.corpus.notes[number + 1 :])
+        corpus = self.corpus._replace(notes=notes)
+        if note.id not in self._terms:
+            self._terms[note.id] = set(self._weights(before, self._lexicon.base))
         texts = [text for chunk in chunk_note(note) for name, text in chunk.fields.items() if name != "examples"]
         forms = {form for text in texts for form in tokenize(text) if not self._lexicon.known(form)}
         self._lexicon.forms |= forms
         self.brought = frozenset(self._lexicon.forms)
-        terms = chunk_weights(self._note_terms(note), self._settings, self._statistics)
-        learned = self._learn(corpus, number)
+        terms = self._weights(note, self._lexicon)
+        learned = self._rows.learned(before, note) if self._rows else None
         try:
             with closing(sqlite3.connect(self.path)) as db:
                 db.executescript("PRAGMA journal_mode = MEMORY; PRAGMA synchronous = OFF;")
                 entries = _Entries(db)
-                (titles,) = entries.of("manifest", ["titles"]).values()
-                told = json.dumps({**json.loads(titles), note.id: note.title}, ensure_ascii=False)
-                entries.put("manifest", {"titles": told.encode()})
+                entries.put("title", {note.id: pack_title(number, note.title)})
                 entries.put("note", {note.id: note_to_json(note).encode()})
                 entries.put("step", dict([step_entry(note, self._lexicon, self._masses, self._settings)]))
                 entries.put("form", dict.fromkeys(forms, pack_count(1)))
@@ -193,18 +217,6 @@ class PatchedPack:
         self._terms[note.id] = set(terms)
         self.corpus = corpus
 
-    def _learn(self, corpus: Corpus, number: int) -> ClassWeights | None:
-        """Learn one class anew, from its lines as they are now and the lines of others as they were."""
-        if self._vectors is None:
-            return None
-        lines = lines_of(corpus, self._settings.linear.pairs)
-        gone = {line for line, classes in self._lines.items() if line not in lines and classes == {number}}
-        kept = [place for place, line in enumerate(self._lines) if line not in gone]
-        own = [number in lines.get(line, ()) for line in self._lines if line not in gone]
-        new = [line for line, classes in lines.items() if number in classes and line not in self._lines]
-        matrix = vstack([self._vectors.matrix[kept], *([self._vectors.rows(new)] if new else [])], format="csr")
-        return learn_class(matrix, [*own, *(True for _ in new)], self._settings.linear)
-
     def _write_class(self, entries: _Entries, number: int, learned: ClassWeights) -> None:
         names = self._vectors.names if self._vectors else []
         old = dict(zip(self._learned[number].columns, self._learned[number].weights, strict=True))
@@ -212,35 +224,49 @@ class PatchedPack:
         columns = {names[column]: column for column in old.keys() | new.keys() if old.get(column) != new.get(column)}
         changed = {}
         for name, blob in entries.of(feature_table(NOTES_MODEL), columns).items():
-            idf, weights = unpack_feature(blob)
-            rows = [row for row in weights if row[0] != number]
-            rows += [(number, new[columns[name]])] if columns[name] in new else []
-            changed[name] = pack_feature(idf, sorted(rows))
+            row = unpack_feature(blob)
+            weights = {other: weight for other, weight in row.pairs() if other != number}
+            if columns[name] in new:
+                weights[number] = new[columns[name]]
+            changed[name] = pack_feature(row.idf, sorted(weights), [weights[other] for other in sorted(weights)])
         entries.put(feature_table(NOTES_MODEL), changed)
         (bias,) = entries.of("manifest", ["bias"]).values()
-        entries.put("manifest", {"bias": _with_bias(bias, number, learned.bias).encode()})
+        if columns or learned.bias != self._learned[number].bias:
+            entries.put("manifest", {"bias": _with_bias(bias, number, learned.bias).encode(), LEARNED: b"{}"})
         self._learned[number] = learned
 
-    def _write_terms(self, entries: _Entries, id: str, terms: Mapping[str, Sequence[tuple[int, int, int]]]) -> None:
+    def _write_terms(self, entries: _Entries, id: str, terms: ChunkWeights) -> None:
         chunks = self._chunks[id]
         touched = self._terms[id] | terms.keys()
         held = entries.of("term", touched)
-        changed = {}
+        changed: ChunkWeights = {}
         for term in touched:
-            rows = [
-                *_others(held.get(term, b""), chunks),
-                *((chunks[chunk], weight, field) for chunk, weight, field in terms.get(term, ())),
-            ]
-            changed[term] = pack_postings(sorted(rows))
-        entries.put("term", changed)
+            rows = [row for row in _postings(entries, term, held.get(term)) if row[0] not in chunks]
+            if term in terms:
+                rows += [(chunks[chunk], weight, field) for chunk, weight, field in zip(*terms[term], strict=True)]
+            rows.sort()
+            changed[term] = (
+                array("I", [chunk for chunk, _, _ in rows]),
+                array("H", [weight for _, weight, _ in rows]),
+                bytes(field for _, _, field in rows),
+            )
+        entries.put("term", dict(term_entries(changed)))
+
+
+def _postings(entries: _Entries, term: str, blob: bytes | None) -> list[tuple[int, int, int]]:
+    """Return what a pack holds of a term."""
+    if blob is None:
+        return []
+    count, first, tops, part = unpack_directory(blob)
+
+    def read(number: int) -> Part:
+        key = part_key(term, number)
+        return part or unpack_part(entries.of("term", [key])[key], min(PART, count - number * PART))
+
+    return TermRow(count, first, tops, read).chunks
 
 
 def _with_bias(text: bytes, number: int, bias: int) -> str:
     models = json.loads(text)
     models[NOTES_MODEL] = [[other, bias if other == number else value] for other, value in models[NOTES_MODEL]]
     return json.dumps(models)
-
-
-def _others(blob: bytes, chunks: Collection[int]) -> list[tuple[int, int, int]]:
-    """Return the postings of a blob that belong to none of ``chunks``."""
-    return [row for row in unpack_postings(blob) if row[0] not in chunks]

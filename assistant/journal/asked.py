@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from assistant.journal.records import Closing, Question, Visit
-from assistant.journal.store import Journal
-from assistant.model import Answer
+from assistant.journal.first import Closing, Question, Visit
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from assistant.journal.store import Journal
+    from assistant.model import Answer
 
 __all__ = ["open_visit", "record_question"]
 
 
 def open_visit(journal: Journal) -> Visit | None:
-    """Return the visit that is open, or None."""
-    closed = {closing.visit for closing in journal.all(Closing)}
-    return next((visit for visit in reversed(journal.all(Visit)) if visit.id not in closed), None)
+    """Return the visit that is open, or None; only the newest can be, as none is opened while another is."""
+    visit = journal.last(Visit)
+    return visit if visit and journal.last(Closing, visit=visit.id) is None else None
 
 
 def record_question(journal: Journal, answer: Answer, *, at: str = "") -> Question:

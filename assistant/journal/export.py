@@ -5,12 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from typing import Any, NamedTuple, TypeVar, cast, get_type_hints
+from typing import Any, NamedTuple, TypeVar, cast
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.errors import JournalError
-from assistant.journal.checked import fault_of, in_words
+from assistant.journal.checked import fault_of, in_words, type_of
 from assistant.journal.fields import FIELDS
 from assistant.journal.migrations import ADDED, MIGRATIONS
 from assistant.journal.records import KINDS, Entry, Record, Undo, kind_name
@@ -24,8 +25,8 @@ _HEADER = {
     "format": f"whole number; {FORMAT}",
     "migrations": "list of text; how the tables came to be",
 }
-_FORMULA = tuple("=+-@\t\r\uff1d\uff0b\uff0d\uff20")
-"""Begin a formula, also in full width."""
+_FORMULA = re.compile("(^|[;\t])([\" ']*)([=+\\-@\t\r\uff1d\uff0b\uff0d\uff20])")
+"""Begins a formula, also in full width: the text, or what parting it at a semicolon or a tab would leave."""
 _SHOWN = 60
 R = TypeVar("R", bound=Record)
 
@@ -109,14 +110,13 @@ def csv_text(journal: Journal, kind: type[Record]) -> str:
 def csv_table(header: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     """Return a table as CSV (RFC 4180, lines end in CR LF).
 
-    Text stands in quotes, so that a semicolon in it parts no cell. It is made printable, and where a spreadsheet would
-    take it for a formula an apostrophe is put before it (OWASP, CSV Injection, from memory); numbers stay as they are;
-    None is an empty cell.
+    Every field stands in quotes. Text is made printable, and an apostrophe is put before what a spreadsheet would take
+    for a formula, at its begin or, for those that part cells at another character, within it (OWASP, CSV Injection,
+    from memory); numbers stay as they are; None is an empty cell.
     """
     stream = io.StringIO()
-    csv.writer(stream, lineterminator="\r\n").writerow(header)
-    writer = csv.writer(stream, lineterminator="\r\n", quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerows([_cell(value) for value in row] for row in rows)
+    writer = csv.writer(stream, lineterminator="\r\n", quoting=csv.QUOTE_ALL)
+    writer.writerows([_cell(value) for value in row] for row in (header, *rows))
     return stream.getvalue()
 
 
@@ -126,15 +126,13 @@ def schema_lines() -> Iterator[str]:
     yield from (f"  {name}: {told}" for name, told in _HEADER.items())
     for kind in KINDS:
         yield f"{kind_name(kind)}: {(kind.__doc__ or '').replace('``', '')}"
-        hints = get_type_hints(kind)
-        yield from (f"  {name}: {in_words(hints[name])}; {FIELDS[name]}" for name in kind._fields)
+        yield from (f"  {name}: {in_words(type_of(kind, name))}; {FIELDS[name]}" for name in kind._fields)
 
 
 def _cell(value: object) -> object:
     if not isinstance(value, str):
         return value
-    text = printable(value)
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    return _FORMULA.sub(r"\1\2'\3", printable(value))
 
 
 def _object(line: str) -> dict[str, Any]:

@@ -6,15 +6,20 @@ It is wanted where ``ASSISTANT_MASK`` is 1, or where that is not set and ``setti
 
 from __future__ import annotations
 
-import json
 import os
 import re
-from collections.abc import Iterator, Sequence
-from pathlib import Path
-from typing import Any, TypeVar, cast
 
 from assistant.errors import JournalError
-from assistant.journal.records import Act, Record
+from assistant.values import cast
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from typing import Any, TypeVar
+
+    from assistant.journal.records import Record
+
+    R = TypeVar("R", bound=Record)
 
 __all__ = ["masked", "masked_all", "masking"]
 
@@ -24,16 +29,15 @@ _WORDS = {"": False, "0": False, "1": True}
 _OWN_WORDS = ("says", "text", "read_as", "remark", "condition", "reason", "shows")
 """Fields in which somebody's own words are kept; numbers of units, of jobs and of releases have fields of their own."""
 _PIECE = r"[^\s@\uff20<>()\[\]\",;:]"
-_ADDRESS = re.compile(rf"{_PIECE}{{1,64}}[@\uff20]{_PIECE}{{1,255}}\.[^\W\d_]{{2,}}")
+_ADDRESS = rf"{_PIECE}{{1,64}}[@\uff20]{_PIECE}{{1,255}}\.[^\W\d_]{{2,}}"
 """Lengths by RFC 5321, 4.5.3.1, from memory."""
 _DAY = r"(?:\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./](?:\d{4}|\d\d))(?!\d)"
 _PART = rf"(?!{_DAY})\(?\d++\)?"
-_NUMBER = re.compile(rf"(?P<day>(?<!\d){_DAY})|(?<![\w.-])[+\uff0b]?{_PART}(?:[ \u00a0\u202f./-]{{0,2}}{_PART})*(?!\w)")
+_NUMBER = rf"(?P<day>(?<!\d){_DAY})|(?<![\w.-])[+\uff0b]?{_PART}(?:[ \u00a0\u202f./-]{{0,2}}{_PART})*(?!\w)"
 _FEWEST_DIGITS, _MOST_DIGITS = 7, 15
-R = TypeVar("R", bound=Record)
 
 
-def masking(home: Path) -> bool:
+def masking(home: str | os.PathLike[str]) -> bool:
     """Tell whether masking is wanted.
 
     Raises
@@ -46,9 +50,25 @@ def masking(home: Path) -> bool:
         if told not in _WORDS:
             raise JournalError(f"{_VARIABLE}: must be 1 (mask) or 0")
         return _WORDS[told]
-    path = home / _SETTINGS
+    name = os.path.join(home, _SETTINGS)
     try:
-        found = json.loads(path.read_text("utf-8"))
+        os.stat(name)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError as error:
+        raise JournalError(f"{name}:1: cannot be read: {error.strerror}") from error
+    return _masking_set(name)
+
+
+def _masking_set(name: str) -> bool:
+    import json
+    from pathlib import Path
+
+    from assistant.notes.text import regular
+
+    path = Path(name)
+    try:
+        found = json.loads(regular(path).read_text("utf-8"))
     except (FileNotFoundError, NotADirectoryError):
         return False
     except OSError as error:
@@ -63,6 +83,8 @@ def masking(home: Path) -> bool:
 
 def masked_all(records: Sequence[R]) -> Iterator[R]:
     """Yield records with their free words masked."""
+    from assistant.journal.records import Act
+
     for record in records:
         fields = ("reason",) if isinstance(record, Act) else _OWN_WORDS
         held: dict[str, Any] = {name: masked(getattr(record, name)) for name in fields if name in record._fields}
@@ -76,7 +98,7 @@ def masked(text: str) -> str:
     >>> masked("A-0101: Ina, +22 607 123 4567 or ina@example.org, on 2026-11-30")
     'A-0101: Ina, (telephone number) or (e-mail address), on 2026-11-30'
     """
-    return _NUMBER.sub(_masked_number, _ADDRESS.sub("(e-mail address)", text))
+    return re.sub(_NUMBER, _masked_number, re.sub(_ADDRESS, "(e-mail address)", text))
 
 
 def _masked_number(found: re.Match[str]) -> str:

@@ -98,7 +98,47 @@ CREATE INDEX outcome_of_work ON outcome (work);
 """Entries and their undoing, and the rest of a rep's day. An outcome or a closing may be taken back and made again, so
 that the two tables no longer hold one row a work or a visit: the recorder sees to it, within its transaction."""
 
-MIGRATIONS: tuple[tuple[str, str], ...] = (("first-tables", _FIRST), ("whole-day", _WHOLE_DAY))
+_LOOK_UPS = """
+CREATE INDEX visit_by_store ON visit (store);
+CREATE INDEX closing_by_visit ON closing (visit);
+CREATE INDEX arrival_by_visit ON arrival (visit);
+CREATE INDEX switchedoff_by_visit ON switchedoff (visit);
+CREATE INDEX sighting_by_visit ON sighting (visit);
+CREATE INDEX sighting_by_station ON sighting (station);
+CREATE INDEX sighting_by_entry ON sighting (entry);
+CREATE INDEX question_by_visit ON question (visit);
+CREATE INDEX feedback_by_question ON feedback (question);
+CREATE INDEX work_by_visit ON work (visit);
+CREATE INDEX work_by_station ON work (station);
+CREATE INDEX work_by_parent ON work (parent);
+CREATE INDEX work_by_entry ON work (entry);
+CREATE INDEX outcome_by_entry ON outcome (entry);
+CREATE INDEX part_by_visit ON part (visit);
+CREATE INDEX part_by_work ON part (work);
+CREATE INDEX escalation_by_visit ON escalation (visit);
+CREATE INDEX escalation_by_work ON escalation (work);
+CREATE INDEX release_by_visit ON release (visit);
+CREATE INDEX release_by_station ON release (station);
+CREATE INDEX release_by_work ON release (work);
+CREATE INDEX arrangement_by_visit ON arrangement (visit);
+CREATE INDEX swap_by_visit ON swap (visit);
+CREATE INDEX swap_by_work ON swap (work);
+CREATE INDEX incident_by_visit ON incident (visit);
+CREATE INDEX count_by_visit ON count (visit);
+CREATE INDEX photo_by_visit ON photo (visit);
+CREATE INDEX photo_by_work ON photo (work);
+CREATE INDEX remark_by_visit ON remark (visit);
+CREATE INDEX remark_by_work ON remark (work);
+CREATE INDEX entry_by_visit ON entry (visit);
+CREATE INDEX entry_by_at ON entry (at);
+"""
+"""What is looked up while a rep waits, and what erasing has to find, without reading whole tables."""
+
+MIGRATIONS: tuple[tuple[str, str], ...] = (
+    ("first-tables", _FIRST),
+    ("whole-day", _WHOLE_DAY),
+    ("look-ups", _LOOK_UPS),
+)
 """(name, statements each ended by a semicolon at the end of a line); one once shipped is never changed or taken out."""
 
 ADDED: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType(

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import os
-import sqlite3
-from contextlib import closing, suppress
 from functools import cache
-from pathlib import Path
 
 from assistant.errors import JournalError
 from assistant.journal.faults import damaged, told
 from assistant.journal.migrations import MIGRATIONS
+from assistant.journal.tables import TABLES
+from assistant.pack.sqlite import sqlite3
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from pathlib import Path
 
 __all__ = [
     "APPLICATION_ID",
@@ -55,14 +58,22 @@ class _Steps:
         self.left = self.most
 
 
-def private_folder(path: Path) -> None:
+def private_folder(path: str | os.PathLike[str]) -> None:
     """Make a folder, and those above it that are not there, for nobody but their owner."""
-    for folder in reversed((path, *path.parents)):
-        if not folder.is_dir():
-            folder.mkdir(0o700, exist_ok=True)
+    name = os.fspath(path)
+    above = os.path.dirname(name)
+    if os.path.isdir(name or "."):
+        return
+    if above != name:
+        private_folder(above)
+    try:
+        os.mkdir(name, 0o700)
+    except FileExistsError:
+        if not os.path.isdir(name):
+            raise
 
 
-def make_private(path: Path) -> None:
+def make_private(path: str | os.PathLike[str]) -> None:
     """Make the file of a journal and its folder where they are not there, and let nobody but the owner read them.
 
     Raises
@@ -71,34 +82,55 @@ def make_private(path: Path) -> None:
         If they cannot be made.
     """
     try:
-        private_folder(path.parent)
-        with suppress(FileExistsError):
-            os.close(os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600))
+        private_folder(os.path.dirname(path))
+        _make_file(path)
     except OSError as error:
         raise JournalError(f"{path}:1: cannot be made: {error.strerror}") from error
-    for file in (path, *_beside(Path(os.path.realpath(path)), _WAL, _SHARED, _ROLLBACK)):
-        with suppress(OSError):
-            if file.is_file():
-                file.chmod(0o600)
+    for name in (os.fspath(path), *(os.path.realpath(path) + end for end in (_WAL, _SHARED, _ROLLBACK))):
+        try:
+            if os.path.isfile(name):
+                os.chmod(name, 0o600)
+        except OSError:
+            pass
 
 
-def open_to_read(path: Path) -> sqlite3.Connection:
+def _make_file(path: str | os.PathLike[str]) -> None:
+    try:
+        descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
+    except FileExistsError:
+        return
+    os.close(descriptor)
+
+
+def open_to_read(path: Path, *, whole: bool = False) -> sqlite3.Connection:
     """Return a journal for reading alone: not a byte of its file changes, and no file is made beside it.
 
     One that no program has open is read into memory, where a journal of an older version is brought up to date; one
     that is being written is read as it is written. One that is not there yet is empty.
+
+    Parameters
+    ----------
+    whole
+        Look the whole file over, see `check`.
+
+    Parameters
+    ----------
+    whole
+        Look the whole file over, see `check`.
 
     Raises
     ------
     JournalError
         If the file is damaged, of another kind, newer than this program, or cannot be read.
     """
+    from pathlib import Path
+
     if path.exists() and not path.is_file():
         raise JournalError(f"{path}:1: cannot be read or written: it is no file")
     with told(path):
         db, lies = _connect(Path(os.path.realpath(path)))
         try:
-            found = check(db, path)
+            found = check(db, path, whole=whole)
             if found and lies:
                 raise JournalError(
                     f"{path}:1: of an older version of this program, and in use: record something with this one first"
@@ -159,6 +191,8 @@ def _read(path: Path) -> bytes:
     if not logs:
         content = bytearray(path.read_bytes())
     else:
+        from contextlib import closing
+        from pathlib import Path
         from shutil import copyfile
         from tempfile import TemporaryDirectory
 
@@ -179,10 +213,16 @@ def _beside(path: Path, *ends: str) -> list[Path]:
     return [file for end in ends if (file := path.with_name(path.name + end)).exists()]
 
 
-def check(db: sqlite3.Connection, path: Path) -> list[str]:
-    """Refuse what is not a whole journal of this program; return the names of the migrations that are still to be made.
+def check(db: sqlite3.Connection, path: str | os.PathLike[str], *, whole: bool = False) -> list[str]:
+    """Refuse what is not a journal of this program; return the names of the migrations that are still to be made.
 
     From then on a statement ends after so many steps, counted anew for each.
+
+    Parameters
+    ----------
+    whole
+        Read the whole file for damage, and look whether all is there that records name; without it this costs the same
+        however much is kept, and damage elsewhere is met when that is read.
 
     Raises
     ------
@@ -196,7 +236,7 @@ def check(db: sqlite3.Connection, path: Path) -> list[str]:
     db.set_trace_callback(steps.again)
     db.execute("BEGIN")
     try:
-        return _checked(db, path)
+        return _checked(db, path, whole=whole)
     finally:
         db.execute("ROLLBACK")
 
@@ -212,7 +252,7 @@ def _pragma(db: sqlite3.Connection, name: str) -> int:
     return int(db.execute(f"PRAGMA {name}").fetchone()[0])
 
 
-def _checked(db: sqlite3.Connection, path: Path) -> list[str]:
+def _checked(db: sqlite3.Connection, path: str | os.PathLike[str], *, whole: bool) -> list[str]:
     tables = db.execute(f"SELECT type, name, tbl_name, sql FROM sqlite_master LIMIT {_MOST_TABLES}").fetchall()
     if _pragma(db, "application_id") != APPLICATION_ID:
         if tables:
@@ -220,20 +260,22 @@ def _checked(db: sqlite3.Connection, path: Path) -> list[str]:
         return [name for name, _ in MIGRATIONS]
     _no_code(tables, path)
     still = pending(db, path)
-    if sorted(map(_plain_table, tables)) != _known_tables(len(MIGRATIONS) - len(still)):
+    found = sorted(map(_plain_table, tables))
+    if (still or found != _listed_tables()) and found != _known_tables(len(MIGRATIONS) - len(still)):
         raise damaged(path, "its tables are not those of a journal")
-    for (found,) in db.execute("PRAGMA quick_check(1)"):
-        if found != "ok":
-            raise damaged(path, found)
-    for table, row, parent, _ in db.execute("PRAGMA foreign_key_check"):
-        raise damaged(path, f"{table} {row}: its {parent} is not there")
+    if whole:
+        for (found,) in db.execute("PRAGMA quick_check(1)"):
+            if found != "ok":
+                raise damaged(path, found)
+        for table, row, parent, _ in db.execute("PRAGMA foreign_key_check"):
+            raise damaged(path, f"{table} {row}: its {parent} is not there")
     uid = db.execute("SELECT value FROM about WHERE key = 'uid'").fetchone()
     if uid is None or not (isinstance(uid[0], str) and uid[0].isalnum()):
         raise damaged(path, "what tells it from other journals is not there")
     return still
 
 
-def _no_code(tables: list[tuple[str, ...]], path: Path) -> None:
+def _no_code(tables: list[tuple[str, ...]], path: str | os.PathLike[str]) -> None:
     for kind, name, _, _ in tables:
         if kind not in ("table", "index"):
             raise damaged(path, f"a {kind} '{name}' is no part of a journal")
@@ -244,7 +286,7 @@ def _plain_table(row: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(" ".join((part or "").replace('"', "").split()) for part in row)
 
 
-def pending(db: sqlite3.Connection, path: Path) -> list[str]:
+def pending(db: sqlite3.Connection, path: str | os.PathLike[str]) -> list[str]:
     """Return the names of the migrations that are still to be made; refuse a journal of a newer program."""
     made = [row[0] for row in db.execute("SELECT name FROM migration ORDER BY id LIMIT ?", (_MOST_TABLES,))]
     known = [name for name, _ in MIGRATIONS]
@@ -255,9 +297,16 @@ def pending(db: sqlite3.Connection, path: Path) -> list[str]:
     return known[len(made) :]
 
 
+def _listed_tables() -> list[tuple[str, ...]]:
+    """Return what the schema is after all migrations, without making it."""
+    return [tuple(line.split("|", 3)) for line in TABLES.split("\n")[1:-1]]
+
+
 @cache
 def _known_tables(made: int) -> list[tuple[str, ...]]:
     """Return what the schema is after so many migrations."""
+    from contextlib import closing
+
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as db:
         first_tables(db)
         for name, _ in MIGRATIONS[:made]:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Collection
 
+from assistant.journal.first import STANDS
 from assistant.journal.records import KINDS, Undo, Visit, kind_name
+from assistant.pack.sqlite import sqlite3
 
-__all__ = ["STANDS", "erase_rows"]
+__all__ = ["erase_rows"]
 
-STANDS = "(entry IS NULL OR entry NOT IN (SELECT entry FROM undo))"
-"""Holds of a record whose entry was not taken back."""
 _OF_VISIT = "visit IN old_visit OR (visit IS NULL AND at < :before)"
 _ENDED = f"SELECT work FROM outcome WHERE {STANDS}"
 _CLOSED = f"SELECT visit FROM closing WHERE {STANDS}"

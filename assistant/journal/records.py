@@ -6,7 +6,8 @@ written together belong to one entry, and an entry that was taken back stays wit
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, get_args
+from assistant.journal.first import Closing, Entry, Question, Signed, Undo, Visit, kind_name
+from assistant.values import Literal, NamedTuple, get_args
 
 __all__ = [
     "ACTS",
@@ -61,8 +62,6 @@ Use = Literal["used", "wanted"]
 Plays = Literal["", "yes", "no", "danger"]
 """Whether a station with a fault can still be played; empty for not told, ``danger`` where it must not be."""
 IncidentName = Literal["injury", "shock", "spill", "near_miss"]
-Signed = Literal["", "typed", "paper"]
-"""How the store signed for a visit: a name typed, a line on paper, or not."""
 VerdictName = Literal["helpful", "not_helpful"]
 RESULTS: tuple[Result, ...] = get_args(Result)
 ACTS: tuple[ActName, ...] = get_args(ActName)
@@ -71,46 +70,6 @@ OUTCOMES: tuple[OutcomeName, ...] = get_args(OutcomeName)
 USES: tuple[Use, ...] = get_args(Use)
 VERDICTS: tuple[VerdictName, ...] = get_args(VerdictName)
 INCIDENTS: tuple[IncidentName, ...] = get_args(IncidentName)
-
-
-class Entry(NamedTuple):
-    """What was written together, in words; all of it can be taken back together."""
-
-    says: str
-    visit: int | None = None
-    at: str = ""
-    id: int = 0
-
-
-class Undo(NamedTuple):
-    """An entry was taken back."""
-
-    entry: int
-    at: str = ""
-    id: int = 0
-
-
-class Visit(NamedTuple):
-    """A rep arrived in a shop."""
-
-    store: str
-    rep: str = ""
-    entry: int | None = None
-    at: str = ""
-    id: int = 0
-
-
-class Closing(NamedTuple):
-    """A visit was closed."""
-
-    visit: int
-    remark: str = ""
-    taken_by: str = ""
-    signed: Signed = ""
-    next_visit: str = ""
-    entry: int | None = None
-    at: str = ""
-    id: int = 0
 
 
 class Arrival(NamedTuple):
@@ -146,22 +105,6 @@ class Sighting(NamedTuple):
     note: str = ""
     plays: Plays = ""
     entry: int | None = None
-    at: str = ""
-    id: int = 0
-
-
-class Question(NamedTuple):
-    """A question was asked, and this was answered."""
-
-    text: str
-    decision: str
-    about: str
-    note: str = ""
-    options: str = ""
-    read_as: str = ""
-    confidence: float = 0.0
-    pack: str = ""
-    visit: int | None = None
     at: str = ""
     id: int = 0
 
@@ -366,12 +309,3 @@ Record = (
     | Undo
 )
 KINDS: tuple[type[Record], ...] = get_args(Record)
-
-
-def kind_name(kind: type[NamedTuple]) -> str:
-    """Return the name of a kind, which is the name of its table.
-
-    >>> kind_name(Visit)
-    'visit'
-    """
-    return kind.__name__.lower()

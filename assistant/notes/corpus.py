@@ -12,23 +12,26 @@ from typing import NamedTuple
 from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.alarms import read_alarms
+from assistant.notes.drafts import released
+from assistant.notes.files import corpus_digest, corpus_files
 from assistant.notes.forbidden import FORBIDDEN, read_forbidden
 from assistant.notes.hazards import HAZARDS, read_hazards
+from assistant.notes.kept import Kept
 from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
-from assistant.notes.stamp import corpus_digest, corpus_files
 from assistant.notes.text import leads_out, read_text
 from assistant.notes.trade import TRADE, foreign_faults, read_trade
 from assistant.notes.yaml_text import read_mapping
 
-__all__ = ["ParsedCorpus", "link_faults", "parse_corpus", "read_corpus"]
+__all__ = ["ParsedCorpus", "beside", "link_faults", "parse_corpus", "read_corpus", "read_released"]
 
 _FEW = 20
 _OUTWARD = "is a link that leads out of the folder of notes"
 _LEAST_FITTING = 2
+_OTHER_ID = re.compile(r"id '([a-z0-9-]+)' is not the file name")
+_ELSEWHERE = "the file must lie in the folder"
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
-_parsed_note = lru_cache(maxsize=1024)(read_note)
-"""A folder that is read again and again has mostly the notes that it had."""
+_parsed_note = Kept(read_note)
 
 
 class ParsedCorpus(NamedTuple):
@@ -57,6 +60,17 @@ def read_corpus(root: Path) -> Corpus:
     return parsed.corpus._replace(digest=corpus_digest(root))
 
 
+def read_released(root: Path) -> Corpus:
+    """Read the whole folder and return what a pack for reps is made of: all but the drafts.
+
+    Raises
+    ------
+    NotesError
+        With the faults of all files, those of drafts too; or if every note is a draft.
+    """
+    return released(read_corpus(root))
+
+
 def parse_corpus(root: Path) -> ParsedCorpus:
     """Read what can be read of the folder; where links lead is for `link_faults` to say.
 
@@ -69,9 +83,10 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         raise NotesError([Fault(str(root), 1, "no such folder of notes")])
     notes: list[Note] = []
     lines: dict[str, tuple[str, ...]] = {}
-    outward = {path for path in corpus_files(root) if leads_out(path, root)}
+    files = tuple(corpus_files(root))
+    outward = {path for path in files if leads_out(path, root)}
     faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
-    for path in corpus_files(root):
+    for path in files:
         questions = path.with_suffix(".questions.txt")
         if path.suffix != ".md" or not outward.isdisjoint((path, questions, phrases_path(path))):
             continue
@@ -82,13 +97,13 @@ def parse_corpus(root: Path) -> ParsedCorpus:
             examples = _read_examples(questions, root, len(note.steps))
             phrases = read_phrases(path, root)
         except NotesError as error:
-            faults += error.faults
+            faults += _unless_taken(error.faults, path, files)
         else:
             notes.append(note._replace(examples=examples, phrases=phrases))
             lines[shown] = tuple(text.split("\n"))
     faults += _twice(notes)
     faults += _phrases_led_nowhere(notes, root, faults)
-    faults += _strays(root)
+    faults += _strays(files, root)
     rest = Corpus(())
     ids = _known(notes, faults)
     for name, read in _READ_BESIDE.items():
@@ -104,6 +119,27 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         faults += foreign_faults(notes, lines, rest.trade)
     notes.sort(key=lambda note: note.id)
     return ParsedCorpus(rest._replace(notes=tuple(notes)), tuple(sorted(faults)), lines)
+
+
+def beside(path: Path) -> tuple[Note, dict[str, tuple[str, ...]]]:
+    """Read one note that is in no folder of notes, with its phrases and questions, and the lines of its files.
+
+    The paths are those that it would have in a folder.
+
+    Raises
+    ------
+    NotesError
+        If one of them cannot be read.
+    """
+    shown = f"{path.stem.partition('-')[0]}/{path.name}"
+    text = read_text(path, str(path))
+    note = read_note(text, shown)
+    texts = {shown: tuple(text.split("\n"))}
+    for file in (path.with_suffix(".questions.txt"), phrases_path(path)):
+        if file.exists():
+            texts[f"{shown.partition('/')[0]}/{file.name}"] = tuple(read_text(file, str(file)).split("\n"))
+    examples = _read_examples(path.with_suffix(".questions.txt"), path.parent, len(note.steps))
+    return note._replace(examples=examples, phrases=read_phrases(path, path.parent)), texts
 
 
 def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
@@ -190,11 +226,26 @@ def _twice(notes: list[Note]) -> list[Fault]:
     ]
 
 
-def _strays(root: Path) -> list[Fault]:
+def _unless_taken(faults: Sequence[Fault], path: Path, files: Sequence[Path]) -> list[Fault]:
+    """Return the faults of a note; of an id that another file is named after, that one is told instead."""
+    told = []
+    for fault in faults:
+        named = _OTHER_ID.match(fault.message)
+        taken = named[1] if named else path.stem if fault.message.startswith(_ELSEWHERE) else ""
+        other = next((file for file in files if file.name == f"{taken}.md" and file != path), None)
+        if other is not None:
+            where = f"{other.parent.name}/{other.name}"
+            message = f"the id '{taken}' is taken by {where}: give this note an id and a file of its own"
+            fault = fault._replace(message=message)
+        told.append(fault)
+    return list(dict.fromkeys(told))
+
+
+def _strays(files: Sequence[Path], root: Path) -> list[Fault]:
     beside = {".questions.txt": "example questions", ".phrases.yaml": "phrases"}
     return [
         Fault(path.relative_to(root).as_posix(), 1, f"{kind} without their note")
-        for path in corpus_files(root)
+        for path in files
         for ending, kind in beside.items()
         if path.name.endswith(ending) and not path.with_name(path.name.replace(ending, ".md")).exists()
     ]
@@ -303,7 +354,9 @@ def _vocabulary_of(text: str, shown: str) -> Vocabulary:
             continue
         for form, weight in entries.items():
             if not isinstance(form, str):
-                faults.append(Fault(shown, line, f"form '{form}' of '{word}' must be quoted text"))
+                faults.append(
+                    Fault(shown, line, f"form '{form}' of '{word}' must be quoted text, and a weight read 1.0, not 1,0")
+                )
             elif type(weight) not in (int, float) or not 0 < weight <= 1:
                 faults.append(Fault(shown, line, f"weight of '{form}' must be above 0 and at most 1"))
             else:

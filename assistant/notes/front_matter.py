@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import json
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -10,11 +11,12 @@ from typing import Any
 import yaml
 
 from assistant.errors import Fault
-from assistant.model import Review
+from assistant.model import MOST_OF_ANY, Review
+from assistant.notes.drafts import STATES
 from assistant.notes.text import forbidden_characters
 from assistant.notes.yaml_text import BadYamlError, parsed
 
-__all__ = ["FIELDS", "UNSIGNED", "FrontMatter", "parse_front_matter"]
+__all__ = ["FIELDS", "MOST_MINUTES", "UNSIGNED", "FrontMatter", "parse_front_matter"]
 
 FIELDS = (
     "id",
@@ -30,9 +32,12 @@ FIELDS = (
     "sources",
     "hazards",
     "safety_review",
+    "status",
 )
+MOST_MINUTES = 90
+"""What a note may take at most; the check tells of more."""
 UNSIGNED = "unsigned"
-_MAY_BE_MISSING = frozenset({"hazards", "safety_review"})
+_MAY_BE_MISSING = frozenset({"hazards", "safety_review", "status"})
 _LISTS = ("station", "tools", "parts", "see_also", "sources", "hazards")
 _NEEDED_LISTS = frozenset({"station", "sources"})
 _ON = "on"
@@ -61,7 +66,7 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
     try:
         loaded, node, _ = parsed(text)
     except BadYamlError as error:
-        return empty, [Fault(shown, first_line + error.line - 1, f"front matter {error}")]
+        return empty, [Fault(shown, first_line + error.line - 1, f"front matter {error}{_remedy(text, error.line)}")]
     if not isinstance(node, yaml.MappingNode):
         return empty, [Fault(shown, first_line, "front matter is not a list of 'field: value' lines")]
 
@@ -80,6 +85,19 @@ def parse_front_matter(text: str, shown: str, first_line: int) -> tuple[FrontMat
         else:
             values[name] = value
     return FrontMatter(values, lines), faults
+
+
+def _remedy(text: str, number: int) -> str:
+    """Say what to do about a line that YAML does not take, where that is one of the common slips."""
+    line = text.split("\n")[number - 1] if number <= text.count("\n") + 1 else ""
+    if "\t" in line[: len(line) - len(line.lstrip())]:
+        return "; use blanks, not a tab, at the beginning of a line"
+    field, _, value = line.partition(": ")
+    if ": " in value or value.endswith(":"):
+        return f"; put a value that holds a colon in quotes: {field}: {json.dumps(value, ensure_ascii=False)}"
+    if value[:1] in tuple("'\"@`%&*!|>[{"):
+        return f"; a value that begins with {value[:1]} must be in quotes and be closed"
+    return ""
 
 
 def _lines_of(node: yaml.MappingNode, shown: str, first_line: int) -> tuple[dict[str, int], list[Fault]]:
@@ -110,20 +128,37 @@ def _check(name: str, value: object) -> tuple[object, str]:
     if name in _LISTS:
         return _check_list(name, value)
     if name in ("minutes", "revision"):
-        if type(value) is not int or not 1 <= value <= 999:
-            return None, f"'{name}' must be a whole number from 1 to 999"
+        if not _is_number(value):
+            return (
+                None,
+                f"'{name}' must be a whole number from 1 to {MOST_OF_ANY if name == 'revision' else MOST_MINUTES}",
+            )
         return value, ""
     if name == "reviewed":
         if not isinstance(value, datetime.date) or isinstance(value, datetime.datetime):
-            return None, "'reviewed' must be a date such as 2026-11-02"
+            return None, f"'reviewed' must be a date such as 2026-11-02{_unquoted(value)}"
         return value.isoformat(), ""
     if name == "safety_review":
         return _check_review(value)
+    if name == "status":
+        return (value, "") if value in STATES else (None, f"'status' must be {' or '.join(STATES)}")
     if not isinstance(value, str) or not value.strip():
         return None, f"'{name}' must be text"
     if name == "id" and not _ID.match(value):
         return None, "'id' must be lower-case words joined by hyphens, area first"
     return value.strip(), ""
+
+
+def _unquoted(value: object) -> str:
+    try:
+        datetime.date.fromisoformat(str(value))
+    except ValueError:
+        return ""
+    return ", without quotation marks" if isinstance(value, str) else ""
+
+
+def _is_number(value: object) -> bool:
+    return type(value) is int and 1 <= value <= MOST_OF_ANY
 
 
 def _check_list(name: str, value: object) -> tuple[object, str]:
@@ -142,7 +177,7 @@ def _check_review(value: object) -> tuple[object, str]:
     if set(fields) != {"by", _ON, "revision", "digest"}:
         return None, form
     by, on, revision, digest = (fields[key] for key in ("by", _ON, "revision", "digest"))
-    signed = isinstance(by, str) and by.strip() and type(on) is datetime.date and type(revision) is int
+    signed = isinstance(by, str) and by.strip() and type(on) is datetime.date and _is_number(revision)
     if not signed or not isinstance(digest, str) or not _DIGEST.match(digest):
         return None, form
     return Review(by.strip(), on.isoformat(), revision, digest), ""

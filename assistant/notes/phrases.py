@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from functools import lru_cache
 from itertools import product
 from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 from assistant.model import Note, Phrases
+from assistant.notes.kept import Kept
 from assistant.notes.text import read_text
 from assistant.notes.yaml_text import are_texts, read_mapping
 
@@ -42,7 +42,7 @@ def read_phrases(note: Path, root: Path) -> Phrases:
     return _phrases_of(read_text(path, shown), shown)
 
 
-@lru_cache(maxsize=4096)
+@Kept
 def _phrases_of(text: str, shown: str) -> Phrases:
     form = f"must be the lists {', '.join(_LISTS)} and the mapping not_this"
     loaded, lines = read_mapping(text, shown, form, once=True)

@@ -11,6 +11,7 @@ from markdown_it.token import Token
 
 from assistant.errors import Fault, NotesError
 from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
+from assistant.notes.drafts import why_draft
 from assistant.notes.front_matter import parse_front_matter
 from assistant.notes.links import target_of
 from assistant.notes.signing import note_digest
@@ -36,6 +37,8 @@ _ENDINGS = (
     "go to step N.', 'go to' with a link to a note, 'do' with a link and ', then go to step N.', or 'the work is done.'"
 )
 _FAILS = "If it still fails"
+_TABLE = re.compile(r"(?=[^|]*\|)\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
+"""The line below the head of a table."""
 
 
 @dataclass
@@ -90,13 +93,12 @@ def read_note(text: str, shown: str) -> Note:
     front, faults = parse_front_matter("\n".join(lines[1:end]), shown, 2)
     body = _Body(shown, end + 2, faults)
     tokens = MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :]))
-    for token in tokens:
-        if token.type in {"fence", "code_block", "hr"}:
-            body.fault(body.line(token), "code blocks and rules have no place in a note")
+    _refuse_forms(tokens, lines[end + 1 :], body)
     _read_body(tokens, body)
     _check_shape(body)
     path = PurePosixPath(shown)
     values = front.values
+    status = values.pop("status", "")
     review = values.get("safety_review")
     if review is not None and review.by:
         fits = (review.revision, review.digest) == (values.get("revision"), note_digest(text))
@@ -126,7 +128,18 @@ def read_note(text: str, shown: str) -> Note:
         links=tuple(body.links),
         on_failure=tuple(dict.fromkeys(body.on_failure)),
         path=shown,
+        draft=why_draft(status, text),
     )
+
+
+def _refuse_forms(tokens: list[Token], lines: list[str], body: _Body) -> None:
+    """Add a fault for each form of Markdown that a card cannot show."""
+    for token in tokens:
+        if token.type in {"fence", "code_block", "hr"}:
+            body.fault(body.line(token), "code blocks and rules have no place in a note")
+    for number, line in enumerate(lines, start=body.first_line):
+        if _TABLE.match(line):
+            body.fault(number, "a table has no place in a note: write a step or a bullet for each of its rows")
 
 
 def _read_body(tokens: list[Token], body: _Body) -> None:

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from typing import Literal, NamedTuple
 
 from assistant.model import Note
+from assistant.values import Literal, NamedTuple
 
 __all__ = ["SignOffs", "State", "has_hazard", "note_digest", "safety_line", "sign_offs", "signed", "state_of"]
 
 State = Literal["signed", "stale", "unsigned"]
 _REVIEW = "safety_review"
-_NOT_SIGNED_FOR = (_REVIEW, "reviewed")
-_FIELD = re.compile(r"([a-z_]+):")
+_NOT_SIGNED_FOR = (_REVIEW, "reviewed", "status")
+_FIELD = r"([a-z_]+):"
 _DIGITS = 12
 
 
@@ -68,7 +67,8 @@ def safety_line(note: Note) -> str:
 def note_digest(text: str) -> str:
     """Return 12 hexadecimal digits of the SHA-256 of a note's file.
 
-    Left out are the field of the signature itself, the date of the last look, and blanks at the ends of lines.
+    Left out are the field of the signature itself, the date of the last look, whether it is a draft, and blanks at the
+    ends of lines.
     """
     import hashlib
 
@@ -78,6 +78,8 @@ def note_digest(text: str) -> str:
 
 def signed(text: str, by: str, on: str, revision: int) -> str:
     """Return the text of a note's file with the signature in its front matter."""
+    import json
+
     name = json.dumps(by, ensure_ascii=False)
     value = f'{{by: {name}, "on": {on}, revision: {revision}, digest: "{note_digest(text)}"}}'
     kept = [line for line, field in _fielded(text) if field != _REVIEW]
@@ -94,6 +96,6 @@ def _fielded(text: str) -> Iterator[tuple[str, str]]:
             field, inside = "", number == 0
             yield "---", field
             continue
-        begins = _FIELD.match(line) if inside else None
+        begins = re.match(_FIELD, line) if inside else None
         field = begins[1] if begins else field
         yield line, field

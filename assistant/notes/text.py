@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import unicodedata
@@ -9,7 +10,7 @@ from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 
-__all__ = ["DEEPEST", "forbidden_characters", "leads_out", "most_bytes", "nested_deeply", "read_text"]
+__all__ = ["DEEPEST", "forbidden_characters", "leads_out", "most_bytes", "nested_deeply", "read_text", "regular"]
 
 DEEPEST = 20
 """Of one thing in another."""
@@ -19,7 +20,7 @@ _OF_ONE_NOTE = (".md", ".questions.txt", ".phrases.yaml")
 _GARBLED_BY_TERMINALS = {"\ufe0f": "an emoji variation selector", "\u200d": "a zero-width joiner"}
 
 
-def read_text(path: Path, shown: str) -> str:
+def read_text(path: Path, shown: str, most: int | None = None) -> str:
     """Return the text of ``path`` or raise.
 
     Parameters
@@ -28,6 +29,8 @@ def read_text(path: Path, shown: str) -> str:
         A file of no more than `most_bytes`, UTF-8, without control characters.
     shown
         The name that messages use.
+    most
+        How many bytes it may have, where that is not what `most_bytes` says.
 
     Raises
     ------
@@ -38,7 +41,7 @@ def read_text(path: Path, shown: str) -> str:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             raise NotesError([Fault(shown, 1, "not a file that can be read")])
-        size, most = status.st_size, most_bytes(path)
+        size, most = status.st_size, most_bytes(path) if most is None else most
         if size > most:
             raise NotesError([Fault(shown, 1, f"file has {size} bytes, {most} at most")])
         raw = path.read_bytes()
@@ -63,6 +66,19 @@ def read_text(path: Path, shown: str) -> str:
     return text
 
 
+def regular(path: Path) -> Path:
+    """Return ``path``, of which a pipe or a device could be read for ever.
+
+    Raises
+    ------
+    OSError
+        If a folder, a pipe or a device lies there.
+    """
+    if path.exists() and not path.is_file():
+        raise OSError(errno.EINVAL, "not a file that can be read", str(path))
+    return path
+
+
 def most_bytes(path: Path) -> int:
     """Return how large a file may be: one of a single note 64 KiB, any other 512 KiB."""
     return _MOST_BYTES_OF_ONE_NOTE if path.name.endswith(_OF_ONE_NOTE) else _MOST_BYTES
@@ -70,8 +86,10 @@ def most_bytes(path: Path) -> int:
 
 def leads_out(path: Path, root: Path) -> bool:
     """Tell whether a file is a link to what no note may be made of: a file elsewhere on the machine."""
+    if not path.is_symlink():
+        return False
     home = os.path.realpath(root)
-    return path.is_symlink() and os.path.commonpath((home, os.path.realpath(path))) != home
+    return os.path.commonpath((home, os.path.realpath(path))) != home
 
 
 def nested_deeply(text: str) -> bool:

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from assistant.errors import Fault, NotesError
-from assistant.model import Contact, Item, Note, Trade
+from assistant.model import MOST_DAYS, MOST_OF_ANY, Contact, Item, Note, Trade
 from assistant.notes.text import read_text
 from assistant.notes.yaml_text import are_texts, read_mapping
 
@@ -22,8 +22,6 @@ UNSET = "unset"
 _KEYED = ("stations", "areas", "actions")
 _ITEMS = ("tools", "parts")
 _SECTIONS = (*_KEYED, *_ITEMS, "contacts", "words", "publishers", "countries")
-_MOST = 999
-_MOST_DAYS = 365
 
 
 def read_trade(root: Path) -> Trade:
@@ -95,7 +93,8 @@ def _items(section: dict[Any, Any]) -> tuple[Item, ...]:
             raise ValueError(f"'{name}' may have from, count, plural and other")
         if entry.get("from") not in PLACES:
             raise ValueError(f"'{name}' must have 'from', one of {', '.join(PLACES)}")
-        if type(count) is not int or not 1 <= count <= _MOST or not isinstance(plural, str) or not are_texts(other):
+        counted = type(count) is int and 1 <= count <= MOST_OF_ANY
+        if not counted or not isinstance(plural, str) or not are_texts(other):
             raise ValueError(f"'{name}': count is a whole number, plural a text, other a list of texts")
         items.append(Item(name, plural, entry["from"], count, tuple(other)))
     return tuple(items)
@@ -108,8 +107,8 @@ def _contacts(section: dict[Any, Any]) -> tuple[Contact, ...]:
         days = told.pop("days", UNSET)
         if not isinstance(key, str) or set(told) != {"name", "number"} or not are_texts(list(told.values())):
             raise ValueError(f"contact '{key}' must have the texts name and number; quote the number, or say {UNSET}")
-        if days != UNSET and (type(days) is not int or not 0 <= days <= _MOST_DAYS):
-            raise ValueError(f"contact '{key}': days must be a whole number of 0 to {_MOST_DAYS}, or {UNSET}")
+        if days != UNSET and (type(days) is not int or not 0 <= days <= MOST_DAYS):
+            raise ValueError(f"contact '{key}': days must be a whole number of 0 to {MOST_DAYS}, or {UNSET}")
         number = "" if told["number"] == UNSET else told["number"]
         contacts.append(Contact(key, told["name"], number, 0 if days == UNSET else days))
     return tuple(contacts)

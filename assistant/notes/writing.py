@@ -105,7 +105,7 @@ def write_read_back(path: Path, text: str, read: Callable[[], object]) -> None:
         read()
 
 
-def write_new(path: Path, text: str) -> None:
+def write_new(path: Path, text: str | bytes) -> None:
     """Write a file that is not there yet, for nobody but its owner; no part of it stays where it cannot be written.
 
     Raises
@@ -115,12 +115,14 @@ def write_new(path: Path, text: str) -> None:
     OSError
         If it cannot be written; the error names the file.
     """
-    with os.fdopen(_created(path, _OWNER), "w", encoding="utf-8", newline="") as file:
+    raw = text.encode("utf-8") if isinstance(text, str) else text
+    with os.fdopen(_created(path, _OWNER), "wb") as file:
         try:
-            file.write(text)
+            file.write(raw)
             file.flush()
-        except OSError as error:
+        except BaseException as error:
             with suppress(OSError):
                 path.unlink()
-            error.filename = error.filename or str(path)
+            if isinstance(error, OSError):
+                error.filename = error.filename or str(path)
             raise

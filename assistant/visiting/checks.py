@@ -133,12 +133,12 @@ def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
 def _choices_taken(note: Note, journal: Journal) -> Counter[tuple[str, str, str]]:
     """Count (text of the step, choice, note that it leads to) over the works through a note, as they stand."""
     standing: dict[tuple[int, int], Act] = {}
-    works = {work.id for work in journal.all(Work, note=note.id)}
-    for act in journal.all(Act):
-        if act.work in works and act.act == "done":
-            standing[act.work, act.step] = act
-        elif act.act == "back":
-            standing.pop((act.work, act.step), None)
+    for work in journal.all(Work, note=note.id):
+        for act in journal.all(Act, work=work.id):
+            if act.act == "done":
+                standing[act.work, act.step] = act
+            elif act.act == "back":
+                standing.pop((act.work, act.step), None)
     return Counter((act.text, act.choice, act.to_note) for act in standing.values())
 
 

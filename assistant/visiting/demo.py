@@ -9,12 +9,13 @@ from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TypeVar, cast, get_args
+from typing import TypeVar, cast
 
 from assistant.errors import UsageError
 from assistant.journal.records import KINDS, Part, Plays, Question, Record
 from assistant.journal.store import Journal, stamp
 from assistant.model import Note, Trade
+from assistant.values import get_args
 from assistant.visiting.demo_words import (
     ALLOWED_BY,
     CASES,

@@ -338,7 +338,7 @@ def record_station(recorder: Recorder, entry: StationEntry) -> tuple[Record, ...
 
 def _stores(recorder: Recorder) -> tuple[str, ...]:
     """Return the codes of the shops, the newest visit first."""
-    return tuple(dict.fromkeys(visit.store for visit in reversed(recorder.journal.all(Visit))))
+    return tuple(visit.store for visit in recorder.journal.last_of_each(Visit, "store"))
 
 
 def _see_fault(

@@ -9,7 +9,8 @@ from assistant.journal.records import Entry, Outcome, Photo, Release, Visit
 from assistant.journal.store import Journal
 from assistant.visiting.photos import FOLDER
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.rounds import begun_in, events, states
+from assistant.visiting.rounds import states
+from assistant.visiting.shops import read_shop, strays
 
 __all__ = ["erase", "would_erase"]
 
@@ -40,12 +41,13 @@ def _kept(journal: Journal) -> frozenset[int]:
     stores = {visit.id: visit.store for visit in visits}
     first: dict[str, int] = {}
     needed = [work.visit for work in Recorder(journal).open_works() if work.visit in stores]
-    for store in dict.fromkeys(stores.values()):
-        happened = events(journal, store=store)
-        stand = states(happened)
+    without = strays(journal)
+    shops = [read_shop(journal, store, without=without) for store in dict.fromkeys(stores.values())]
+    for shop in shops:
+        stand = states(shop.happened)
         needed += [
             event.visit
-            for event in happened
+            for event in shop.happened
             if stand[event.station].state == "withdrawn" and event.at >= stand[event.station].since
         ]
     for visit in needed:
@@ -53,7 +55,7 @@ def _kept(journal: Journal) -> frozenset[int]:
             first[stores[visit]] = min(visit, first.get(stores[visit], visit))
     kept = {visit.id for visit in visits if visit.id >= first.get(visit.store, visit.id + 1)}
     told = {entry.id: entry.visit for entry in journal.all(Entry)}
-    works = {work for work, visit in begun_in(journal).items() if visit in kept}
+    works = {work for shop in shops for work, visit in shop.begun.items() if visit in kept}
     ends: list[Outcome | Release] = [*journal.all(Outcome), *journal.all(Release)]
     away = (told.get(end.entry or 0) for end in ends if end.work in works)
     return frozenset(kept.union(visit for visit in away if visit is not None))

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from itertools import zip_longest
 from typing import NamedTuple
 
+from assistant.journal.faults import damaged
 from assistant.journal.records import Outcome, Sighting, Visit, Work
-from assistant.journal.store import Journal
+from assistant.journal.store import Journal, stamp
 from assistant.planning.interval import exact_interval
 from assistant.planning.reliability import availability
-from assistant.visiting.rounds import events, states
+from assistant.visiting.rounds import StationState, events, step
+from assistant.visiting.shops import Event
 from assistant.visiting.times import local_day
 from assistant.visiting.words import counted
 
@@ -85,13 +89,18 @@ def _same_fault(one: Sighting, other: Sighting) -> bool:
     return bool(one.condition) and one.condition.casefold() == other.condition.casefold()
 
 
-def repeat_faults(journal: Journal, visits: int = 3) -> list[RepeatFault]:
+def repeat_faults(journal: Journal, visits: int = 3, *, store: str = "") -> list[RepeatFault]:
     """Return the faults seen again at the same station within so many later visits to the same shop.
 
     The same fault is one with the same note where both have one, else with the same words; seen twice in one visit it
     counts once. Latest first.
+
+    Parameters
+    ----------
+    store
+        Only this shop; all where empty.
     """
-    stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    stores = _stores(journal, store)
     found = [
         RepeatFault(
             run[-1].station,
@@ -103,31 +112,54 @@ def repeat_faults(journal: Journal, visits: int = 3) -> list[RepeatFault]:
             run[-1].at,
             run[-1].visit,
         )
-        for run in _runs_of_faults(journal, visits)
+        for run in _runs_of_faults(journal, visits, store)
         if len(run) > 1
     ]
     return sorted(found, key=lambda repeat: (repeat.last_at, repeat.store, repeat.station), reverse=True)
 
 
-def _runs_of_faults(journal: Journal, visits: int) -> list[list[Sighting]]:
-    """Return the faults seen, each with those of the same that followed within so many visits, oldest first."""
+def _stores(journal: Journal, store: str = "") -> dict[int, str]:
+    """Return the shop of each visit; refuse a journal in which stations were seen on one that was taken back."""
+    if store:
+        return {visit.id: visit.store for visit in journal.all(Visit, store=store)}
     stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    for sighting in journal.all(Sighting):
+        if sighting.visit not in stores:
+            raise damaged(journal.path, f"sighting {sighting.id}: its visit was taken back")
+    return stores
+
+
+def _faults_at(journal: Journal, stores: Mapping[int, str], store: str = "") -> dict[tuple[str, str], list[Sighting]]:
+    """Return the faults seen at each station, by shop and label, in the order in which they were seen."""
+    seen = journal.at_shop(Sighting, store, result="fault") if store else journal.all(Sighting, result="fault")
+    found: dict[tuple[str, str], list[Sighting]] = {}
+    for fault in seen:
+        if fault.visit in stores:
+            found.setdefault((stores[fault.visit], fault.station), []).append(fault)
+    return found
+
+
+def _runs_of_faults(journal: Journal, visits: int, store: str = "") -> list[list[Sighting]]:
+    """Return the faults seen, each with those of the same that followed within so many visits, oldest first."""
+    stores = _stores(journal, store)
     place: dict[int, int] = {}
     seen_in: dict[str, int] = {}
-    for visit, store in stores.items():
-        place[visit] = seen_in[store] = seen_in.get(store, 0) + 1
-    at_station: dict[tuple[str, str], list[list[Sighting]]] = {}
-    for sighting in journal.all(Sighting, result="fault"):
-        runs = at_station.setdefault((stores[sighting.visit], sighting.station), [])
-        for run in reversed(runs):
-            since = place[sighting.visit] - place[run[-1].visit]
-            if since <= visits and any(_same_fault(earlier, sighting) for earlier in run):
-                if since:
-                    run.append(sighting)
-                break
-        else:
-            runs.append([sighting])
-    return [run for runs in at_station.values() for run in runs]
+    for visit, shop in stores.items():
+        place[visit] = seen_in[shop] = seen_in.get(shop, 0) + 1
+    found = []
+    for faults in _faults_at(journal, stores, store).values():
+        runs: list[list[Sighting]] = []
+        near: list[list[Sighting]] = []
+        for fault in faults:
+            near = [run for run in near if place[fault.visit] - place[run[-1].visit] <= visits]
+            run = next((run for run in reversed(near) if any(_same_fault(one, fault) for one in run)), None)
+            if run is None:
+                runs.append([fault])
+                near.append(runs[-1])
+            elif run[-1].visit != fault.visit:
+                run.append(fault)
+        found += runs
+    return found
 
 
 def _chains(journal: Journal) -> list[list[Work]]:
@@ -150,7 +182,7 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
     end of the last. It is provisional while the journal does not reach over the days that follow.
     """
     ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
-    stores = {visit.id: visit.store for visit in journal.all(Visit)}
+    stores = _stores(journal)
     faults: dict[tuple[str, str], list[Sighting]] = {}
     for fault in journal.all(Sighting, result="fault"):
         faults.setdefault((stores[fault.visit], fault.station), []).append(fault)
@@ -167,10 +199,9 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
         closed += 1
         over = datetime.fromisoformat(last.at) + timedelta(days=days)
         early += over > reached
-        again = any(
-            fault.at > last.at and datetime.fromisoformat(fault.at) <= over and _is_fault_of(fault, chain)
-            for fault in faults.get((stores[first.visit], first.station), ())
-        )
+        seen = faults.get((stores[first.visit], first.station), [])
+        later = seen[bisect_right(seen, last.at, key=_at) : bisect_right(seen, stamp(over), key=_at)]
+        again = any(_is_fault_of(fault, chain) for fault in later)
         fixed += last.outcome in _CLOSED_WELL and len({work.visit for work in chain}) == 1 and not again
     definition = (
         f"jobs that ended mended or replaced in one visit, with no repeat of the same fault at the same station within "
@@ -180,6 +211,10 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
     stay = f"{fixed} of {closed} {'stays' if fixed == 1 else 'stay'} mended within {days} days"
     plain = stay if closed else "no work on a station has ended"
     return _share("first-time fix rate", fixed, closed, definition, plain)
+
+
+def _at(fault: Sighting) -> str:
+    return fault.at
 
 
 def _is_fault_of(fault: Sighting, chain: Sequence[Work]) -> bool:
@@ -209,18 +244,21 @@ def station_hours(journal: Journal, since: str, until: str) -> list[StationHours
     A station is down from a fault to the next pass, mended or replaced; one that was taken out of service until it is
     released too.
     """
-    found = events(journal)
-    places = sorted({(event.store, event.station) for event in found})
+    happened: dict[tuple[str, str], list[Event]] = {}
+    for event in events(journal):
+        if local_day(event.at) <= until:
+            happened.setdefault((event.store, event.station), []).append(event)
     start, end = datetime.fromisoformat(since).astimezone(), _day_after(until)
     hours = []
-    for store, station in places:
-        mine = [e for e in found if (e.store, e.station) == (store, station) and local_day(e.at) <= until]
+    for (store, station), mine in sorted(happened.items()):
         up = down = 0.0
-        for place, event in enumerate(mine):
+        stand = StationState(station, "not_checked")
+        for event, later in zip_longest(mine, mine[1:]):
+            stand = step(stand, event)
             begins = max(start, datetime.fromisoformat(event.at))
-            ends = datetime.fromisoformat(mine[place + 1].at) if place + 1 < len(mine) else end
+            ends = datetime.fromisoformat(later.at) if later else end
             length = max(0.0, (min(end, ends) - begins).total_seconds() / 3600)
-            if states(mine[: place + 1])[station].state == "plays":
+            if stand.state == "plays":
                 up += length
             else:
                 down += length

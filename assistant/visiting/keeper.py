@@ -13,7 +13,8 @@ from assistant.journal.asked import open_visit
 from assistant.journal.records import Act, Closing, Entry, Outcome, Record, Sighting, Undo, Visit, Work
 from assistant.journal.store import Journal, now, stamp
 from assistant.model import Note, Trade
-from assistant.visiting.rounds import StationState, events, states
+from assistant.visiting.rounds import StationState, states
+from assistant.visiting.shops import read_shop
 from assistant.visiting.times import shown_time
 
 __all__ = [
@@ -109,8 +110,9 @@ class Keeper:
 
     def last_entry(self) -> Entry | None:
         """Return the newest entry that stands, of the newest visit or after it; None where there is none."""
-        newest = max((visit.id for visit in self.journal.all(Visit)), default=0)
-        entry = next(reversed(self.journal.all(Entry)), None)
+        visit = self.journal.last(Visit)
+        newest = visit.id if visit else 0
+        entry = self.journal.last(Entry)
         return entry if entry and (entry.visit or newest) >= newest else None
 
     def undo(self, shown: Entry | None = None) -> Entry:
@@ -187,7 +189,7 @@ class Keeper:
         """
         begun = self.journal.get(Visit, work.visit) if work and work.visit else None
         visit = begun or self.visit
-        stand = states(events(self.journal, store=visit.store)).get(station) if visit else None
+        stand = states(read_shop(self.journal, visit.store, station).happened).get(station) if visit else None
         return stand if stand and stand.state == "withdrawn" else None
 
     def _add(self, record: R) -> R:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
-from assistant.journal.records import Arrangement, Escalation, Outcome, Part, Visit, Work
+from assistant.journal.records import Arrangement, Escalation, Part, Work
 from assistant.journal.store import Journal
-from assistant.visiting.rounds import StationState, events, same_shop, states, visit_at
+from assistant.visiting.rounds import StandingBefore, StationState
+from assistant.visiting.shops import Shop, read_shop
 from assistant.visiting.times import NOT_TOLD, shown_day
 from assistant.visiting.words import amount_of
 
-__all__ = ["DESK", "REP", "OpenPoint", "PointKind", "left_open", "wanted_parts"]
+__all__ = ["DESK", "REP", "LeftOpen", "OpenPoint", "PointKind", "left_open", "wanted_parts"]
 
 PointKind = Literal["withdrawn", "fault", "work", "escalation", "part"]
 DESK = "support desk"
@@ -36,7 +37,7 @@ class OpenPoint(NamedTuple):
     handed: bool = False
 
 
-class _Shop(NamedTuple):
+class _Counting(NamedTuple):
     """What the journal holds of a shop's visits, as far as they count."""
 
     stand: dict[str, StationState]
@@ -62,7 +63,12 @@ def wanted_parts(parts: Iterable[Part]) -> list[tuple[str, str, int, str]]:
 
 
 def left_open(journal: Journal, store: str, *, before_visit: int | None = None) -> list[OpenPoint]:
-    """Return what the visits to a shop left open: stations, works, hand-overs, parts.
+    """Return what the visits to a shop left open, see `LeftOpen`, before a visit or now."""
+    return LeftOpen(journal, read_shop(journal, store)).before(before_visit)
+
+
+class LeftOpen:
+    """What the visits to a shop left open: stations, works, hand-overs, parts.
 
     A station that does not play, or plays with a fault, is one row, with the work that stands open on it and the
     hand-over of it, which may have been made after the visit was closed. What was arranged last for a station says who
@@ -70,64 +76,69 @@ def left_open(journal: Journal, store: str, *, before_visit: int | None = None) 
 
     Parameters
     ----------
-    before_visit
-        Leave out this visit and later ones.
+    shop
+        What was read of the shop.
+    stood
+        How its stations stood, where that is asked for elsewhere too.
     """
-    shop = _read(journal, store, before_visit)
-    rows = [_station_row(shop, stand) for stand in shop.stand.values() if stand.state in {"withdrawn", "fault"}]
-    told = {row.station for row in rows}
-    rows += [
-        OpenPoint("work", work.station, work.title, work.at, REP, "finish the work")
-        for work in shop.works
-        if work.station not in told
-    ]
-    told |= {row.station for row in rows if row.station}
-    rows += [
-        OpenPoint("escalation", e.station, e.reason, e.at, DESK, _number(e), e.due, e.job, handed=True)
-        for e in (*shop.handed.values(), *shop.handed_alone)
-        if e.station not in told and shop.plays_since.get(e.station, "") < e.at
-    ]
-    rows += [
-        OpenPoint("part", station, amount_of(count, part), since, REP, "order it, or fit it if it has come")
-        for station, part, count, since in shop.wanted
-    ]
-    arranged = {
-        (one.station, one.point): one
-        for one in journal.all(Arrangement)
-        if one.visit in _visits(journal, store, before_visit)
-    }
-    return [_arranged(row, arranged.get((row.station, row.kind))) for row in rows]
+
+    def __init__(self, journal: Journal, shop: Shop, stood: StandingBefore | None = None) -> None:
+        self._shop = shop
+        self._stood = stood or StandingBefore(shop.happened)
+        self._told = journal.at_shop(Escalation, shop.store)
+        self._told_without = journal.all(Escalation, visit=None)
+        self._parts = journal.at_shop(Part, shop.store)
+        self._arranged = journal.at_shop(Arrangement, shop.store)
+
+    def before(self, visit: int | None) -> list[OpenPoint]:
+        """Return what was left open before a visit, or is now where it is None."""
+        shop = self._counting(visit)
+        rows = [_station_row(shop, stand) for stand in shop.stand.values() if stand.state in {"withdrawn", "fault"}]
+        told = {row.station for row in rows}
+        rows += [
+            OpenPoint("work", work.station, work.title, work.at, REP, "finish the work")
+            for work in shop.works
+            if work.station not in told
+        ]
+        told |= {row.station for row in rows if row.station}
+        rows += [
+            OpenPoint("escalation", e.station, e.reason, e.at, DESK, _number(e), e.due, e.job, handed=True)
+            for e in (*shop.handed.values(), *shop.handed_alone)
+            if e.station not in told and shop.plays_since.get(e.station, "") < e.at
+        ]
+        rows += [
+            OpenPoint("part", station, amount_of(count, part), since, REP, "order it, or fit it if it has come")
+            for station, part, count, since in shop.wanted
+        ]
+        arranged = {(one.station, one.point): one for one in self._arranged if _is_before(one.visit, visit)}
+        return [_arranged(row, arranged.get((row.station, row.kind))) for row in rows]
+
+    def _counting(self, before: int | None) -> _Counting:
+        stand = self._stood(before)
+        plays_since = {station.station: station.since for station in stand.values() if station.state == "plays"}
+        ended = self._shop.ended
+        works = [
+            work
+            for work in self._shop.works
+            if work.visit is not None
+            and _is_before(work.visit, before)
+            and (work.id not in ended or not _is_before(ended[work.id], before))
+        ]
+        told = [e for e in self._told if _is_before(e.visit, before)]
+        if before is None:
+            told += [e for e in self._told_without if e.station in stand]
+            told.sort(key=lambda e: e.id)
+        handed = {e.station: e for e in told if e.station}
+        alone = [e for e in told if not e.station]
+        wanted = wanted_parts(part for part in self._parts if _is_before(part.visit, before))
+        return _Counting(stand, plays_since, handed, alone, works, wanted)
 
 
-def _visits(journal: Journal, store: str, before_visit: int | None) -> set[int]:
-    return {v.id for v in journal.all(Visit) if v.store == store and (before_visit is None or v.id < before_visit)}
+def _is_before(visit: int | None, before: int | None) -> bool:
+    return before is None or (visit is not None and visit < before)
 
 
-def _read(journal: Journal, store: str, before_visit: int | None) -> _Shop:
-    happened = events(journal, store=store, until_visit=before_visit)
-    stand = states(happened)
-    plays_since = {station.station: station.since for station in stand.values() if station.state == "plays"}
-    visits = _visits(journal, store, before_visit)
-    shops = same_shop(journal)
-    ended = {outcome.work: outcome.at for outcome in journal.all(Outcome)}
-    works = [
-        work
-        for work in journal.all(Work)
-        if work.visit in visits
-        and (work.id not in ended or visit_at(shops[work.visit], work.visit, ended[work.id]) not in visits)
-    ]
-    told = [
-        e
-        for e in journal.all(Escalation)
-        if e.visit in visits or (e.visit is None and e.station in stand and before_visit is None)
-    ]
-    handed = {e.station: e for e in told if e.station}
-    alone = [e for e in told if not e.station]
-    wanted = wanted_parts(part for part in journal.all(Part) if part.visit in visits)
-    return _Shop(stand, plays_since, handed, alone, works, wanted)
-
-
-def _station_row(shop: _Shop, stand: StationState) -> OpenPoint:
+def _station_row(shop: _Counting, stand: StationState) -> OpenPoint:
     handed = shop.handed.get(stand.station)
     since = handed is not None and handed.at >= stand.since
     text = stand.condition or stand.note or stand.word

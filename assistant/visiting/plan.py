@@ -12,6 +12,7 @@ from typing import NamedTuple
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.journal.records import Closing, Visit
 from assistant.journal.store import Journal
+from assistant.notes.text import regular
 from assistant.planning.route import best_route, route_minutes
 from assistant.visiting.keeper import label
 from assistant.visiting.labels import find_store
@@ -105,7 +106,7 @@ def read_travel(path: Path) -> dict[tuple[str, str], float]:
         If it cannot be read, with the number of every line that is not as it should be.
     """
     try:
-        text = path.read_text("utf-8-sig")
+        text = regular(path).read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         told = error.strerror if isinstance(error, OSError) else "not valid UTF-8"
         raise NotesError([Fault(str(path), 1, f"cannot be read: {told}")]) from error

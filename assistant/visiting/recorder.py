@@ -210,13 +210,13 @@ class Recorder(Extras):
 
     def open_work(self, station: str) -> Work | None:
         """Return the newest work that stands open on a station of the shop of the visit, None where there is none."""
-        shop = {visit.id for visit in self.journal.all(Visit, store=self.visit.store)} if self.visit else set()
-        return next((w for w in self.open_works() if w.station == station and w.visit in shop), None)
+        visit = self.visit
+        works = reversed(self.journal.at_shop(Work, visit.store, station=station)) if visit else ()
+        return next((work for work in works if not self.journal.all(Outcome, work=work.id)), None)
 
     def open_works(self) -> list[Work]:
         """Return the works that have not ended, newest first."""
-        ended = {outcome.work for outcome in self.journal.all(Outcome)}
-        return [work for work in reversed(self.journal.all(Work)) if work.id not in ended]
+        return self.journal.unnamed(Work, Outcome)
 
     def walk_of(self, work: Work, note: Note) -> Walk:
         """Return where a work stands; at its beginning where the note has been revised since."""

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 from assistant.errors import UsageError
 from assistant.journal.records import Arrival, Closing, Incident, Photo, Question, Remark, Visit
 from assistant.journal.store import Journal
-from assistant.visiting.figures import figures, repeat_faults
-from assistant.visiting.open_points import left_open
+from assistant.visiting.figures import RepeatFault, figures, repeat_faults
+from assistant.visiting.open_points import LeftOpen
 from assistant.visiting.photos import FOLDER
 from assistant.visiting.report_model import Exchange, IncidentReport, Picture, Report, VisitReport
 from assistant.visiting.report_stations import handed_at, read_visit, station_reports, unseen_at
-from assistant.visiting.rounds import sum_of, totals
+from assistant.visiting.rounds import StandingBefore, sum_of, totals
+from assistant.visiting.shops import Shop, read_shop
 from assistant.visiting.times import local_day
 from assistant.visiting.words import INCIDENT_WORDS
 
@@ -27,10 +29,10 @@ def visit_report(journal: Journal, visit: int | None = None) -> Report:
     UsageError
         If there is no such visit; it tells which there are.
     """
-    found = journal.get(Visit, visit) if visit is not None else next(reversed(journal.all(Visit)), None)
+    found = journal.get(Visit, visit) if visit is not None else journal.last(Visit)
     if found is None:
         raise UsageError(_no_visit(visit, [one.id for one in journal.all(Visit)]))
-    made = _visit(journal, found)
+    made = _Visits(journal, repeat_faults(journal, store=found.store)).report(found)
     folder = journal.path.parent / FOLDER
     return Report(f"Visit {made.id}, shop {made.store}", made.time_in, made.time_out, (made,), folder=folder)
 
@@ -38,7 +40,8 @@ def visit_report(journal: Journal, visit: int | None = None) -> Report:
 def period_report(journal: Journal, since: str, until: str) -> Report:
     """Return the report of the visits that began from one day to another, both included; ISO 8601 dates."""
     chosen = [visit for visit in journal.all(Visit) if since <= local_day(visit.at) <= until]
-    visits = tuple(_visit(journal, visit) for visit in chosen)
+    read = _Visits(journal, repeat_faults(journal))
+    visits = tuple(read.report(visit) for visit in chosen)
     return Report(
         f"Visits from {since} to {until}",
         since,
@@ -63,10 +66,37 @@ def _no_visit(visit: int | None, known: Sequence[int]) -> str:
     return f"there is no visit {visit}: there {'is visit' if len(known) == 1 else 'are visits'} {told}"
 
 
-def _visit(journal: Journal, visit: Visit) -> VisitReport:
+class _AtShop(NamedTuple):
+    """What was read of a shop, how its stations stood, and what was left open there."""
+
+    shop: Shop
+    stood: StandingBefore
+    left: LeftOpen
+
+
+class _Visits:
+    """Reports visits; what the journal holds of a shop is read once for all of them."""
+
+    def __init__(self, journal: Journal, repeats: Iterable[RepeatFault]) -> None:
+        self._journal = journal
+        self._shops: dict[str, _AtShop] = {}
+        self._repeats: dict[int, list[RepeatFault]] = {}
+        for repeat in repeats:
+            self._repeats.setdefault(repeat.visit, []).append(repeat)
+
+    def report(self, visit: Visit) -> VisitReport:
+        """Return the report of a visit."""
+        if visit.store not in self._shops:
+            shop = read_shop(self._journal, visit.store)
+            stood = StandingBefore(shop.happened)
+            self._shops[visit.store] = _AtShop(shop, stood, LeftOpen(self._journal, shop, stood))
+        return _visit(self._journal, visit, self._shops[visit.store], self._repeats.get(visit.id, ()))
+
+
+def _visit(journal: Journal, visit: Visit, there: _AtShop, repeats: Iterable[RepeatFault]) -> VisitReport:
     closing = next(iter(journal.all(Closing, visit=visit.id)), Closing(visit.id))
     arrivals = journal.all(Arrival, visit=visit.id)
-    at = read_visit(journal, visit)
+    at = read_visit(journal, visit, there.shop, there.stood)
     questions = journal.all(Question, visit=visit.id)
     remarks = [(remark.station, remark.text) for remark in journal.all(Remark, visit=visit.id)]
     return VisitReport(
@@ -79,7 +109,7 @@ def _visit(journal: Journal, visit: Visit) -> VisitReport:
         "; ".join(arrival.remark for arrival in arrivals if arrival.remark),
         station_reports(at),
         unseen_at(at),
-        tuple(left_open(journal, visit.store, before_visit=visit.id + 1)),
+        tuple(there.left.before(visit.id + 1)),
         handed_at(at),
         tuple(Exchange(swap.station, swap.unit, swap.taken_out, swap.put_in) for swap in at.swaps),
         tuple(
@@ -91,8 +121,8 @@ def _visit(journal: Journal, visit: Visit) -> VisitReport:
         closing.next_visit,
         closing.taken_by,
         closing.signed,
-        totals(journal, visit.id),
-        tuple(r for r in repeat_faults(journal) if r.store == visit.store and r.visit == visit.id),
+        totals(journal, visit.id, there.shop),
+        tuple(repeats),
         tuple(question.text for question in questions),
         tuple(question.text for question in questions if question.decision == "none"),
     )

@@ -9,7 +9,8 @@ from assistant.journal.records import Escalation, Release, Sighting, Swap, Switc
 from assistant.journal.store import Journal
 from assistant.visiting.report_model import HandOver, StationReport, WorkReport
 from assistant.visiting.report_works import UNFINISHED, works_of
-from assistant.visiting.rounds import StationState, events, states
+from assistant.visiting.rounds import StandingBefore, StationState
+from assistant.visiting.shops import Shop
 from assistant.visiting.times import local_day, shown_day
 
 __all__ = ["AtVisit", "handed_at", "read_visit", "station_reports", "unseen_at"]
@@ -44,14 +45,22 @@ class AtVisit(NamedTuple):
         return order.index(station) if station in order else len(order) + (not station)
 
 
-def read_visit(journal: Journal, visit: Visit) -> AtVisit:
-    """Read what the journal holds of the stations at a visit."""
+def read_visit(journal: Journal, visit: Visit, shop: Shop, stood: StandingBefore) -> AtVisit:
+    """Read what the journal holds of the stations at a visit.
+
+    Parameters
+    ----------
+    shop
+        What was read of its shop.
+    stood
+        How its stations stood.
+    """
     return AtVisit(
-        states(events(journal, store=visit.store, until_visit=visit.id)),
-        states(events(journal, store=visit.store, until_visit=visit.id + 1)),
+        stood(visit.id),
+        stood(visit.id + 1),
         journal.all(Sighting, visit=visit.id),
         journal.all(SwitchedOff, visit=visit.id),
-        works_of(journal, visit),
+        works_of(journal, visit, shop),
         journal.all(Escalation, visit=visit.id),
         journal.all(Swap, visit=visit.id),
         journal.all(Release, visit=visit.id),

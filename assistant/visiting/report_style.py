@@ -5,9 +5,7 @@ from __future__ import annotations
 __all__ = ["STYLE"]
 
 STYLE = """
-:root { color-scheme: light; }
-body { font: 15px/1.35 system-ui, sans-serif; color: #1b1b1b; background: #fff; max-width: 58em; margin: 0 auto;
-  padding: .8em; overflow-wrap: anywhere; }
+body { font: 15px/1.35 system-ui, sans-serif; max-width: 58em; padding: .8em; overflow-wrap: anywhere; }
 h1 { font-size: 1.35em; margin: 0 0 .3em; }
 h2 { font-size: 1.15em; margin: 1.1em 0 .3em; border-bottom: 1px solid #767676; }
 h3 { font-size: 1em; margin: .8em 0 .2em; }

@@ -9,34 +9,31 @@ from assistant.journal.records import Act, Outcome, Visit, Work
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import spent_minutes
 from assistant.visiting.report_model import WorkReport
-from assistant.visiting.rounds import begun_in, same_shop, visit_at
+from assistant.visiting.shops import ON_THE_WAY, Shop, visit_at
 from assistant.visiting.times import shown_time
 from assistant.visiting.words import outcome_word
 
 __all__ = ["UNFINISHED", "whole_minutes", "works_of"]
 
 UNFINISHED = "not finished"
-_ON_THE_WAY = "done"
 
 
-def works_of(journal: Journal, visit: Visit) -> list[tuple[Work, WorkReport]]:
-    """Return the works that were begun or gone on with at a visit, each as it stood at the end of the visit."""
-    there = same_shop(journal)[visit.id]
-    shop = {one.id for one in there if one.id <= visit.id}
-    outcomes = {outcome.work: outcome for outcome in journal.all(Outcome)}
-    begun = begun_in(journal)
+def works_of(journal: Journal, visit: Visit, shop: Shop) -> list[tuple[Work, WorkReport]]:
+    """Return the works that were begun or gone on with at a visit, each as it stood at the end of the visit.
+
+    Parameters
+    ----------
+    shop
+        What was read of its shop.
+    """
     found = []
-    for work in journal.all(Work):
-        first = begun.get(work.id, 0)
-        if first not in shop:
+    for work in shop.works:
+        first, ended_in = shop.begun[work.id], shop.ended.get(work.id, visit.id)
+        if first > visit.id or (first != visit.id and ended_in < visit.id):
             continue
-        outcome = outcomes.get(work.id)
-        ended_in = visit_at(there, first, outcome.at) if outcome else visit.id
-        if first != visit.id and ended_in < visit.id:
-            continue
-        acts = [act for act in journal.all(Act, work=work.id) if visit_at(there, first, act.at) <= visit.id]
-        last = visit_at(there, first, acts[-1].at) if acts else first
-        outcome = outcome if ended_in <= visit.id else None
+        acts = [act for act in journal.all(Act, work=work.id) if visit_at(shop.visits, first, act.at) <= visit.id]
+        last = visit_at(shop.visits, first, acts[-1].at) if acts else first
+        outcome = shop.outcomes.get(work.id) if ended_in <= visit.id else None
         if visit.id in {first, last} or outcome:
             found.append((work, _work(journal, work, acts, outcome)))
     return found
@@ -64,7 +61,7 @@ def _work(journal: Journal, work: Work, acts: Sequence[Act], outcome: Outcome | 
         outcome.at if outcome else "",
         parent.note if parent else "",
         _resumed(times),
-        outcome is None or outcome.outcome != _ON_THE_WAY,
+        outcome is None or outcome.outcome != ON_THE_WAY,
         outcome.remark if outcome else "",
         tuple(_line(act) for act in acts),
         _checks(work, acts, ended),

@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from typing import NamedTuple, cast
 
 from assistant.journal.records import RESULTS, Incident, OutcomeName, Sighting, SwitchedOff, Visit, Work
+from assistant.journal.store import Journal
 from assistant.visiting.figures import RepeatFault, repeat_faults
-from assistant.visiting.open_points import OpenPoint, left_open
+from assistant.visiting.open_points import LeftOpen, OpenPoint
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.rounds import StationState, Totals, events, states, totals
+from assistant.visiting.rounds import StationState, Totals, states, totals
+from assistant.visiting.shops import read_shop
 from assistant.visiting.words import counted, outcome_word
 
 __all__ = ["RoundView", "before_closing", "round_view"]
@@ -69,27 +71,33 @@ def round_view(recorder: Recorder) -> RoundView | None:
     visit, journal = recorder.visit, recorder.journal
     if visit is None:
         return None
-    happened = events(journal, store=visit.store)
+    shop = read_shop(journal, visit.store)
+    happened = shop.happened
     seen = dict.fromkeys(sighting.station for sighting in journal.all(Sighting, visit=visit.id))
     off = {one.station: one.reason for one in journal.all(SwitchedOff, visit=visit.id)}
     now = states(happened)
     order = dict.fromkeys([*(event.station for event in happened), *off])
     stations = tuple(now.get(station) or StationState(station, "not_checked") for station in order)
-    shops = {one.id: one.store for one in journal.all(Visit)}
-    works = [(work, shops.get(work.visit or 0, "")) for work in recorder.open_works()]
+    works = [(work, _store_of(journal, work)) for work in recorder.open_works()]
     return RoundView(
         visit,
         stations,
         frozenset(seen),
         tuple(work for work, store in works if store == visit.store),
         tuple((work, store) for work, store in works if store != visit.store),
-        tuple(left_open(journal, visit.store)),
-        tuple(r for r in repeat_faults(journal) if r.store == visit.store and r.station in seen),
-        totals(journal, visit.id),
+        tuple(LeftOpen(journal, shop).before(None)),
+        tuple(r for r in repeat_faults(journal, store=visit.store) if r.station in seen),
+        totals(journal, visit.id, shop),
         {event.station: event.name for event in happened if event.at >= visit.at},
         off,
         tuple(journal.all(Incident, visit=visit.id)),
     )
+
+
+def _store_of(journal: Journal, work: Work) -> str:
+    """Return the shop of a work, empty for none."""
+    begun = journal.get(Visit, work.visit or 0)
+    return begun.store if begun else ""
 
 
 def before_closing(view: RoundView) -> tuple[str, ...]:

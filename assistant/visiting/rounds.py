@@ -2,44 +2,28 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
-from assistant.journal.records import (
-    Entry,
-    Escalation,
-    Outcome,
-    Part,
-    Photo,
-    Plays,
-    Question,
-    Release,
-    Sighting,
-    Visit,
-    Work,
-)
+from assistant.journal.records import Escalation, Part, Photo, Plays, Question, Sighting, Visit
 from assistant.journal.store import Journal
+from assistant.visiting.shops import ON_THE_WAY, RELEASED, Event, Shop, read_shop, strays
 from assistant.visiting.words import State, state_word
 
 __all__ = [
-    "Event",
+    "StandingBefore",
     "StationState",
     "Totals",
-    "begun_in",
     "events",
-    "same_shop",
     "states",
     "stations_of",
+    "step",
     "sum_of",
     "totals",
-    "visit_at",
 ]
 
-_RELEASED = "released"
-_AT_ONCE = {"fault": 0, _RELEASED: 1}
-"""What comes first of what one entry holds: the fault, its release, and then how it passed or ended."""
 _AFTER: dict[str, State] = {
     "pass": "plays",
     "fault": "fault",
@@ -49,30 +33,8 @@ _AFTER: dict[str, State] = {
     "escalated": "fault",
     "not_mended": "fault",
     "led_on": "fault",
-    _RELEASED: "fault",
+    RELEASED: "fault",
 }
-_ON_THE_WAY = "done"
-"""Outcome of a work on the way of another: it says nothing of the station, and the other holds its minutes."""
-
-
-class Event(NamedTuple):
-    """What was seen at a station or how work on it ended; ``name`` is a result, an outcome or ``released``.
-
-    ``order`` is the entry that it was recorded with, or the last one before it: it tells what came first also where
-    the clock was put back.
-    """
-
-    store: str
-    station: str
-    at: str
-    visit: int
-    name: str
-    condition: str = ""
-    note: str = ""
-    model: str = ""
-    work: int | None = None
-    plays: Plays = ""
-    order: int = 0
 
 
 class StationState(NamedTuple):
@@ -112,55 +74,8 @@ class Totals(NamedTuple):
     unanswered: int
 
 
-def same_shop(journal: Journal) -> dict[int, list[Visit]]:
-    """Return, for the number of each visit, all visits to that shop, oldest first."""
-    shops: dict[str, list[Visit]] = {}
-    for visit in journal.all(Visit):
-        shops.setdefault(visit.store, []).append(visit)
-    return {visit.id: there for there in shops.values() for visit in there}
-
-
-def visit_at(there: Sequence[Visit], first: int, at: str) -> int:
-    """Return the visit at which something was done in a work that may have been taken up again later.
-
-    Parameters
-    ----------
-    there
-        All visits to the shop, oldest first.
-    first
-        The visit at which the work began.
-    at
-        When the thing was done; it belongs to the last visit that had begun before.
-    """
-    place = bisect_left(there, at, key=lambda visit: visit.at)
-    return max(first, there[place - 1].id if place else 0)
-
-
-def begun_in(journal: Journal) -> dict[int, int]:
-    """Return the visit from which each work counts.
-
-    One that was begun without a visit counts, once it has ended, at the visit at which that was told; where none was
-    open, in the shop where its station is known.
-    """
-    shops, works = same_shop(journal), journal.all(Work)
-    found = {work.id: work.visit for work in works if work.visit in shops}
-    without = [work for work in works if work.visit is None]
-    if without:
-        told = {entry.id: entry.visit for entry in journal.all(Entry)}
-        ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
-        known = {sighting.station: sighting.visit for sighting in journal.all(Sighting)}
-        for work in without:
-            outcome, seen = ended.get(work.id), known.get(work.station)
-            visit = told.get(outcome.entry or 0) if outcome else None
-            if outcome and visit is None and seen is not None:
-                visit = visit_at(shops[seen], shops[seen][0].id, outcome.at)
-            if visit in shops:
-                found[work.id] = visit
-    return found
-
-
 def events(journal: Journal, *, store: str = "", until_visit: int | None = None) -> list[Event]:
-    """Return what happened at stations, in the order in which it was recorded.
+    """Return what happened at stations, shop by shop, each in the order in which it was recorded.
 
     Parameters
     ----------
@@ -169,70 +84,69 @@ def events(journal: Journal, *, store: str = "", until_visit: int | None = None)
     until_visit
         Leave out this visit and later ones.
     """
-    shops, begun = same_shop(journal), begun_in(journal)
-    stores = {v.id: v.store for v in journal.all(Visit) if until_visit is None or v.id < until_visit}
-    ended = {outcome.work: outcome for outcome in journal.all(Outcome)}
-    written = journal.every(Entry)
-    times = [entry.at for entry in written]
+    without = strays(journal)
+    stores = [store] if store else [visit.store for visit in journal.last_of_each(Visit, "store")]
+    happened = [event for one in stores for event in read_shop(journal, one, without=without).happened]
+    return [event for event in happened if until_visit is None or event.visit < until_visit]
 
-    def order(record: Sighting | Release | Outcome) -> int:
-        place = bisect_right(times, record.at)
-        return record.entry or (written[place - 1].id if place else 0)
 
-    def released_in(release: Release) -> int | None:
-        first = begun.get(release.work or 0, release.visit)
-        elsewhere = first is not None and shops[first] is not shops.get(release.visit or 0)
-        return visit_at(shops[first], first, release.at) if first is not None and elsewhere else release.visit
-
-    found = [
-        Event(
-            stores[s.visit], s.station, s.at, s.visit, s.result, s.condition, s.note, s.model, None, s.plays, order(s)
-        )
-        for s in journal.all(Sighting)
-        if s.visit in stores
-    ]
-    found += [
-        Event(stores[visit], r.station, r.at, visit, _RELEASED, work=r.work, order=order(r))
-        for r in journal.all(Release)
-        if r.station and (visit := released_in(r)) in stores
-    ]
-    found += [
-        Event(stores[visit], w.station, o.at, visit, o.outcome, w.condition, w.note, work=w.id, order=order(o))
-        for w in journal.all(Work)
-        if w.station and (first := begun.get(w.id)) and (o := ended.get(w.id)) and o.outcome != _ON_THE_WAY
-        if (visit := visit_at(shops[first], first, o.at)) in stores
-    ]
-    return sorted(
-        (e for e in found if store in ("", e.store)),
-        key=lambda e: (e.order, e.at, _AT_ONCE.get(e.name, len(_AT_ONCE)), e.work or 0),
+def step(before: StationState, event: Event) -> StationState:
+    """Return how a station stands after an event, by how it stood before."""
+    state = _AFTER[event.name]
+    out = before.state == "withdrawn" and event.name != RELEASED
+    if out or (event.name == "fault" and event.plays == "danger"):
+        state = "withdrawn"
+    model = event.model or before.model
+    if state == "plays":
+        return StationState(event.station, state, model, since=event.at, seen_at=event.at)
+    return StationState(
+        event.station,
+        state,
+        model,
+        (before.condition if out else "") or event.condition or before.condition,
+        (before.note if out else "") or event.note or before.note,
+        before.since if before.state in {"fault", "withdrawn"} else event.at,
+        event.at,
+        event.plays or before.plays,
     )
 
 
 def states(found: Iterable[Event]) -> dict[str, StationState]:
     """Return how each station of one shop stands after its events, in the order in which they were last seen."""
-    stand: dict[str, StationState] = {}
+    return _after(found, {})
+
+
+def _after(found: Iterable[Event], stand: dict[str, StationState]) -> dict[str, StationState]:
     for event in found:
-        before = stand.pop(event.station, StationState(event.station, "not_checked"))
-        state = _AFTER[event.name]
-        out = before.state == "withdrawn" and event.name != _RELEASED
-        if out or (event.name == "fault" and event.plays == "danger"):
-            state = "withdrawn"
-        model = event.model or before.model
-        if state == "plays":
-            after = StationState(event.station, state, model, since=event.at, seen_at=event.at)
-        else:
-            after = StationState(
-                event.station,
-                state,
-                model,
-                (before.condition if out else "") or event.condition or before.condition,
-                (before.note if out else "") or event.note or before.note,
-                before.since if before.state in {"fault", "withdrawn"} else event.at,
-                event.at,
-                event.plays or before.plays,
-            )
-        stand[event.station] = after
+        stand[event.station] = step(stand.pop(event.station, StationState(event.station, "not_checked")), event)
     return stand
+
+
+class StandingBefore:
+    """How the stations of a shop stood before its visits; those of all visits in their order cost one pass.
+
+    Parameters
+    ----------
+    happened
+        The events of the shop, in the order in which they were recorded.
+    """
+
+    def __init__(self, happened: Sequence[Event]) -> None:
+        self._happened = happened
+        self._in_order = all(one.visit <= other.visit for one, other in pairwise(happened))
+        self._place = 0
+        self._stand: dict[str, StationState] = {}
+
+    def __call__(self, visit: int | None) -> dict[str, StationState]:
+        """Return how each station stood before a visit, or stands now where it is None."""
+        if visit is None or not self._in_order:
+            return states(event for event in self._happened if visit is None or event.visit < visit)
+        if self._place and self._happened[self._place - 1].visit >= visit:
+            self._place, self._stand = 0, {}
+        begin = self._place
+        while self._place < len(self._happened) and self._happened[self._place].visit < visit:
+            self._place += 1
+        return dict(_after(self._happened[begin : self._place], self._stand))
 
 
 def stations_of(journal: Journal, store: str, *, until_visit: int | None = None) -> list[StationState]:
@@ -240,17 +154,19 @@ def stations_of(journal: Journal, store: str, *, until_visit: int | None = None)
     return list(states(events(journal, store=store, until_visit=until_visit)).values())
 
 
-def totals(journal: Journal, visit: int) -> Totals:
-    """Return what a visit comes to; a work counts where it ended."""
+def totals(journal: Journal, visit: int, shop: Shop | None = None) -> Totals:
+    """Return what a visit comes to; a work counts where it ended.
+
+    Parameters
+    ----------
+    shop
+        What was read of its shop already.
+    """
+    if shop is None:
+        found = journal.get(Visit, visit)
+        shop = read_shop(journal, found.store if found else "")
     last = {sighting.station: sighting.result for sighting in journal.all(Sighting, visit=visit)}
-    there = same_shop(journal).get(visit, [])
-    shop = {one.id for one in there}
-    works = {work: first for work, first in begun_in(journal).items() if first in shop}
-    ended = [
-        outcome
-        for outcome in journal.all(Outcome)
-        if (first := works.get(outcome.work)) and visit_at(there, first, outcome.at) == visit
-    ]
+    ended = [shop.outcomes[work] for work, at in shop.ended.items() if at == visit]
     parts = journal.all(Part, visit=visit)
     questions = journal.all(Question, visit=visit)
     return Totals(
@@ -258,7 +174,7 @@ def totals(journal: Journal, visit: int) -> Totals:
         passes=sum(result == "pass" for result in last.values()),
         faults=sum(result == "fault" for result in last.values()),
         outcomes=tuple(sorted(Counter(outcome.outcome for outcome in ended).items())),
-        minutes=round(sum(outcome.minutes for outcome in ended if outcome.outcome != _ON_THE_WAY), 1),
+        minutes=round(sum(outcome.minutes for outcome in ended if outcome.outcome != ON_THE_WAY), 1),
         used=_amounts(parts, "used"),
         wanted=_amounts(parts, "wanted"),
         escalations=len(journal.all(Escalation, visit=visit)),

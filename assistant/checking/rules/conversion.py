@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from assistant.checking.rule import Rule
-from assistant.checking.said import figures, outside_limits
+from collections.abc import Iterator
+from functools import lru_cache
+
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.said import EVERYTHING, clip, figures, found, said
 
 __all__ = ["RULE"]
 
@@ -12,13 +15,27 @@ _NEAR = 0.02
 _DEGREES = 0.6
 
 
-def _wrong(text: str) -> bool:
+@lru_cache(maxsize=1 << 13)
+def _fault(text: str) -> str:
+    """Say what the first figure that does not agree is in the other unit; empty where all agree."""
     for unit, other, factor in _PAIRS:
-        pairs = zip(figures(text, unit), figures(text, other), strict=False)
-        if any(abs(left * factor - right) > _NEAR * right for left, right in pairs):
-            return True
-    heats = zip(figures(text, "F"), figures(text, "C"), strict=False)
-    return any(abs((fahrenheit - 32) / 1.8 - celsius) > _DEGREES for fahrenheit, celsius in heats)
+        for left, right in zip(figures(text, unit), figures(text, other), strict=False):
+            if abs(left * factor - right) > _NEAR * right:
+                return f"{left:g} {unit.split('|')[0]} is {left * factor:.{_places(right)}f} {other}, not {right:g}"
+    for fahrenheit, celsius in zip(figures(text, "F"), figures(text, "C"), strict=False):
+        if abs((fahrenheit - 32) / 1.8 - celsius) > _DEGREES:
+            return f"{fahrenheit:g} F is {(fahrenheit - 32) / 1.8:.0f} C, not {celsius:g}"
+    return ""
+
+
+def _places(figure: float) -> int:
+    return 0 if figure == int(figure) else 1
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    for one in said(book, *EVERYTHING):
+        if fault := _fault(one.text):
+            yield found(book, one, f"{fault}: {clip(one.text)}")
 
 
 RULE = Rule(
@@ -30,6 +47,6 @@ RULE = Rule(
     source="NIST SP 811, conversion factors (from memory)",
     good="Leave 36 in (915 mm) free. A wheelchair needs it.",
     bad="Leave 36 in (1200 mm) free. A wheelchair needs it.",
-    find=outside_limits(_wrong),
+    find=_find,
     place="why",
 )

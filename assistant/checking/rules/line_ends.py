@@ -1,13 +1,24 @@
-"""C806: plain line ends."""
+"""C806: lines end in a line feed alone."""
 
 from __future__ import annotations
 
-from functools import partial
+from collections.abc import Iterator
 
-from assistant.checking.lines import mend_lines
-from assistant.checking.rule import Rule
+from assistant.checking.rule import Book, Edit, Finding, Rule
 
 __all__ = ["RULE"]
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    """Yield one finding a file, however many of its lines there are, with a mend for each of them."""
+    for path, lines in book.texts.items():
+        ends = enumerate(lines, start=1)
+        edits = [Edit(path, n, line, line.removesuffix("\r")) for n, line in ends if line.endswith("\r")]
+        if edits:
+            count = f"{len(edits)} lines end" if len(edits) > 1 else "a line ends"
+            told = f"{count} in a carriage return, as Windows writes it: 'assistant corpus check --fix' mends them"
+            yield Finding(path, edits[0].line, told, edits[0], tuple(edits[1:]))
+
 
 RULE = Rule(
     code="C806",
@@ -18,6 +29,6 @@ RULE = Rule(
     source="common practice",
     good="The lamp is dark. It is off.",
     bad="The lamp is dark. It is off.\r",
-    find=partial(mend_lines, mend=lambda line: line.removesuffix("\r"), message="ends in a carriage return"),
+    find=_find,
     place="line",
 )

@@ -9,10 +9,11 @@ from assistant.checking.power import ISOLATING, is_exempt
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field, waits
 from assistant.model import Note
+from assistant.notes.front_matter import MOST_MINUTES
 
 __all__ = ["RULE"]
 
-_FEWEST, _MOST = 1, 90
+_FEWEST = 1
 _FEWEST_A_STEP, _MOST_A_STEP = 0.5, 8
 
 
@@ -40,8 +41,8 @@ def _fault(note: Note, notes: Mapping[str, Note]) -> str:
     waited = max((minutes for step in note.steps for minutes in waits(step.text)), default=0)
     proof = max(waits(note.result), default=0)
     needed = _needed(note, notes) + max(0, proof - waited)
-    if not _FEWEST <= note.minutes <= _MOST:
-        return f"{note.minutes} minutes, {_FEWEST} to {_MOST} are wanted"
+    if not _FEWEST <= note.minutes <= MOST_MINUTES:
+        return f"{note.minutes} minutes, {_FEWEST} to {MOST_MINUTES} are wanted"
     if note.minutes > _MOST_A_STEP * len(note.steps) + needed:
         return f"{note.minutes} minutes are too many for {len(note.steps)} steps"
     if note.minutes < needed:

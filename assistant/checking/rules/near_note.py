@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from assistant.checking.alike import alike
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field, whole_text
+from assistant.notes.drafts import TO_WRITE
 
 __all__ = ["RULE"]
 
@@ -14,7 +15,8 @@ _LEAST = 0.5
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    notes = book.corpus.notes
+    """Yield pairs of notes that somebody has written: two that are begun are alike by their form alone."""
+    notes = [note for note in book.corpus.notes if TO_WRITE not in whole_text(note)]
     for i, j, cosine in alike([whole_text(note) for note in notes], _LEAST):
         yield at_field(book, notes[j], "title", f"says nearly the same as {notes[i].path} ({cosine:.2f} alike)")
 

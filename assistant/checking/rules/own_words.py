@@ -25,6 +25,11 @@ def _find(book: Book) -> Iterator[Finding]:
     stems = Stems()
     held = {note.id: _held(note, stems) for note in book.corpus.notes}
     named = {note.id: set(_content(f"{note.id} {note.title}", stems)) for note in book.corpus.notes}
+    rivals: dict[str, tuple[int, str]] = {}
+    for other, lines in held.items():
+        for term, count in lines.items():
+            if term not in named[other]:
+                rivals[term] = max(rivals.get(term, (0, "")), (count, other))
     for note in book.corpus.notes:
         own = held[note.id]
         if not own:
@@ -33,8 +38,7 @@ def _find(book: Book) -> Iterator[Finding]:
             if not own[term]:
                 yield at_field(book, note, "title", f"'{word}' stands in none of the note's own phrases and questions")
         for term, word in _content(note.id.partition("-")[2], stems).items():
-            rivals = [(lines[term], other) for other, lines in held.items() if term not in named[other]]
-            most, rival = max(rivals, default=(0, ""))
+            most, rival = rivals.get(term, (0, ""))
             if own[term] < _ENOUGH and most >= max(1, _TIMES * own[term]):
                 told = f"'{word}' stands in {own[term]} of the note's own lines and in {most} of {rival}"
                 yield at_field(book, note, "id", told)

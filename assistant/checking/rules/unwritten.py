@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.said import clip
+from assistant.notes.drafts import TO_WRITE
 
 __all__ = ["RULE"]
-
-_MARK = "(to write)"
 
 
 def _find(book: Book) -> Iterator[Finding]:
     for path, lines in book.texts.items():
-        if path.endswith(".md"):
-            for number, line in enumerate(lines, start=1):
-                if _MARK in line:
-                    yield Finding(path, number, f"is still to be written: {line.strip()[:60]}")
+        left = [number for number, line in enumerate(lines, start=1) if TO_WRITE in line]
+        if left and path.endswith(".md"):
+            told = clip(lines[left[0] - 1].strip())
+            count = f", and {len(left) - 1} more: lines {', '.join(map(str, left[1:]))}" if left[1:] else ""
+            yield Finding(path, left[0], f"is still to be written, so that the note is a draft: {told}{count}")
 
 
 RULE = Rule(

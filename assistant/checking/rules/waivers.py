@@ -1,4 +1,4 @@
-"""C108: the list of waivers is in order."""
+"""C108: the lists of waivers and of rules that are off are in order."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from assistant.checking.registry import all_rules
 from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.switched import SWITCHES, read_switches
 from assistant.checking.waivers import WAIVERS, read_waivers
 
 __all__ = ["RULE"]
@@ -15,7 +16,13 @@ def _find(book: Book) -> Iterator[Finding]:
     waivers, faults = read_waivers(book.texts.get(WAIVERS, ()))
     for fault in faults:
         yield Finding(*fault)
+    off, more = read_switches(book.texts.get(SWITCHES, ()))
+    for fault in more:
+        yield Finding(*fault)
     codes = {rule.code for rule in all_rules()}
+    for switched in off:
+        if switched.rule not in codes:
+            yield Finding(SWITCHES, switched.line, f"switches off '{switched.rule}', which is no rule")
     names = {note.id for note in book.corpus.notes} | set(book.texts)
     for waiver in waivers:
         if waiver.rule not in codes:
@@ -28,7 +35,7 @@ RULE = Rule(
     code="C108",
     name="waivers-in-order",
     severity="warning",
-    summary="Every waiver names a rule, a note or file, and a reason, and something is found without it.",
+    summary="Every waiver has a rule, a note or file, and a reason, and waives something; rules.yaml names rules.",
     reason="A waiver that nobody needs hides the next fault.",
     source="the corpus's own style",
     good="- {rule: C105, note: pad-other, reason: a new review is under way}",
