@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Protocol, TypeVar
+
+from assistant.values import Protocol
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
+
+    T = TypeVar("T")
 
 __all__ = ["Progress", "counted", "silent"]
-
-T = TypeVar("T")
 
 
 class Progress(Protocol):

@@ -17,7 +17,7 @@ from assistant.errors import ExitCode, UsageError
 __all__ = ["Package", "add_arguments", "bill_of_materials", "installed_packages", "run"]
 
 PRODUCT = "station-assistant"
-_TESTS = "test"
+_FOR_DEVELOPERS = frozenset({"bench", "test"})
 _HEADINGS = {"required": "Needed", "optional": "Needed by extras", "excluded": "Needed by its tests alone"}
 _REQUIREMENT = re.compile(r"\s*([\w.-]+)\s*(?:\[([^\]]*)\])?")
 _EXTRA = re.compile(r"""extra\s*==\s*['"]([^'"]+)['"]""")
@@ -137,7 +137,7 @@ def installed_packages(product: str) -> list[Package]:
         raise UsageError(f"{product} is not installed for this Python, so what it needs is not known: pip install .")
     extras = [extra for extra in installed.extras(root) if not installed.lacking(root, extra)]
     reached = installed.reached(root, ["", *extras])
-    optional = installed.reached(root, ["", *(extra for extra in extras if extra != _TESTS)])
+    optional = installed.reached(root, ["", *(extra for extra in extras if extra not in _FOR_DEVELOPERS)])
     scopes = dict.fromkeys(reached, "excluded") | dict.fromkeys(optional, "optional")
     scopes |= dict.fromkeys(installed.reached(root, [""]), "required")
     return [
@@ -190,7 +190,7 @@ def _lines(product: Package, others: Sequence[Package]) -> Iterator[str]:
         yield from (f"  {_line(other)}" for other in here)
     installed = _Installed()
     for extra in installed.extras(product.key):
-        if extra != _TESTS and (lacking := installed.lacking(product.key, extra)):
+        if extra not in _FOR_DEVELOPERS and (lacking := installed.lacking(product.key, extra)):
             yield printable(f"The extra {extra} is not installed; it lacks {', '.join(lacking)}")
 
 

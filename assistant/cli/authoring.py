@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import json_line, printable
 from assistant.cli.common import add_places, notes_folder, say, with_extra
+from assistant.cli.previewing import card_text
 from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -49,6 +50,7 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     near.add_argument("--format", choices=("text", "json"), default="text")
     watch = acts.add_parser("watch", help="check and score the notes at every save, until Ctrl+C")
     watch.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    watch.add_argument("--card", action="store_true", help="draw each saved note as a rep would see it, too")
     for act, what, run in ((new, "a new note", _new), (near, "comparing", _similar), (watch, "watching", _watch)):
         add_places(act, argparse.SUPPRESS)
         act.set_defaults(run=with_extra(what, run))
@@ -67,7 +69,7 @@ def _new(options: argparse.Namespace) -> int:
         if field not in answers and sys.stdin.isatty():
             answers[field] = _answer(field, trade)
     path = new_note(root, draft_of(answers, trade), datetime.now().astimezone().date(), options.question)
-    print(f"{path}: written. Fill it in, then: assistant corpus check")
+    print(f"{path}: written, a draft. Fill it in, take out 'status: draft', then: assistant corpus check")
     return ExitCode.DONE
 
 
@@ -105,9 +107,7 @@ def _similar(options: argparse.Namespace) -> int:
 
 def _note(name: str, notes: Iterable[Note]) -> Note:
     """Return the note of that id, or read the file of that name."""
-    from assistant.notes.phrases import read_phrases
-    from assistant.notes.reader import read_note
-    from assistant.notes.text import read_text
+    from assistant.notes.corpus import beside
 
     known = next((note for note in notes if note.id == name), None)
     if known is not None:
@@ -115,9 +115,7 @@ def _note(name: str, notes: Iterable[Note]) -> Note:
     path = Path(name)
     if path.suffix != ".md" or not path.is_file():
         raise UsageError(f"no note '{printable(name)[:60]}', and no file of a note")
-    area = path.stem.partition("-")[0]
-    note = read_note(read_text(path, name), f"{area}/{path.name}")
-    return note._replace(phrases=read_phrases(path, path.parent))
+    return beside(path)[0]
 
 
 def _similar_lines(found: Similar) -> Iterator[str]:
@@ -165,6 +163,9 @@ def _watch(options: argparse.Namespace) -> int:
                 continue
             look = watch.look()
             print("\n".join(look_lines(look, datetime.now().astimezone().strftime("%H:%M:%S"))), flush=True)
+            if options.card:
+                for note in filter(None, map(watch.note, look.notes)):
+                    print(card_text(note, watch.trade), flush=True)
             if not look.refused:
                 print("\n".join(_rule_lines((*look.found, *watch.across(look.notes)), root)), flush=True)
 

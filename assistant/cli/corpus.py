@@ -5,66 +5,67 @@ from __future__ import annotations
 import argparse
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from assistant.analysis.tokens import printable
 from assistant.cli.authoring import add_authoring
 from assistant.cli.common import add_places, places_of, say, with_extra
 from assistant.cli.graph import add_graph
+from assistant.cli.history import add_history
+from assistant.cli.importing import add_import
 from assistant.cli.kit import add_kit
+from assistant.cli.previewing import add_show
+from assistant.cli.printing import add_print
 from assistant.cli.reading import add_readability
+from assistant.cli.release import add_compile, program_version
 from assistant.cli.signing import add_sign
-from assistant.compiling.fresh import compile_now
 from assistant.errors import ExitCode, UsageError
 from assistant.pack.reader import Pack
 
 if TYPE_CHECKING:
     from assistant.checking.check import Found
-    from assistant.checking.rule import Rule
-    from assistant.notes.signing import SignOffs
+    from assistant.checking.rule import Book, Rule
+    from assistant.model import Note
 
 __all__ = ["add_arguments"]
 
+_COMPARING = "C115"
+"""Code of the rule that compares notes with what they were."""
 _FORMATS = ("text", "json", "sarif", "markdown")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
     acts = parser.add_subparsers(dest="act", metavar="act", required=True)
-    compiled = acts.add_parser("compile", help="compile the notes into a pack", description="Compile the notes.")
-    add_places(compiled, argparse.SUPPRESS)
-    compiled.set_defaults(run=_compile)
+    add_compile(acts)
     checked = acts.add_parser(
         "check",
         help="check the notes against the rules for authors",
-        description="Check the notes against the rules for authors. With --pack, also which note wins each question.",
+        description="Check the notes against the rules for authors. With --pack, also which note wins each question. "
+        "Rules that rules.yaml switches off rest, but for one that is named.",
     )
     add_places(checked, argparse.SUPPRESS)
     checked.add_argument("--format", choices=_FORMATS, default="text", help="form of what is printed")
     checked.add_argument("--fix", action="store_true", help="carry out the safe mends first")
     checked.add_argument("--rule", metavar="CODE", action="append", default=[], help="this rule alone; may be repeated")
+    checked.add_argument(
+        "--since", metavar="PACK", help="revisions must have risen since this pack; without it, since the last commit"
+    )
     checked.add_argument("--list", action="store_true", help="print the rules and check nothing")
     checked.add_argument("paths", metavar="FILE", nargs="*", help="show findings in these files or folders alone")
     checked.set_defaults(run=with_extra("checking notes", _check))
     add_authoring(acts)
+    add_import(acts)
+    add_print(acts)
+    add_show(acts)
     add_readability(acts)
+    add_history(acts)
     add_sign(acts)
     add_kit(acts)
     add_graph(acts)
-
-
-def _compile(options: argparse.Namespace) -> int:
-    places = places_of(options)
-    compile_now(places, say)
-    with Pack(places.pack) as pack:
-        print(
-            f"{places.pack}: {pack.manifest['notes']} notes, {pack.manifest['lines']} lines learned from, {pack.digest}"
-        )
-    return ExitCode.DONE
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -74,10 +75,9 @@ def _check(options: argparse.Namespace) -> int:
     if options.list:
         print(_rules_as(options.format, rules))
         return ExitCode.DONE
-    found, signatures = _found(options, rules)
+    found, told = _found(options, rules)
     counts = Counter(one.rule.severity for one in found)
-    told = ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))
-    print(f"{len(rules)} rules: {told}\n{signatures}", file=sys.stderr)
+    print("\n".join(told), file=sys.stdout if options.format == "text" else sys.stderr)
     return ExitCode.NOTHING if counts["error"] + counts["warning"] else ExitCode.DONE
 
 
@@ -98,13 +98,13 @@ def _rules_as(form: str, rules: Sequence[Rule]) -> str:
     return forms[form](rules)
 
 
-def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Found], SignOffs]:
-    """Check, mend where asked to, print the findings and return them, with how many notes are signed."""
+def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Found], list[str]]:
+    """Check, mend where asked to, print the findings and return them, with the lines that sum them up."""
     from assistant.checking.book import read_book
     from assistant.checking.check import check
     from assistant.checking.mend import mend_all
     from assistant.checking.output import findings_json, findings_sarif, findings_text
-    from assistant.notes.signing import sign_offs
+    from assistant.checking.switched import kept_rules
 
     named_root = places_of(options).corpus
     root = named_root or Path("corpus")
@@ -119,34 +119,56 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
         file = (root / path).resolve()
         return not named or not named.isdisjoint((file, *file.parents))
 
-    with _ranking(options.pack) as first_note:
-        if options.fix:
-            say(f"{mend_all(root, lambda: read_book(root, today), rules, wanted)} lines mended")
-        book = read_book(root, today, first_note)
-        found = [one for one in check(book, rules) if wanted(one.finding.path)]
+    book = read_book(root, today)
+    rules = rules if options.rule else kept_rules(book, rules)
+    if options.fix:
+        say(f"{mend_all(root, lambda: read_book(root, today), rules, wanted)} lines mended")
+        book = read_book(root, today)
+    book = book._replace(earlier=_earlier(options.since, root, rules))
+    if options.pack is not None:
+        book = book._replace(first_note=_first_notes(Path(options.pack), book, rules))
+    found = [one for one in check(book, rules, say) if wanted(one.finding.path)]
     if options.format == "sarif":
-        print(findings_sarif(found, root, rules, _version()))
+        print(findings_sarif(found, root, rules, program_version()))
     elif options.format == "json":
         print(findings_json(found, root))
     elif found:
         print(findings_text(found, root))
-    return found, sign_offs(book.corpus.notes)
+    return found, _sum(book, rules, found, named=bool(options.rule))
 
 
-@contextmanager
-def _ranking(pack: str | None) -> Iterator[Callable[[str], str | None] | None]:
-    """Open the pack that was named, for the rule that asks which note wins a question; without one, that rule rests."""
-    if pack is None:
-        yield None
-        return
-    from assistant.checking.ranked import first_note_of
+def _sum(book: Book, rules: Sequence[Rule], found: Sequence[Found], *, named: bool) -> list[str]:
+    from assistant.checking.switched import switched_off
+    from assistant.notes.drafts import drafts
+    from assistant.notes.signing import sign_offs
 
-    with Pack(Path(pack)) as opened:
-        yield first_note_of(opened)
+    counts = Counter(one.rule.severity for one in found)
+    told = [f"{len(rules)} rules: " + ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))]
+    if not named:
+        told += [printable(f"rule {one.rule} is off: {one.reason}") for one in switched_off(book)]
+    begun = drafts(book.corpus)
+    if begun:
+        told.append(f"{len(begun)} drafts, which are in no pack: {', '.join(note.id for note in begun)}")
+    return [*told, str(sign_offs(book.corpus.notes))]
 
 
-def _version() -> str:
-    try:
-        return version("station-assistant")
-    except PackageNotFoundError:
-        return "0"
+def _earlier(since: str | None, root: Path, rules: Sequence[Rule]) -> Mapping[str, Note] | None:
+    """Return the notes as they were: in a pack, or else in the last commit, where a rule compares with them."""
+    if not any(rule.code == _COMPARING for rule in rules):
+        return None
+    from assistant.desk.committed import changed_notes
+
+    if since is None:
+        return changed_notes(root)
+    with Pack(Path(since)) as pack:
+        return {name: note for name in pack.note_ids if (note := pack.note(name)) is not None}
+
+
+def _first_notes(path: Path, book: Book, rules: Sequence[Rule]) -> Callable[[str], str | None]:
+    """Ask the pack which note wins each example question, where a rule needs it."""
+    from assistant.answering.spread import first_notes
+    from assistant.checking.asked import asked
+
+    with Pack(path) as pack:
+        needed = asked(book) if any(rule.needs_pack for rule in rules) else ()
+        return first_notes(pack, (one.text for one in needed), say).get

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from assistant.cli.common import needs_terminal, open_pack, places_of, say
+from assistant.cli.scoring import TUNE, labels_of, texts_of
 from assistant.errors import ExitCode, UsageError
 
 __all__ = ["show_groups", "show_release"]
@@ -23,8 +24,10 @@ def show_groups(options: argparse.Namespace) -> int:
     """
     needs_terminal("leave --screen out for the same as text")
     from assistant.answering.assistant import Assistant
+    from assistant.desk.by_hand import ByHand
+    from assistant.desk.missed import missed_questions
     from assistant.desk.sources import read_sources
-    from assistant.desk.unanswered import group_missed, missed_questions
+    from assistant.desk.unanswered import group_missed
     from assistant.journal.store import now
     from assistant.tui.common.settings import Settings
     from assistant.tui.desk.app import GroupsApp
@@ -34,9 +37,8 @@ def show_groups(options: argparse.Namespace) -> int:
         raise UsageError("taking questions into the notes needs the folder of notes: name it with --corpus")
     missed = missed_questions(read_sources([Path(path) for path in options.journal] or [places.journal]))
     with open_pack(options) as pack:
-        asks = Assistant(pack)
-        say(f"grouping {len(missed)} questions")
-        app = GroupsApp(group_missed(missed, asks), asks, pack.note, places.corpus, now().date(), Settings(places.home))
+        groups, by_hand = group_missed(missed, pack, say), ByHand(places.home)
+        app = GroupsApp(groups, Assistant(pack), pack, places.corpus, now().date(), by_hand, Settings(places.home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)
 
@@ -56,20 +58,18 @@ def show_release(options: argparse.Namespace) -> int:
     needs_terminal("leave --screen out for a page")
     from assistant.answering.assistant import Assistant
     from assistant.evaluation.bars import read_bars
-    from assistant.evaluation.labels import read_questions, read_talks
     from assistant.evaluation.report import score_notes
     from assistant.evaluation.study import study
-    from assistant.evaluation.texts import texts_of_folder
     from assistant.tui.common.settings import Settings
     from assistant.tui.desk.app import ReleaseApp
 
     folder = Path(options.eval)
     path = Path(options.gate) if options.gate else folder / "bars.json"
     bars = read_bars(path) if options.gate or path.exists() else None
-    questions, talks = read_questions(folder / "questions.jsonl"), read_talks(folder / "dialogues.jsonl")
-    texts = texts_of_folder(places_of(options).corpus)
+    questions, talks = labels_of(options)
     with open_pack(options) as pack:
-        found = study(pack, score_notes(pack, questions, talks, "tune", say, texts), bars)
+        report = score_notes(pack, questions, talks, TUNE, say, texts_of(options), without_old=True)
+        found = study(pack, report, bars)
         app = ReleaseApp(found, Assistant(pack), Settings(places_of(options).home))
         code = app.run()
     return int(code if code is not None else app.return_code or ExitCode.DONE)

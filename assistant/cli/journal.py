@@ -1,4 +1,4 @@
-"""``assistant journal``: what was recorded, as data; and erasing what is old."""
+"""``assistant journal``: what was recorded, as data; whether it is whole; and erasing what is old."""
 
 from __future__ import annotations
 
@@ -6,13 +6,15 @@ import argparse
 from collections.abc import Mapping
 from datetime import datetime
 
-from assistant.cli.common import add_places, open_journal, places_of
+from assistant.analysis.tokens import printable
+from assistant.cli.common import add_places, open_journal, places_of, say
 from assistant.cli.output import write_out
 from assistant.cli.visit_options import gone_day
-from assistant.errors import ExitCode, UsageError
+from assistant.errors import ExitCode, JournalError, UsageError
 from assistant.journal.export import csv_text, json_lines, schema_lines
 from assistant.journal.records import KINDS, kind_name
-from assistant.journal.store import stamp
+from assistant.journal.store import Journal, stamp
+from assistant.progress import counted as told_of
 from assistant.visiting.erasing import erase, would_erase
 from assistant.visiting.times import shown_day
 from assistant.visiting.words import counted
@@ -59,10 +61,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     export.add_argument("--kind", choices=tuple(_KIND), help="which records; needed for CSV")
     export.add_argument("--output", metavar="FILE", help="write to a file that is not there yet")
     schema = acts.add_parser("schema", help="the kinds of record, their fields and meanings")
+    check = acts.add_parser("check", help="read all of it and tell what is wrong; exit code 3 where anything is")
     erase = acts.add_parser("erase", help="erase closed visits and questions from before a day")
     erase.add_argument("--before", required=True, metavar="DAY", type=gone_day, help="such as 2026-11-25")
     erase.add_argument("--yes", action="store_true", help="erase; without it the command tells what would go")
-    for act, run in ((where, _show), (export, _export), (schema, _schema), (erase, _erase)):
+    for act, run in ((where, _show), (export, _export), (schema, _schema), (check, _check), (erase, _erase)):
         add_places(act, argparse.SUPPRESS)
         act.set_defaults(run=run)
 
@@ -82,7 +85,7 @@ def _show(options: argparse.Namespace) -> int:
 def _export(options: argparse.Namespace) -> int:
     if (options.format == "csv") != bool(options.kind):
         raise UsageError("CSV is written one kind at a time: give --format csv and --kind together")
-    with open_journal(options, readonly=True) as journal:
+    with Journal(places_of(options).journal, readonly=True, whole=True) as journal:
         if options.kind:
             text = csv_text(journal, _KIND[options.kind])
         else:
@@ -94,6 +97,25 @@ def _export(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     for line in schema_lines():
         print(line)
+    return ExitCode.DONE
+
+
+def _check(options: argparse.Namespace) -> int:
+    path = places_of(options).journal
+    if not path.exists():
+        print(f"{path}: nothing was recorded yet")
+        return ExitCode.NOTHING
+    found: list[str] = []
+    with open_journal(options, readonly=True) as journal:
+        for kind in told_of(KINDS, say, "Reading the journal"):
+            try:
+                found += [f"{path}:1: damaged journal: {printable(fault)}" for fault in journal.faults(kind)]
+            except JournalError as error:
+                found.append(str(error))
+    if found:
+        remedy = f"{path}:1: it was left as it is: move it away and keep it for the desk"
+        raise JournalError("\n".join(dict.fromkeys([*found, remedy])))
+    print(f"{path}: whole")
     return ExitCode.DONE
 
 

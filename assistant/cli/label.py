@@ -108,7 +108,8 @@ def _agree(options: argparse.Namespace) -> int:
     from assistant.evaluation.agreement import agreement, agreement_of_labels, agreement_text, read_labels
 
     if options.first is None:
-        found = agreement(Path(options.eval, "questions.jsonl"), Path(options.eval, "second.jsonl"))
+        folder = Path(options.eval)
+        found = agreement(folder / "questions.jsonl", folder / "second.jsonl", folder / "dialogues.jsonl")
     elif options.second is None:
         raise UsageError("name two files of labels, or none for the two in the folder of labelled questions")
     else:

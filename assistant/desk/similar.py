@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import product
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from sklearn.feature_extraction.text import TfidfVectorizer
 
@@ -15,7 +15,7 @@ from assistant.model import Note
 from assistant.notes.phrases import phrase_lines, phrases_path
 from assistant.ranking.chunks import note_sections
 
-__all__ = ["Alike", "Apart", "Near", "Similar", "similar"]
+__all__ = ["Alike", "Apart", "Near", "Similar", "nearest", "similar"]
 
 _SHARED = 6
 _LEAST_STEP = 0.6
@@ -127,16 +127,36 @@ def _vectorizer() -> TfidfVectorizer:
     return TfidfVectorizer(analyzer=terms, sublinear_tf=True)
 
 
+def nearest(texts: Sequence[str], notes: Sequence[Note], most: int) -> list[tuple[Near, ...]]:
+    """Return for each text the notes whose text, with their phrases, is nearest; of none that share no word."""
+    if not notes or not texts:
+        return [() for _ in texts]
+    vectorizer = _vectorizer()
+    matrix = vectorizer.fit_transform([f"{_whole(note)}\n{' '.join(phrase_lines(note))}" for note in notes])
+    rows = zip(texts, vectorizer.transform(texts), strict=True)
+    found = (_nearest(text, vectorizer, row, matrix, notes, most) for text, row in rows)
+    return [tuple(one for one in near if one.cosine) for near in found]
+
+
+def _whole(note: Note) -> str:
+    return "\n".join((note.title, *note_sections(note).values()))
+
+
 def _near(note: Note, rest: Sequence[Note], most: int) -> tuple[Near, ...]:
     if not rest:
         return ()
-    texts = ["\n".join((other.title, *note_sections(other).values())) for other in (note, *rest)]
     vectorizer = _vectorizer()
-    matrix = vectorizer.fit_transform(texts)
+    matrix = vectorizer.fit_transform([_whole(other) for other in (note, *rest)])
+    return _nearest(_whole(note), vectorizer, matrix[0], matrix[1:], rest, most)
+
+
+def _nearest(
+    text: str, vectorizer: TfidfVectorizer, vector: Any, matrix: Any, rest: Sequence[Note], most: int
+) -> tuple[Near, ...]:
     stems = Stems()
-    form = {stems(word): word for word in reversed(tokenize(texts[0]))}
+    form = {stems(word): word for word in reversed(tokenize(text))}
     names = [form.get(name, name) for name in vectorizer.get_feature_names_out()]
-    shared = matrix[1:].multiply(matrix[0]).tocsr()
+    shared = matrix.multiply(vector).tocsr()
     cosines = shared.sum(axis=1).A1
     order = sorted(range(len(rest)), key=lambda place: (-cosines[place], rest[place].id))[:most]
     found = []

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -12,19 +13,26 @@ from assistant.analysis.tokens import printable
 from assistant.errors import NotesError, UsageError
 from assistant.model import Phrases, Trade
 from assistant.notes.corpus import parse_corpus
+from assistant.notes.drafts import DRAFT, TO_WRITE
+from assistant.notes.front_matter import MOST_MINUTES
 from assistant.notes.phrases import phrases_path, phrases_text
-from assistant.notes.reader import read_note
+from assistant.notes.reader import SECTIONS, read_note
 from assistant.notes.text import forbidden_characters
 from assistant.notes.trade import TRADE
 from assistant.notes.writing import put_back, write_whole
+from assistant.notes.yaml_text import BadYamlError, parsed
 
 __all__ = [
     "FIELDS",
+    "TO_WRITE",
+    "Content",
     "Draft",
+    "NewNote",
     "begin_trade",
     "draft_of",
     "example_line",
     "new_note",
+    "new_notes",
     "note_text",
     "question_of",
     "stand_in",
@@ -33,8 +41,8 @@ __all__ = [
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")
 _MOST_TITLE_WORDS = 9
-_MOST_MINUTES = 90
 _MAY_BE_EMPTY = ("things", "troubles")
+_ITEM = re.compile(r"- |\d+\. ")
 _MARKS = "#[ "
 """What begins a comment or names steps, however often and with whatever blanks between."""
 
@@ -51,6 +59,48 @@ class Draft(NamedTuple):
     troubles: tuple[str, ...] = ()
 
 
+class Content(NamedTuple):
+    """Paragraphs, list items and steps of a note in Markdown; a section without any is left to be written.
+
+    ``tools`` and ``parts`` are names, ``unsure`` the fields of the front matter that nobody gave.
+    """
+
+    condition: tuple[str, ...] = ()
+    cause: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    result: tuple[str, ...] = ()
+    fails: tuple[str, ...] = ()
+    why: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    unsure: frozenset[str] = frozenset()
+
+
+_LEFT = Content(
+    condition=(f"The rep sees, hears or smells this {TO_WRITE}. This tells it from its neighbours {TO_WRITE}.",),
+    cause=(f"- The likeliest cause {TO_WRITE}.",),
+    before=(f"- What to have or to do first {TO_WRITE}.",),
+    steps=(
+        f"1. Do the first thing {TO_WRITE}.",
+        f"2. Do the second thing {TO_WRITE}.",
+        f"3. Test the station with the demo {TO_WRITE}.",
+    ),
+    result=(f"The station shows this when it is mended {TO_WRITE}.",),
+    fails=(f"Call the support desk {TO_WRITE}.",),
+    why=(f"The reason behind the rule {TO_WRITE}. What happens otherwise {TO_WRITE}.",),
+)
+_HEADINGS = dict(zip(("condition", "cause", "before", "steps", "result", "fails", "why"), SECTIONS, strict=True))
+
+
+class NewNote(NamedTuple):
+    """A note to be written, with what is known of it and its example questions."""
+
+    draft: Draft
+    content: Content = Content()
+    questions: tuple[str, ...] = ()
+
+
 def _id(text: str, trade: Trade) -> str:
     if not _ID.fullmatch(text):
         raise UsageError(f"an id reads area-what, in small letters and digits, such as {next(iter(trade.areas))}-what")
@@ -62,6 +112,8 @@ def _id(text: str, trade: Trade) -> str:
 def _title(text: str, _: Trade) -> str:
     if not text or text.endswith(".") or len(text.split()) > _MOST_TITLE_WORDS:
         raise UsageError(f"a title is the condition in a rep's words: up to {_MOST_TITLE_WORDS}, no full stop")
+    if _scalar(text) != text:
+        raise UsageError(f"the title '{text}' would be read as something else: leave out the signs of YAML, such as #")
     return text
 
 
@@ -79,8 +131,8 @@ def _action(text: str, trade: Trade) -> str:
 
 
 def _minutes(text: str, _: Trade) -> int:
-    if not text.isascii() or not text.isdecimal() or not 1 <= int(text[:9]) <= _MOST_MINUTES:
-        raise UsageError(f"minutes must be a whole number from 1 to {_MOST_MINUTES}")
+    if not text.isascii() or not text.isdecimal() or not 1 <= int(text[:9]) <= MOST_MINUTES:
+        raise UsageError(f"minutes must be a whole number from 1 to {MOST_MINUTES}")
     return int(text)
 
 
@@ -154,53 +206,53 @@ def draft_of(answers: Mapping[str, str], trade: Trade) -> Draft:
     )
 
 
-def note_text(draft: Draft, today: date) -> str:
+def note_text(draft: Draft, today: date, content: Content = _LEFT) -> str:
     """Return a note that is valid as it stands; what is still to be written is marked so, and the check finds it."""
-    return f"""---
+    marks = dict.fromkeys(content.unsure, f"  # {TO_WRITE}")
+    signed = "safety_review: unsigned\n" if any(step.startswith(">") for step in content.steps) else ""
+    front = f"""---
 id: {draft.id}
-title: {draft.title}
-station: [{", ".join(draft.station)}]
-action: {draft.action}
-minutes: {draft.minutes}
-tools: []
-parts: []
+title: {_scalar(draft.title)}
+station: [{", ".join(draft.station)}]{marks.get("station", "")}
+action: {draft.action}{marks.get("action", "")}
+minutes: {draft.minutes}{marks.get("minutes", "")}
+tools: [{", ".join(map(_in_list, content.tools))}]
+parts: [{", ".join(map(_in_list, content.parts))}]
 see_also: []
 revision: 1
 reviewed: {today.isoformat()}
 sources: [common practice]
 hazards: []
+{signed}status: {DRAFT}
 ---
-
-## Condition
-
-The rep sees, hears or smells this (to write). This tells it from its neighbours (to write).
-
-## Cause
-
-- The likeliest cause (to write).
-
-## Before you start
-
-- What to have or to do first (to write).
-
-## Steps
-
-1. Do the first thing (to write).
-2. Do the second thing (to write).
-3. Test the station with the demo (to write).
-
-## Result
-
-The station shows this when it is mended (to write).
-
-## If it still fails
-
-Call the support desk (to write).
-
-## Why
-
-The reason behind the rule (to write). What happens otherwise (to write).
 """
+    written = ((heading, getattr(content, name) or getattr(_LEFT, name)) for name, heading in _HEADINGS.items())
+    return front + "".join(f"\n## {heading}\n\n{_joined(texts)}\n" for heading, texts in written)
+
+
+def _joined(texts: Iterable[str]) -> str:
+    """Return paragraphs with a line between them, items of one list without."""
+    text = ""
+    before = ""
+    for one in texts:
+        follows = all(_ITEM.match(each) for each in (before, one))
+        before = one
+        text += ("\n" if follows else "\n\n" if text else "") + one
+    return text
+
+
+def _scalar(text: str) -> str:
+    """Return a text as YAML reads it back: in double quotes where it would be read as something else."""
+    try:
+        plain = parsed(f"title: {text}").value == {"title": text}
+    except BadYamlError:
+        plain = False
+    return text if plain else json.dumps(text, ensure_ascii=False)
+
+
+def _in_list(text: str) -> str:
+    plain = re.fullmatch(r"[A-Za-z][A-Za-z0-9 -]*", text) and _scalar(text) == text
+    return text if plain else json.dumps(text, ensure_ascii=False)
 
 
 def example_line(text: str) -> str:
@@ -219,27 +271,42 @@ def new_note(root: Path, draft: Draft, today: date, questions: Sequence[str] = (
     NotesError
         If one of them cannot be written, or not be read afterwards; then none is there.
     """
-    area = draft.id.partition("-")[0]
-    path = root / area / f"{draft.id}.md"
-    asked, phrases = path.with_suffix(".questions.txt"), phrases_path(path)
-    for file in (path, asked, phrases):
+    return new_notes(root, [NewNote(draft, questions=tuple(questions))], today)[0]
+
+
+def new_notes(root: Path, notes: Sequence[NewNote], today: date) -> list[Path]:
+    """Write new notes as `new_note` does, all of them or none, and return their paths."""
+    texts: dict[Path, str] = {}
+    paths = []
+    for note in notes:
+        path = root / note.draft.id.partition("-")[0] / f"{note.draft.id}.md"
+        paths.append(path)
+        texts |= _files(path, note, today)
+    for file in texts:
         if file.exists() or file.is_symlink():
             raise UsageError(f"{file}: is there already")
-    text = note_text(draft, today)
+    with put_back(*texts):
+        for file, text in texts.items():
+            file.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(file, text)
+        own = {file.relative_to(root).as_posix() for file in texts}
+        if faults := [fault for fault in parse_corpus(root).faults if fault.path in own]:
+            raise NotesError(faults)
+    return paths
+
+
+def _files(path: Path, note: NewNote, today: date) -> dict[Path, str]:
+    """Return the text of each file of a note, the note itself last."""
+    draft = note.draft
+    text = note_text(draft, today, note.content)
     try:
-        note = read_note(text, f"{area}/{draft.id}.md")
+        read_note(text, f"{path.parent.name}/{path.name}")
     except NotesError as error:
         raise UsageError("; ".join(fault.message for fault in error.faults)) from error
-    if note.title != draft.title:
-        raise UsageError(f"the title would be read as '{note.title}': leave out the signs of YAML, such as #")
-    lines = [f"# {draft.title}: questions that reps ask", *filter(None, map(example_line, questions))]
+    lines = [f"# {draft.title}: questions that reps ask", *filter(None, map(example_line, note.questions))]
     said = Phrases(draft.things, draft.troubles, (draft.title.lower(),))
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with put_back(path, asked, phrases):
-        write_whole(asked, "\n".join(lines) + "\n")
-        write_whole(phrases, f"# {draft.title}: what people call it, what they say of it\n{phrases_text(said)}")
-        write_whole(path, text)
-        own = [fault for fault in parse_corpus(root).faults if fault.path.startswith(f"{area}/{draft.id}.")]
-        if own:
-            raise NotesError(own)
-    return path
+    return {
+        path.with_suffix(".questions.txt"): "\n".join(lines) + "\n",
+        phrases_path(path): f"# {draft.title}: what people call it, what they say of it\n{phrases_text(said)}",
+        path: text,
+    }

@@ -9,6 +9,7 @@ from assistant.errors import JournalError
 from assistant.journal.export import Export, read_json_lines
 from assistant.journal.records import KINDS
 from assistant.journal.store import Journal
+from assistant.notes.text import regular
 
 __all__ = ["read_sources"]
 
@@ -40,10 +41,10 @@ def _read(path: Path) -> Export:
     if path.suffix == ".db":
         if not path.is_file():
             raise JournalError(f"{path}:1: no journal here")
-        with Journal(path, readonly=True) as journal:
+        with Journal(path, readonly=True, whole=True) as journal:
             return Export(journal.uid, {kind: journal.every(kind) for kind in KINDS})
     try:
-        with path.open(encoding="utf-8", errors="surrogateescape") as lines:
+        with regular(path).open(encoding="utf-8", errors="surrogateescape") as lines:
             return read_json_lines(lines, str(path))
     except OSError as error:
         raise JournalError(f"{path}:1: cannot be read: {error.strerror}") from error

@@ -13,11 +13,11 @@ from tempfile import TemporaryDirectory
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.settings import default_settings
 from assistant.errors import AssistantError, UsageError
-from assistant.notes.corpus import read_corpus
+from assistant.notes.corpus import read_released
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
-__all__ = ["open_state"]
+__all__ = ["checked_out", "open_state"]
 
 
 @contextmanager
@@ -44,16 +44,22 @@ def open_state(state: str, corpus: Path, progress: Progress = silent) -> Iterato
             yield pack
         return
     with TemporaryDirectory() as folder:
-        notes = path if path.is_dir() else _checked_out(state, corpus, Path(folder))
+        notes = path if path.is_dir() else checked_out(state, corpus, Path(folder))
         progress(f"reading the notes of {state}")
         made = Path(folder, "state.pack")
-        compile_corpus(read_corpus(notes), default_settings(), made, progress=progress)
+        compile_corpus(read_released(notes), default_settings(), made, progress=progress)
         with Pack(made) as pack:
             yield pack
 
 
-def _checked_out(revision: str, corpus: Path, folder: Path) -> Path:
-    """Write the notes as they were at a revision into a folder of their own and return it."""
+def checked_out(revision: str, corpus: Path, folder: Path) -> Path:
+    """Write the notes as they were at a git revision into a folder of their own and return it.
+
+    Raises
+    ------
+    UsageError
+        If there is no such revision, or none of these notes in it.
+    """
     if revision.startswith("-"):
         raise UsageError(f"'{revision}' is no pack, no folder and no git revision")
     try:

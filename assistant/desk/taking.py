@@ -1,4 +1,4 @@
-"""A group of unanswered questions into the notes: as lines beside a note, or as a word of the vocabulary."""
+"""A group of unanswered questions into the notes: beside a note, as uncovered, or as a word of the vocabulary."""
 
 from __future__ import annotations
 
@@ -10,15 +10,19 @@ from pathlib import Path
 from typing import NamedTuple
 
 from assistant.analysis.tokens import printable
+from assistant.desk.clusters import LEAST_ALIKE
+from assistant.desk.meaning import rows_of
 from assistant.desk.skeleton import example_line
 from assistant.errors import UsageError
 from assistant.notes.corpus import read_corpus
 from assistant.notes.phrases import phrases_path, phrases_text, read_phrases
 from assistant.notes.text import read_text
 from assistant.notes.writing import add_lines, put_back, write_read_back, write_whole
+from assistant.pack.reader import Pack
 
-__all__ = ["Taken", "add_questions", "add_vocabulary"]
+__all__ = ["UNCOVERED", "Taken", "add_questions", "add_uncovered", "add_vocabulary", "near_uncovered", "take_over"]
 
+UNCOVERED = "uncovered.txt"
 _MOST_WORDS = 6
 """Of a plain line; a longer question is an example question."""
 
@@ -67,6 +71,51 @@ def _add_plain(root: Path, note: Path, lines: Sequence[str]) -> int:
         wanted = phrases._replace(plain=(*phrases.plain, *reversed(new.values())))
         write_whole(path, head + phrases_text(wanted))
     return len(new)
+
+
+def add_uncovered(root: Path, questions: Sequence[str]) -> int:
+    """Add questions to those that no note covers, and tell how many are new.
+
+    Raises
+    ------
+    NotesError
+        If the notes cannot be read, before or afterwards; they stay byte for byte as they were.
+    """
+    read_corpus(root)
+    path = root / UNCOVERED
+    with put_back(path):
+        added = add_lines(path, list(filter(None, map(example_line, questions))), shown=UNCOVERED)
+        read_corpus(root)
+    return added
+
+
+def near_uncovered(root: Path, questions: Sequence[str], pack: Pack) -> list[str]:
+    """Return the lines of ``uncovered.txt`` that mean what the questions mean, the nearest first.
+
+    They teach that no note covers them: a note for these questions has to take them over.
+    """
+    lines = list(dict.fromkeys(read_corpus(root).uncovered))
+    if not lines or not questions:
+        return []
+    rows = rows_of([*lines, *questions], pack)
+    alike = rows.at(slice(len(lines))).times(rows.at(slice(len(lines), None))).mean(axis=1)
+    near = [(-round(float(value), 5), line) for line, value in zip(lines, alike, strict=True) if value > LEAST_ALIKE]
+    return [line for _, line in sorted(near)]
+
+
+def take_over(root: Path, note: Path, lines: Sequence[str]) -> Taken:
+    """Move lines of ``uncovered.txt`` to the phrases and example questions of the note at ``note``.
+
+    Raises
+    ------
+    NotesError
+        If the notes cannot be read, before or afterwards; they stay byte for byte as they were.
+    """
+    path = root / UNCOVERED
+    with put_back(path, phrases_path(note), note.with_suffix(".questions.txt")):
+        kept = [row for row in read_text(path, UNCOVERED).splitlines() if row.strip() not in set(lines)]
+        write_whole(path, "".join(f"{row}\n" for row in kept))
+        return add_questions(root, note, lines)
 
 
 def add_vocabulary(root: Path, form: str, word: str, weight: float) -> None:

@@ -1,43 +1,39 @@
-"""What reps asked and did not find, grouped by meaning, biggest first."""
+"""What reps asked and did not find, grouped by what would be one note, biggest first."""
 
 from __future__ import annotations
 
 import zlib
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import Literal, NamedTuple
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, NamedTuple
 
-from assistant.analysis.analyzer import Stems, is_question_word
-from assistant.analysis.tokens import tokenize
 from assistant.answering.assistant import Assistant
+from assistant.answering.spread import ask_all
 from assistant.desk.clusters import clusters
-from assistant.journal.export import Export
-from assistant.journal.records import Feedback, Question, Visit
+from assistant.desk.meaning import rows_of
+from assistant.desk.missed import Miss, Missed
+from assistant.desk.names import Names
+from assistant.model import Answer, Decision
+from assistant.pack.reader import Pack
+from assistant.progress import Progress, silent
 
-__all__ = ["AGAIN_SECONDS", "Group", "Miss", "Missed", "group_missed", "missed_questions"]
-
-Miss = Literal["none", "not helpful", "asked again"]
-AGAIN_SECONDS = 180
-"""Within this time another wording of the same matter counts as asking again."""
-_ALIKE = 0.2
+__all__ = ["Group", "Now", "answered_now", "group_missed", "group_of", "in_order", "named"]
 
 
-class Missed(NamedTuple):
-    """One question that did not find its answer, and why it is taken so."""
+class Now(NamedTuple):
+    """What a question gets now: the nearest note, empty for none, and what is decided."""
 
-    text: str
-    at: str
-    store: str
-    journal: str
-    misses: tuple[Miss, ...]
+    note: str
+    title: str
+    decision: Decision
 
 
 class Group(NamedTuple):
-    """Questions that mean the same.
+    """Questions that would be one note.
 
     ``key`` names the group in commands; ``text`` is the question nearest to all others. ``wordings`` are (text, how
-    often), most often first. ``note`` is the nearest note now, ``decision`` what would be answered now.
+    often), most often first. ``given`` are (note, how often) of the answers that were likely to be wrong. ``note`` is
+    the nearest note now, ``decision`` what would be answered now. ``missed`` are the questions one by one.
     """
 
     key: str
@@ -48,82 +44,99 @@ class Group(NamedTuple):
     first_at: str
     last_at: str
     misses: tuple[tuple[Miss, int], ...]
+    given: tuple[tuple[str, int], ...]
     note: str
     title: str
-    decision: str
+    decision: Decision
+    ignored: bool
+    missed: tuple[Missed, ...]
+
+    @property
+    def now(self) -> Now:
+        """What its middle question gets now."""
+        return Now(self.note, self.title, self.decision)
+
+    @property
+    def where(self) -> str:
+        """In how many shops it was asked, in words."""
+        shops = len(self.stores)
+        return f"{shops} shop{'' if shops == 1 else 's'}" if shops else "shop not known"
 
 
-def missed_questions(exports: Iterable[Export]) -> list[Missed]:
-    """Return the questions that got no answer, were called not helpful, or were asked again in other words."""
-    found: list[Missed] = []
-    for export in exports:
-        stores = {visit.id: visit.store for visit in export.all(Visit)}
-        unhelpful = {entry.question for entry in export.all(Feedback) if entry.verdict == "not_helpful"}
-        questions = export.all(Question)
-        stems = Stems()
-        for place, question in enumerate(questions):
-            following = questions[place + 1] if place + 1 < len(questions) else None
-            misses: list[Miss] = []
-            if question.decision == "none":
-                misses.append("none")
-            if question.id in unhelpful:
-                misses.append("not helpful")
-            if following and _asked_again(question, following, stems):
-                misses.append("asked again")
-            if misses:
-                store = stores.get(question.visit or 0, "")
-                found.append(Missed(question.text, question.at, store, export.uid, tuple(misses)))
-    return found
-
-
-def _asked_again(question: Question, following: Question, stems: Stems) -> bool:
-    """Tell whether the next question asks the same in other words, and is no turn on the note just shown."""
-    if question.visit != following.visit or following.about != "procedure":
-        return False
-    if question.text == following.text or (question.note and question.note == following.note):
-        return False
-    between = datetime.fromisoformat(following.at) - datetime.fromisoformat(question.at)
-    if not 0 <= between.total_seconds() <= AGAIN_SECONDS:
-        return False
-    one, other = set(_terms(question.text, stems)), set(_terms(following.text, stems))
-    return bool(one & other) and len(one & other) >= _ALIKE * len(one | other)
-
-
-def _terms(text: str, stems: Stems) -> list[str]:
-    return [stems(form) for form in tokenize(text) if not is_question_word(form)]
-
-
-def group_missed(missed: Sequence[Missed], assistant: Assistant) -> list[Group]:
-    """Group by meaning.
+def group_missed(missed: Sequence[Missed], pack: Pack, progress: Progress = silent) -> list[Group]:
+    """Group by meaning, with people's names masked.
 
     Order: most askings, then most shops, then text.
     """
+    names = Names(pack)
     by_text: dict[str, list[Missed]] = {}
     for entry in missed:
-        by_text.setdefault(entry.text, []).append(entry)
-    stems = Stems()
-    groups = []
-    for members in clusters(sorted(by_text), lambda text: _terms(text, stems)):
-        asked = [entry for text in members for entry in by_text[text]]
-        counts = Counter(entry.text for entry in asked)
-        middle = members[0]
-        answer, _ = assistant.ask(middle)
-        nearest = (answer.note.id, answer.note.title) if answer.note else ("", "")
-        if not nearest[0] and answer.options:
-            nearest = (answer.options[0].id, answer.options[0].title)
-        groups.append(
-            Group(
-                key=f"{zlib.crc32(middle.encode('utf-8', 'surrogatepass')):08x}",
-                text=middle,
-                wordings=tuple(sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))),
-                askings=len(asked),
-                stores=tuple(sorted({entry.store for entry in asked if entry.store})),
-                first_at=min(entry.at for entry in asked),
-                last_at=max(entry.at for entry in asked),
-                misses=tuple(sorted(Counter(miss for entry in asked for miss in entry.misses).items())),
-                note=nearest[0],
-                title=nearest[1],
-                decision=answer.decision,
-            )
-        )
+        text = names.masked(entry.text)
+        by_text.setdefault(text, []).append(entry._replace(text=text))
+    texts = sorted(by_text)
+    found = [[texts[place] for place in places] for places in clusters(rows_of(texts, pack, progress))] if texts else []
+    middles = [members[0] for members in found]
+    now = ask_all(pack, _begin_now, middles, progress, f"asking {len(middles)} questions")
+    return in_order(
+        group_of(middle, [entry for text in members for entry in by_text[text]], then)
+        for middle, members, then in zip(middles, found, now, strict=True)
+    )
+
+
+def in_order(groups: Iterable[Group]) -> list[Group]:
+    """Return groups in their order."""
     return sorted(groups, key=lambda group: (-group.askings, -len(group.stores), group.text))
+
+
+def group_of(middle: str, missed: Iterable[Missed], now: Now, *, ignored: bool = False) -> Group:
+    """Return the group of these questions, whatever their order; ``middle`` is the one nearest to all others."""
+    asked = sorted(missed)
+    return Group(
+        key=_key(middle),
+        text=middle,
+        wordings=_most_first(entry.text for entry in asked),
+        askings=len(asked),
+        stores=tuple(sorted({entry.store for entry in asked if entry.store})),
+        first_at=min(entry.at for entry in asked),
+        last_at=max(entry.at for entry in asked),
+        misses=tuple(sorted(Counter(miss for entry in asked for miss in entry.misses).items())),
+        given=_most_first(entry.note for entry in asked if entry.note),
+        note=now.note,
+        title=now.title,
+        decision=now.decision,
+        ignored=ignored,
+        missed=tuple(asked),
+    )
+
+
+def _key(text: str) -> str:
+    return f"{zlib.crc32(text.encode('utf-8', 'surrogatepass')):08x}"
+
+
+def named(groups: Iterable[Group], key: str) -> Group | None:
+    """Return the group of that key, or else the one that now holds the question that gave the key; None for none.
+
+    When the notes change, groups and their middles may change a little.
+    """
+    held = list(groups)
+    whole = (group for group in held if group.key == key)
+    parts = (group for group in held if any(_key(text) == key for text, _ in group.wordings))
+    return next(whole, None) or next(parts, None)
+
+
+def _most_first(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    return tuple(sorted(Counter(texts).items(), key=lambda pair: (-pair[1], pair[0])))
+
+
+def answered_now(ask: Callable[[str], tuple[Answer, Any]], question: str) -> Now:
+    """Return what a question gets now, where ``ask`` answers it."""
+    answer, _ = ask(question)
+    nearest = (answer.note.id, answer.note.title) if answer.note else ("", "")
+    if not nearest[0] and answer.options:
+        nearest = (answer.options[0].id, answer.options[0].title)
+    return Now(*nearest, answer.decision)
+
+
+def _begin_now(pack: Pack) -> Callable[[str], Now]:
+    assistant = Assistant(pack)
+    return lambda question: answered_now(assistant.ask, question)

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import tempfile
 import time
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
 from assistant.answering.retrieve import Retrieval, Retriever
+from assistant.answering.spread import ask_all
 from assistant.checking.book import read_book
 from assistant.checking.check import Found, check, narrowed
 from assistant.checking.rule import Book, Rule
@@ -26,10 +27,10 @@ from assistant.errors import NotesError
 from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import Outcome, came_right, outcome_of, share_of, tallies
 from assistant.evaluation.statistics import Share
-from assistant.model import Corpus, Note
+from assistant.model import Corpus, Note, Trade
 from assistant.notes.stamp import corpus_stamp
 from assistant.pack.reader import Pack
-from assistant.progress import Progress, counted, silent
+from assistant.progress import Progress, silent
 
 __all__ = ["Look", "Watch"]
 
@@ -122,6 +123,15 @@ class Watch:
         """Drop the pack."""
         self._folder.cleanup()
 
+    @property
+    def trade(self) -> Trade:
+        """The trade, as the notes are now."""
+        return self._book.corpus.trade
+
+    def note(self, id: str) -> Note | None:
+        """Return a note as it is now."""
+        return next((note for note in self._book.corpus.notes if note.id == id), None)
+
     def changed(self) -> bool:
         """Tell whether anything was saved since the last look."""
         with suppress(OSError):
@@ -161,13 +171,11 @@ class Watch:
         self._points = self._patched.points([question.question for question in self._questions])
         self._known: list[_Known] = []
         self.outcomes: list[Outcome] = []
+        message = f"asking {len(self._questions)} questions"
         with Pack(self._patched.path) as pack:
-            retriever = Retriever(pack)
-            asked = counted(self._questions, self._progress, f"asking {len(self._questions)} questions")
-            for question in asked:
-                retrieval = retriever(question.question)
-                self._known.append(_known(retrieval, pack.decision["bm25f_share"]))
-                self.outcomes.append(outcome_of(pack, question, retrieval))
+            for known, outcome in ask_all(pack, _begin_asking, self._questions, self._progress, message):
+                self._known.append(known)
+                self.outcomes.append(outcome)
 
     def _replace(self, note: Note) -> int:
         """Write one note into the pack, ask those questions anew that it comes near, and return how many they are."""
@@ -175,7 +183,7 @@ class Watch:
         points = self._points(note.id)
         with Pack(self._patched.path) as pack:
             number = pack.note_ids.index(note.id)
-            retriever = Retriever(pack)
+            ask = _begin_asking(pack)
             places = [
                 place
                 for place, (known, question) in enumerate(zip(self._known, self._questions, strict=True))
@@ -185,9 +193,7 @@ class Watch:
                 or points[place] >= known.bar
             ]
             for place in places:
-                retrieval = retriever(self._questions[place].question)
-                self._known[place] = _known(retrieval, pack.decision["bm25f_share"])
-                self.outcomes[place] = outcome_of(pack, self._questions[place], retrieval)
+                self._known[place], self.outcomes[place] = ask(self._questions[place])
         return len(places)
 
     def _seen(self, notes: Sequence[Note], found: tuple[Found, ...], asked: int, began: float) -> Look:
@@ -223,6 +229,16 @@ def _changed(before: Corpus, after: Corpus) -> tuple[Note, ...] | None:
         return None
     pairs = zip(before.notes, after.notes, strict=True)
     return tuple(new for old, new in pairs if old != new)
+
+
+def _begin_asking(pack: Pack) -> Callable[[LabelledQuestion], tuple[_Known, Outcome]]:
+    retrieve = Retriever(pack)
+
+    def ask(labelled: LabelledQuestion) -> tuple[_Known, Outcome]:
+        retrieval = retrieve(labelled.question)
+        return _known(retrieval, pack.decision["bm25f_share"]), outcome_of(pack, labelled, retrieval)
+
+    return ask
 
 
 def _known(retrieval: Retrieval, share: int) -> _Known:

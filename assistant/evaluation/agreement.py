@@ -10,8 +10,9 @@ from assistant.analysis.tokens import printable
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.evaluation.jsonl import json_object
 from assistant.evaluation.judgements import read_judgements
-from assistant.evaluation.labels import read_questions
+from assistant.evaluation.labels import read_questions, read_talks
 from assistant.evaluation.statistics import Share, cohen_kappa, kappa_interval
+from assistant.notes.text import regular
 
 __all__ = ["Labels", "agreement", "agreement_of", "agreement_of_labels", "agreement_text", "read_labels"]
 
@@ -27,19 +28,44 @@ class Labels(NamedTuple):
     steps: Mapping[str, Mapping[str, Sequence[int]]]
 
 
-def agreement(questions: Path, second: Path) -> dict[str, Any]:
+def agreement(questions: Path, second: Path, talks: Path | None = None) -> dict[str, Any]:
     """Return kappa on the best first note, with its interval and the questions that were labelled differently.
 
     Parameters
     ----------
     second
-        JSON lines {"question", "notes"} of the second labeller, best note first, empty for none.
+        JSON lines {"question", "notes"} of the second labeller, best note first, empty for none; of a turn of a talk
+        {"talk", "turn", "notes"}, the turn from 1.
+    talks
+        The talks that turns are looked up in.
+
+    Returns
+    -------
+    dict
+        As of `agreement_of`, and ``kinds``: the same counts for questions that tell of danger, for those that ask
+        leave for a forbidden act, and for turns of talks, each where the second labeller has any.
     """
-    first = {q.question: q.right_first for q in read_questions(questions)}
-    theirs = _read_second(second)
+    labelled = read_questions(questions)
+    first = {q.question: q.right_first for q in labelled}
+    theirs, their_turns = _read_second(second), _read_turns(second)
     if not first.keys() & theirs.keys():
         raise NotesError([Fault(str(second), 1, "no question of the first labeller")])
-    return agreement_of(first, theirs)
+    found = agreement_of(first, theirs)
+    turns = {
+        f"{talk.id}/{number}": turn.notes
+        for talk in (read_talks(talks) if talks and their_turns else ())
+        for number, turn in enumerate(talk.turns, start=1)
+    }
+    kinds: dict[str, tuple[Notes, Notes]] = {
+        "danger": ({q.question: q.right_first for q in labelled if q.danger or q.manner == "cry"}, theirs),
+        "forbidden": ({q.question: q.right_first for q in labelled if q.manner == "forbidden"}, theirs),
+        "talks": (turns, their_turns),
+    }
+    return {
+        **found,
+        "kinds": {name: _alike(*sides)[0] for name, sides in kinds.items() if sides[0].keys() & sides[1].keys()},
+        "unmatched": [*found["unmatched"], *(name for name in their_turns if name not in turns)],
+    }
 
 
 def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
@@ -60,6 +86,18 @@ def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
     UsageError
         If no question was labelled by both.
     """
+    counted, apart, (ours, theirs) = _alike(first, second)
+    interval = kappa_interval(ours, theirs)
+    return {
+        **counted,
+        "interval": None if interval is None else [round(end, 4) for end in interval],
+        "apart": apart,
+        "unmatched": [question for question in second if question not in first],
+    }
+
+
+def _alike(first: Notes, second: Notes) -> tuple[dict[str, Any], list[dict[str, Any]], tuple[list[str], list[str]]]:
+    """Return how many agree and kappa, leniently and strictly, what does not agree, and the lenient labels of both."""
     ours: list[str] = []
     theirs: list[str] = []
     strict: list[str] = []
@@ -76,19 +114,16 @@ def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
             apart.append({"question": question, "first": list(right), "second": list(notes)})
     if not ours:
         raise UsageError("the two labellers have no question in common")
-    low, high = kappa_interval(ours, theirs)
-    return {
+    counted = {
         "questions": len(ours),
         "agreed": len(ours) - len(apart),
         "kappa": round(cohen_kappa(ours, theirs), 4),
-        "interval": [round(low, 4), round(high, 4)],
         "strict": {
             "agreed": sum(a == b for a, b in zip(strict, theirs, strict=True)),
             "kappa": round(cohen_kappa(strict, theirs), 4),
         },
-        "apart": apart,
-        "unmatched": [question for question in second if question not in first],
     }
+    return counted, apart, (ours, theirs)
 
 
 def agreement_of_labels(first: Labels, second: Labels) -> dict[str, Any]:
@@ -148,13 +183,23 @@ def read_labels(path: Path) -> Labels:
 
 def agreement_text(found: Mapping[str, Any]) -> str:
     """Return the agreement as plain lines."""
-    low, high = found["interval"]
-    kappa = f"Cohen's kappa {found['kappa']:.3f}, 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
+    kappa = f"Cohen's kappa {found['kappa']:.3f}"
+    if found["interval"]:
+        low, high = found["interval"]
+        kappa += f", 95 % bootstrap interval [{low:.3f}, {high:.3f}]"
     strict = found["strict"]
     lines = [
         f"{found['agreed']} of {found['questions']} questions labelled alike; {kappa}",
         f"best note against best note: {strict['agreed']} alike, Cohen's kappa {strict['kappa']:.3f}",
     ]
+    for kind, counts in found.get("kinds", {}).items():
+        best = counts["strict"]
+        lines.append(
+            f"{kind}: {counts['agreed']} of {counts['questions']} alike, kappa {counts['kappa']:.3f}; "
+            f"best against best {best['agreed']}, kappa {best['kappa']:.3f}"
+        )
+    if found["unmatched"]:
+        lines.append(f"{len(found['unmatched'])} second labels match no question, which may be no accident:")
     lines += [f"labels for a question that the first does not have: {printable(q)}" for q in found["unmatched"]]
     if both := found.get("uncovered"):
         counts = f"{both['both']} by both, {both['first']} by the first alone, {both['second']} by the second alone"
@@ -169,23 +214,36 @@ def agreement_text(found: Mapping[str, Any]) -> str:
 
 
 def _read_second(path: Path) -> dict[str, list[str]]:
+    """Return the notes of each question."""
+    return {record["question"]: record["notes"] for record in _second(path) if "turn" not in record}
+
+
+def _read_turns(path: Path) -> dict[str, list[str]]:
+    """Return the notes of each turn, by its talk and its number."""
+    return {f"{record['talk']}/{record['turn']}": record["notes"] for record in _second(path) if "turn" in record}
+
+
+def _second(path: Path) -> list[dict[str, Any]]:
     try:
-        text = path.read_text("utf-8")
+        text = regular(path).read_text("utf-8")
     except UnicodeDecodeError as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
-    labels: dict[str, list[str]] = {}
+    labels: list[dict[str, Any]] = []
     for line, content in enumerate(text.split("\n"), start=1):
         if not content.strip():
             continue
         record = json_object(content) or {}
-        question, notes = record.get("question"), record.get("notes")
-        if not isinstance(question, str) or not isinstance(notes, list) or any(type(n) is not str for n in notes):
+        notes = record.get("notes")
+        named = isinstance(record.get("question"), str)
+        if "turn" in record:
+            named = isinstance(record.get("talk"), str) and type(record["turn"]) is int
+        if not named or not isinstance(notes, list) or any(type(n) is not str for n in notes):
             raise NotesError([Fault(str(path), line, "needs 'question' and 'notes'")])
-        labels[question] = notes
+        labels.append(record)
     return labels
 
 
 def _first_object(path: Path) -> dict[str, Any]:
     """Return the first line as an object, by which the kind of file is told; empty where it is none."""
-    with path.open("rb") as file:
+    with regular(path).open("rb") as file:
         return json_object(file.readline()) or {}

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.evaluation.jsonl import json_object
+from assistant.notes.text import regular
 
 __all__ = ["Asked", "read_asked", "sample_asked"]
 
@@ -31,7 +32,7 @@ def read_asked(path: Path) -> list[Asked]:
         With the line of every question that is none, or that stands there twice.
     """
     try:
-        text = path.read_text("utf-8-sig")
+        text = regular(path).read_text("utf-8-sig")
     except UnicodeDecodeError as error:
         raise NotesError([Fault(str(path), error.object[: error.start].count(b"\n") + 1, "not valid UTF-8")]) from error
     except OSError as error:

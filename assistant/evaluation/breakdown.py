@@ -8,7 +8,7 @@ from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
 from assistant.evaluation.run import Outcome, Tally, right_first
 from assistant.pack.reader import Pack
 
-__all__ = ["area_of", "by_area", "by_station", "gold_note", "stations_of"]
+__all__ = ["area_of", "by_area", "by_station", "cluster_of", "gold_note", "stations_of"]
 
 NO_STATION = "unknown"
 """Of a labelled note that the pack does not hold."""
@@ -17,6 +17,11 @@ NO_STATION = "unknown"
 def gold_note(question: LabelledQuestion) -> str:
     """Return the note that must come first, the first labelled where several may; empty where no note covers it."""
     return next(iter(question.right_first), "")
+
+
+def cluster_of(question: LabelledQuestion) -> str:
+    """Return the note that a question is drawn with; one without a note stands alone."""
+    return gold_note(question) or f"? {question.id}"
 
 
 def area_of(note: str) -> str:

@@ -24,6 +24,12 @@ class Bin:
     confidence: float
     right: Share
 
+    @property
+    def holds(self) -> bool:
+        """Whether what is stated lies within the exact 95 % interval of what came true."""
+        low, high = self.right.interval()
+        return low <= self.confidence <= high
+
 
 @dataclass(frozen=True, slots=True)
 class Calibration:

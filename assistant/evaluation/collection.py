@@ -12,6 +12,7 @@ from assistant.compiling.compiler import write_pack
 from assistant.compiling.settings import CompileSettings
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.jsonl import json_object
+from assistant.notes.text import regular
 from assistant.ranking.chunks import Chunk
 from assistant.ranking.documents import Documents
 
@@ -52,7 +53,7 @@ def read_collection(folder: Path) -> Collection:
         raise NotesError([Fault(str(folder / "qrels"), 1, "no judgements: a file NAME.tsv is needed")])
     qrels: dict[str, dict[str, int]] = {}
     try:
-        with files[0].open(encoding="utf-8", newline="") as stream:
+        with regular(files[0]).open(encoding="utf-8", newline="") as stream:
             for line, row in enumerate(csv.reader(stream, delimiter="\t"), start=1):
                 if line == 1 and row[:1] == ["query-id"]:
                     continue
@@ -89,7 +90,7 @@ def compile_collection(collection: Collection, settings: CompileSettings, path: 
 
 def _json_lines(path: Path) -> Iterator[tuple[int, dict[str, Any]]]:
     try:
-        with path.open(encoding="utf-8") as stream:
+        with regular(path).open(encoding="utf-8") as stream:
             for line, content in enumerate(stream, start=1):
                 record = json_object(content)
                 if record is None:

@@ -13,7 +13,7 @@ from assistant.evaluation.texts import Texts, texts_of_pack
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, counted, silent
 
-__all__ = ["OURS", "Comparison", "Ours", "compare"]
+__all__ = ["OURS", "Comparison", "Ours", "Ranked", "compare"]
 
 OURS = "this program"
 
@@ -59,6 +59,25 @@ class Ours:
         return [(self._pack.note_ids[n], float(scores.total[n])) for n in scores.order[:depth]]
 
 
+class Ranked:
+    """The same, of questions that were asked before.
+
+    Parameters
+    ----------
+    ranked
+        (note id, score) of each question, best first; as many as are asked for.
+    """
+
+    name = OURS
+
+    def __init__(self, ranked: Mapping[str, Sequence[tuple[str, float]]]) -> None:
+        self._ranked = ranked
+
+    def rank(self, question: str, depth: int) -> list[tuple[str, float]]:
+        """Return (note id, score), best first."""
+        return list(self._ranked[question][:depth])
+
+
 def compare(
     pack: Pack,
     questions: Mapping[str, str],
@@ -66,6 +85,7 @@ def compare(
     measures: Sequence[str],
     *,
     texts: Texts | None = None,
+    ours: Ranking | None = None,
     depth: int = 10,
     progress: Progress = silent,
 ) -> Comparison:
@@ -81,8 +101,10 @@ def compare(
         Names of `assistant.evaluation.measures.MEASURES`; the first decides which baseline is best.
     texts
         What the baselines rank; what the pack holds of its notes where it is left out.
+    ours
+        The pack's own ranking; the pack is asked where it is left out.
     """
-    rankings: list[Ranking] = [Ours(pack), *baselines(texts_of_pack(pack) if texts is None else texts)]
+    rankings: list[Ranking] = [ours or Ours(pack), *baselines(texts_of_pack(pack) if texts is None else texts)]
     judged = tuple(sorted(qrels))
     values: dict[str, dict[str, tuple[float, ...]]] = {}
     runs: dict[str, Run] = {}

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from assistant.analysis.tokens import json_line, printable
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.jsonl import json_object
+from assistant.notes.text import regular
 
 __all__ = ["FORM", "MARKS", "Judgement", "JudgementFile", "label_lines", "read_judgements"]
 
@@ -155,10 +156,8 @@ def _refused(path: Path, line: int, message: str) -> NotesError:
 
 
 def _read(path: Path) -> bytes:
-    if path.exists() and not path.is_file():
-        raise _refused(path, 1, "not a file that can be read")
     try:
-        return path.read_bytes()
+        return regular(path).read_bytes()
     except OSError as error:
         raise _refused(path, 1, f"cannot be read: {error.strerror}") from error
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.jsonl import json_object
 from assistant.model import ABOUTS
+from assistant.notes.text import regular
 
 __all__ = ["ANSWERABLE", "MANNERS", "LabelledQuestion", "Talk", "TalkTurn", "read_questions", "read_talks"]
 
@@ -18,6 +20,8 @@ MANNERS = (*ANSWERABLE, "ambiguous", "forbidden", "uncovered", "cry", "look-alik
 _KINDS = ("near", "off", "junk")
 _SPLITS = ("tune", "sealed")
 _MOST_STEPS = 999
+_SINCE = re.compile(r"\d{4}-\d\d-\d\d(?: [0-9a-f]{12})?|[0-9a-f]{12}")
+_WRONG_SINCE = "'since' must be a day such as 2026-11-02, the digest of the notes, or both"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +30,8 @@ class LabelledQuestion:
 
     ``steps`` maps a note to the steps that deal with what was asked; ``danger`` names the safety notes of
     which one must come first; ``kind`` tells how far an uncovered question is from the notes; ``writer`` is a letter.
+    ``since`` is the day from which the label holds, or the digest of the notes that it was checked against, or both;
+    empty where that was not written down. ``seen`` are the notes for the sake of which it was looked at again.
     """
 
     id: str
@@ -37,6 +43,8 @@ class LabelledQuestion:
     kind: str = ""
     danger: tuple[str, ...] = ()
     steps: tuple[tuple[str, tuple[int, ...]], ...] = ()
+    since: str = ""
+    seen: tuple[str, ...] = ()
 
     @property
     def right_first(self) -> tuple[str, ...]:
@@ -60,11 +68,12 @@ class TalkTurn:
 
 @dataclass(frozen=True, slots=True)
 class Talk:
-    """Two or three turns of one talk."""
+    """Two or three turns of one talk; ``since`` as of a question."""
 
     id: str
     turns: tuple[TalkTurn, ...]
     split: str
+    since: str = ""
 
 
 def read_questions(path: Path) -> list[LabelledQuestion]:
@@ -95,6 +104,8 @@ def read_questions(path: Path) -> list[LabelledQuestion]:
                 kind=record.get("kind", ""),
                 danger=_dangers(record),
                 steps=tuple((note, tuple(ns)) for note, ns in sorted(record.get("steps", {}).items())),
+                since=record.get("since", ""),
+                seen=tuple(dict.fromkeys(note for was in record.get("was", ()) for note in was["seen"])),
             )
         )
     if faults:
@@ -112,11 +123,15 @@ def read_talks(path: Path) -> list[Talk]:
         if not named or not isinstance(turns, list) or not all(map(_is_turn, turns)):
             faults.append(Fault(str(path), line, "needs 'id', 'split' and 'turns' of question, notes and about"))
             continue
+        if not _is_since(record):
+            faults.append(Fault(str(path), line, _WRONG_SINCE))
+            continue
         talks.append(
             Talk(
                 record["id"],
                 tuple(TalkTurn(turn["question"], tuple(turn["notes"]), turn["about"]) for turn in turns),
                 record["split"],
+                record.get("since", ""),
             )
         )
     if faults:
@@ -126,7 +141,7 @@ def read_talks(path: Path) -> list[Talk]:
 
 def _records(path: Path, faults: list[Fault]) -> Iterator[tuple[int, dict[str, Any]]]:
     try:
-        text = path.read_text("utf-8")
+        text = regular(path).read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
     for line, content in enumerate(text.split("\n"), start=1):
@@ -149,7 +164,7 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
         return f"'manner' must be one of {', '.join(MANNERS)}"
     if record.get("split") not in _SPLITS:
         return f"'split' must be one of {', '.join(_SPLITS)}"
-    if not isinstance(notes, list) or not all(isinstance(note, str) for note in notes):
+    if not _are_ids(notes):
         return "'notes' must be a list of ids"
     if record["manner"] != "look-alike" and (record["manner"] == "uncovered") != (not notes):
         return "'notes' must be empty for uncovered questions, may be for look-alikes, and for no others"
@@ -159,7 +174,26 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
         return "'danger' must be an id or a list of ids"
     if not _are_steps(record.get("steps", {})):
         return "'steps' must map ids to lists of step numbers"
+    if not _is_since(record):
+        return _WRONG_SINCE
+    if not _are_earlier(record.get("was", [])):
+        return "'was' must be a list of earlier labels, each with 'notes' and 'seen', lists of ids"
     return ""
+
+
+def _is_since(record: dict[str, Any]) -> bool:
+    since = record.get("since", "")
+    return since == "" or (isinstance(since, str) and _SINCE.fullmatch(since) is not None)
+
+
+def _are_earlier(was: object) -> bool:
+    return isinstance(was, list) and all(
+        isinstance(one, dict) and _are_ids(one.get("notes")) and _are_ids(one.get("seen")) for one in was
+    )
+
+
+def _are_ids(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(note, str) for note in value)
 
 
 def _dangers(record: dict[str, Any]) -> tuple[str, ...]:

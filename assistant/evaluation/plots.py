@@ -17,13 +17,13 @@ from assistant.evaluation.statistics import Share
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-__all__ = ["rankings_plot", "reliability_plot", "risk_plot", "shares_plot"]
+__all__ = ["rankings_plot", "reliability_plot", "risk_plot", "shares_plot", "trend_plot"]
 
 _WIDTH = 5.0
 _HEIGHT = 3.4
 _ROW = 0.3
 _BLUE, _ORANGE, _GREEN, _GREY = "#0072B2", "#B34700", "#00664B", "#555555"
-_MARKS = (("o", _BLUE), ("^", _ORANGE), ("s", _GREEN), ("D", _GREY))
+_MARKS = (("o", _BLUE), ("^", _ORANGE), ("s", _GREEN), ("D", _GREY), ("v", _BLUE), ("P", _ORANGE))
 _DROPPED = re.compile(r"<!--.*?-->|<defs>\s*<style.*?</style>\s*</defs>|\sxmlns(?::xlink)?=\"[^\"]*\"", re.DOTALL)
 _GROUP_ID = re.compile(r"<g id=\"[^\"]*\"")
 _STYLE = re.compile(r'style="([^"]*)"')
@@ -161,6 +161,24 @@ def rankings_plot(comparison: Comparison, measures: Sequence[str] = ("P@1", "MRR
         for name in names
     )
     return _draw("rankings", "Rankings side by side", text, paint, height=1.2 + 0.42 * len(names))
+
+
+def trend_plot(heads: Sequence[str], rows: Sequence[tuple[str, Sequence[float | None]]]) -> str:
+    """Draw each figure over the releases, the oldest at the left; at most as many figures as there are marks."""
+
+    def paint(axes: Axes) -> None:
+        for (name, values), (mark, colour) in zip(rows, _MARKS, strict=False):
+            there = [(place, value) for place, value in enumerate(values) if value is not None]
+            axes.plot([x for x, _ in there], [y for _, y in there], marker=mark, color=colour, label=name)
+        axes.set_xticks(range(len(heads)), list(heads))
+        axes.set_xlabel("release")
+        axes.grid(visible=True, axis="y")
+        axes.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2, frameon=False, fontsize=8)
+
+    text = "; ".join(
+        f"{name}: " + ", ".join("-" if value is None else f"{value:.3f}" for value in values) for name, values in rows
+    )
+    return _draw("trend", "Figures over the releases", text, paint)
 
 
 def _with_intervals(axes: Axes, places: Sequence[float], shares: Sequence[Share], *, vertical: bool) -> None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import random
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from assistant.evaluation.baselines import Ranking, baselines
 from assistant.evaluation.compare import Ours
 from assistant.evaluation.texts import texts_of_pack
 from assistant.pack.reader import Pack
 
-__all__ = ["MOST_CANDIDATES", "Candidates", "pool"]
+__all__ = ["MOST_CANDIDATES", "Candidates", "Including", "pool"]
 
 MOST_CANDIDATES = 20
 
@@ -34,8 +34,12 @@ def pool(rankings: Sequence[Ranking], question_id: str, question: str, depth: in
         if len(wider) > MOST_CANDIDATES:
             break
         pooled = wider
+    return _shuffled(question_id, pooled)
+
+
+def _shuffled(question_id: str, notes: Iterable[str]) -> tuple[str, ...]:
     seed = int.from_bytes(hashlib.sha256(question_id.encode("utf-8", "surrogatepass")).digest())
-    order = sorted(pooled)
+    order = sorted(notes)
     random.Random(seed).shuffle(order)  # noqa: S311 - an order to label in, the same for the same question
     return tuple(order)
 
@@ -60,3 +64,20 @@ class Candidates:
     def find(self, words: str, most: int) -> tuple[str, ...]:
         """Return the ids of the notes that fit some words, best first."""
         return tuple(note for note, _ in self._ours.rank(words, most))
+
+
+class Including:
+    """Candidates among which some notes always are, in an order that does not tell them apart."""
+
+    def __init__(self, candidates: Candidates, notes: Mapping[str, Sequence[str]]) -> None:
+        self._candidates = candidates
+        self._notes = notes
+
+    def pool(self, question_id: str, question: str) -> tuple[str, ...]:
+        """Return the ids of the candidates of a question, shuffled."""
+        pooled = self._candidates.pool(question_id, question)
+        return _shuffled(question_id, {*pooled, *self._notes.get(question_id, ())})
+
+    def find(self, words: str, most: int) -> tuple[str, ...]:
+        """Return the ids of the notes that fit some words, best first."""
+        return self._candidates.find(words, most)

@@ -10,16 +10,17 @@ from typing import Any
 from assistant.analysis.tokens import printable
 from assistant.answering.assistant import Assistant
 from assistant.evaluation.calibration import Calibration, calibrate
-from assistant.evaluation.compare import OURS, Comparison, compare
+from assistant.evaluation.compare import OURS, Comparison, Ranked, compare
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.measures import Qrels, Run
 from assistant.evaluation.missing import find_misses, miss_line
+from assistant.evaluation.outdated import OldLabel, named_since, new_to_labels, old_labels
 from assistant.evaluation.risk import stated
 from assistant.evaluation.run import (
     Outcome,
     TurnOutcome,
     leavers,
-    outcomes,
+    readings,
     share_of,
     shown_run,
     summarize,
@@ -52,7 +53,7 @@ TOLERANCE = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Figures of one split on one pack."""
+    """Figures of one split on one pack; ``old`` are labels that were left out of them, to be looked at again."""
 
     pack: str
     split: str
@@ -62,6 +63,7 @@ class Report:
     calibration: Calibration | None
     outcomes: tuple[Outcome, ...] = ()
     turns: tuple[TurnOutcome, ...] = ()
+    old: tuple[OldLabel, ...] = ()
 
 
 def score_notes(
@@ -71,16 +73,31 @@ def score_notes(
     split: str,
     progress: Progress = silent,
     texts: Texts | None = None,
+    *,
+    without_old: bool = False,
 ) -> Report:
-    """Score the questions and talks of one split, and the rankings of three baselines over ``texts`` beside ours."""
+    """Score the questions and talks of one split, and the rankings of three baselines over ``texts`` beside ours.
+
+    Parameters
+    ----------
+    without_old
+        Whether labels that a new note has made old are left out, as a release is not to be judged by them.
+    """
     chosen = [q for q in questions if q.split == split]
-    found = outcomes(pack, chosen, progress)
+    read = readings(pack, chosen, progress)
+    old: list[OldLabel] = []
+    if without_old:
+        named = named_since(questions, talks)
+        old = old_labels((one.outcome for one in read), named, new_to_labels(pack.note_ids, named))
+        waiting = {label.question.id for label in old}
+        read = [one for one in read if one.outcome.question.id not in waiting]
+        chosen = [q for q in chosen if q.id not in waiting]
+    found = [one.outcome for one in read]
     summary = summarize(found)
     judged_confidence = stated(found)
     calibration = calibrate([c for c, _ in judged_confidence], [right for _, right in judged_confidence])
     rows = talk_turns(Assistant(pack), [talk for talk in talks if talk.split == split])
-    left = leavers(pack, chosen, progress)
-    more = {**talk_tallies(rows), "new questions that leave the note in hand": left}
+    more = {**talk_tallies(rows), "new questions that leave the note in hand": leavers(read)}
     shares = {**summary.shares, **{name: share_of(tally) for name, tally in more.items()}}
     judged = [q for q in chosen if q.manner in ANSWERABLE]
     comparison = compare(
@@ -89,9 +106,12 @@ def score_notes(
         {q.id: dict.fromkeys(q.relevant, 1) for q in judged},
         MEASURES,
         texts=texts,
+        ours=Ranked({one.outcome.question.question: one.ranked for one in read}),
         progress=progress,
     )
-    return Report(pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows))
+    return Report(
+        pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows), tuple(old)
+    )
 
 
 def report_text(report: Report) -> str:
@@ -108,7 +128,8 @@ def report_text(report: Report) -> str:
 def _calibration_lines(calibration: Calibration) -> list[str]:
     lines = [f"confidence: Brier score {calibration.brier:.3f}, AUROC {calibration.auroc:.3f}"]
     lines += [
-        f"  stated {b.low:.1f} to {b.high:.1f}, mean {b.confidence:.2f}: right {b.right}" for b in calibration.bins
+        f"  stated {b.low:.1f} to {b.high:.1f}, mean {b.confidence:.2f}: right {b.right}{'' if b.holds else '  MISSED'}"
+        for b in calibration.bins
     ]
     return lines
 
@@ -144,13 +165,23 @@ def report_json(report: Report) -> dict[str, Any]:
         },
         "means": {name: round(value, 4) for name, value in report.means.items()},
         "rankings": comparison_json(report.comparison),
+        "look_again": [
+            {"id": old.question.id, "question": old.question.question, "note": old.note} for old in report.old
+        ],
         "confidence": None
         if report.calibration is None
         else {
             "brier": round(report.calibration.brier, 4),
             "auroc": round(report.calibration.auroc, 4),
             "bins": [
-                {"low": b.low, "high": b.high, "mean": round(b.confidence, 4), "k": b.right.k, "n": b.right.n}
+                {
+                    "low": b.low,
+                    "high": b.high,
+                    "mean": round(b.confidence, 4),
+                    "k": b.right.k,
+                    "n": b.right.n,
+                    "holds": b.holds,
+                }
                 for b in report.calibration.bins
             ],
         },
@@ -177,8 +208,9 @@ def report_runs(report: Report) -> tuple[Qrels, dict[str, Run]]:
 
 
 def less_is_better(figure: str) -> bool:
-    """Tell whether a figure counts mistakes."""
-    return figure.startswith(("false", "look-alikes answered")) or "wrong" in figure or figure.endswith("refused")
+    """Tell whether a figure counts mistakes, or measures them."""
+    ends = ("refused", "Brier score", "AURC")
+    return figure.startswith(("false", "look-alikes answered")) or "wrong" in figure or figure.endswith(ends)
 
 
 def below_baseline(report: Report, path: Path) -> list[str]:

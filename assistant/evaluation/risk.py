@@ -9,7 +9,17 @@ from typing import NamedTuple
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.run import Outcome, right_first
 
-__all__ = ["Bar", "Point", "RiskCurve", "answered_outright", "confidences", "risk_curve", "stated", "threshold_table"]
+__all__ = [
+    "Bar",
+    "Point",
+    "RiskCurve",
+    "answered_outright",
+    "confidences",
+    "risk_curve",
+    "single_outcomes",
+    "stated",
+    "threshold_table",
+]
 
 BARS = (0.3, 0.4, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95, 0.98)
 Confidences = Sequence[tuple[float, bool]]
@@ -56,7 +66,7 @@ def confidences(found: Sequence[Outcome]) -> list[tuple[float, bool]]:
     Questions with one right note and those that no note covers count; where a safety note was put first the confidence
     speaks of another note than the one shown, so that these are left out.
     """
-    return [(o.confidence, right_first(o)) for o in _single(found)]
+    return [(o.confidence, right_first(o)) for o in single_outcomes(found)]
 
 
 def stated(found: Sequence[Outcome]) -> list[tuple[float, bool]]:
@@ -64,7 +74,10 @@ def stated(found: Sequence[Outcome]) -> list[tuple[float, bool]]:
 
     Of the questions of `confidences`: that the first note is right, beside ``none`` that any note covers the question.
     """
-    return [(o.confidence, bool(o.question.notes) if o.decision == "none" else right_first(o)) for o in _single(found)]
+    return [
+        (o.confidence, bool(o.question.notes) if o.decision == "none" else right_first(o))
+        for o in single_outcomes(found)
+    ]
 
 
 def answered_outright(found: Sequence[Outcome]) -> tuple[float, float] | None:
@@ -72,12 +85,13 @@ def answered_outright(found: Sequence[Outcome]) -> tuple[float, float] | None:
 
     Not the confidence alone decides on that, so that it need not lie on the curve.
     """
-    single = _single(found)
+    single = single_outcomes(found)
     rights = [right_first(o) for o in single if o.decision == "answer"]
     return (len(rights) / len(single), 1 - sum(rights) / len(rights) if rights else 0.0) if single else None
 
 
-def _single(found: Sequence[Outcome]) -> list[Outcome]:
+def single_outcomes(found: Sequence[Outcome]) -> list[Outcome]:
+    """Return the outcomes of which the confidence is judged, in order."""
     return [o for o in found if o.question.manner in (*ANSWERABLE, "uncovered") and not o.safety_first]
 
 

@@ -6,21 +6,25 @@ import hashlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import NamedTuple
 
 from assistant.answering.assistant import Assistant
 from assistant.answering.compose import matching_steps
 from assistant.answering.converse import Conversation
 from assistant.answering.decide import decide
 from assistant.answering.retrieve import Retrieval, Retriever
+from assistant.answering.spread import ask_all
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk, TalkTurn
 from assistant.evaluation.measures import Qrels, Run, ranking_measures
 from assistant.evaluation.statistics import Share
 from assistant.pack.reader import Pack
-from assistant.progress import Progress, counted, silent
+from assistant.progress import Progress, silent
 
 __all__ = [
     "DEPTH",
     "Outcome",
+    "Reading",
     "Summary",
     "Tally",
     "TurnOutcome",
@@ -30,6 +34,7 @@ __all__ = [
     "leavers",
     "outcome_of",
     "outcomes",
+    "readings",
     "right_first",
     "share_of",
     "shown_run",
@@ -74,6 +79,16 @@ class TurnOutcome:
     came: str
 
 
+class Reading(NamedTuple):
+    """All that is scored of one question: its outcome, (note id, score) of the first notes of the ranking, best first,
+    and whether it leaves a note in hand that has nothing to do with it, None where that is not asked.
+    """
+
+    outcome: Outcome
+    ranked: tuple[tuple[str, float], ...]
+    left: bool | None
+
+
 @dataclass
 class Summary:
     """Shares by name, in the order of the report, and mean ranking measures."""
@@ -84,9 +99,12 @@ class Summary:
 
 def outcomes(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> list[Outcome]:
     """Ask every question once, each as the start of a talk."""
-    retriever = Retriever(pack)
-    asked = counted(questions, progress, f"asking {len(questions)} questions")
-    return [outcome_of(pack, labelled, retriever(labelled.question)) for labelled in asked]
+    return ask_all(pack, _begin_outcome, questions, progress, f"asking {len(questions)} questions")
+
+
+def _begin_outcome(pack: Pack) -> Callable[[LabelledQuestion], Outcome]:
+    retrieve = Retriever(pack)
+    return lambda labelled: outcome_of(pack, labelled, retrieve(labelled.question))
 
 
 def decided(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> list[Outcome]:
@@ -230,16 +248,36 @@ def talk_tallies(rows: Sequence[TurnOutcome]) -> dict[str, Tally]:
     return {"talks: turn right": turns, "talks: later turn right": later}
 
 
-def leavers(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> Tally:
-    """Ask short questions while a note is in hand that has nothing to do with them; count those that leave it."""
-    assistant = Assistant(pack)
-    left: dict[str, tuple[int, int]] = {}
-    for labelled in counted(questions, progress, "asking them anew with a note in hand"):
-        in_hand = pack.note_ids[any_note(labelled.question, len(pack.note_ids))]
-        if labelled.manner != "long" and in_hand not in labelled.notes:
-            answer, _ = assistant.ask(labelled.question, Conversation(in_hand))
-            left[labelled.id] = (int(answer.note is None or answer.note.id != in_hand), 1)
-    return left
+def readings(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> list[Reading]:
+    """Read every question once and return all that is scored of it."""
+    return ask_all(pack, _begin_reading, questions, progress, f"asking {len(questions)} questions")
+
+
+def _begin_reading(pack: Pack) -> Callable[[LabelledQuestion], Reading]:
+    retrieve = lru_cache(maxsize=1)(Retriever(pack))
+    assistant = Assistant(pack, retrieve)
+
+    def read(labelled: LabelledQuestion) -> Reading:
+        retrieval = retrieve(labelled.question)
+        scores = retrieval.scores
+        ranked = tuple((pack.note_ids[n], float(scores.total[n])) for n in scores.order[:DEPTH])
+        return Reading(outcome_of(pack, labelled, retrieval), ranked, _leaves(pack, assistant, labelled))
+
+    return read
+
+
+def _leaves(pack: Pack, assistant: Assistant, labelled: LabelledQuestion) -> bool | None:
+    """Tell whether a short question leaves a note in hand that it does not fit; None where it is not asked."""
+    in_hand = pack.note_ids[any_note(labelled.question, len(pack.note_ids))]
+    if labelled.manner == "long" or in_hand in labelled.notes:
+        return None
+    answer, _ = assistant.ask(labelled.question, Conversation(in_hand))
+    return answer.note is None or answer.note.id != in_hand
+
+
+def leavers(found: Iterable[Reading]) -> Tally:
+    """Count the questions that leave the note in hand."""
+    return {one.outcome.question.id: (int(one.left), 1) for one in found if one.left is not None}
 
 
 def any_note(text: str, count: int) -> int:

@@ -7,16 +7,56 @@ import json
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from assistant.errors import UsageError
+from assistant.errors import Fault, NotesError, UsageError
+from assistant.evaluation.jsonl import json_object
 from assistant.evaluation.labels import LabelledQuestion, Talk, read_questions, read_talks
+from assistant.evaluation.statistics import Share
+from assistant.notes.text import regular
 from assistant.notes.writing import add_lines
 
-__all__ = ["LEDGER", "ledger_line", "read_sealed", "write_ledger"]
+__all__ = ["LEDGER", "Opening", "last_opening", "ledger_line", "read_sealed", "write_ledger"]
 
 LEDGER = "ledger.jsonl"
 """File beside the sealed questions with a line for each time that they were scored."""
+
+
+class Opening(NamedTuple):
+    """One opening of the sealed questions, the how many-th it was, and what it showed."""
+
+    date: str
+    pack: str
+    why: str
+    number: int
+    figures: Mapping[str, Share]
+
+
+def last_opening(folder: Path) -> Opening | None:
+    """Return the last line of the ledger; None where there is none. The questions themselves are not read.
+
+    Raises
+    ------
+    NotesError
+        If the ledger cannot be read, or its last line is no opening.
+    """
+    path = folder / LEDGER
+    if not path.exists():
+        return None
+    try:
+        lines = [line for line in regular(path).read_text("utf-8").split("\n") if line.strip()]
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
+    if not lines:
+        return None
+    record = json_object(lines[-1]) or {}
+    try:
+        figures = {str(name): Share(*map(int, counts)) for name, counts in record["figures"].items()}
+        if any(not 0 <= share.k <= share.n for share in figures.values()):
+            raise ValueError("counts more than there are")
+        return Opening(str(record["date"]), str(record["pack"]), str(record["why"]), len(lines), figures)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise NotesError([Fault(str(path), len(lines), "not an opening: needs date, pack, why and figures")]) from error
 
 
 def read_sealed(folder: Path) -> tuple[list[LabelledQuestion], list[Talk], str]:

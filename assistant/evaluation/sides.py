@@ -13,19 +13,20 @@ from assistant.answering.assistant import Assistant
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.settings import settings_from_json
 from assistant.errors import Fault, NotesError, UsageError
-from assistant.evaluation.breakdown import by_area, by_station, gold_note, stations_of
+from assistant.evaluation.breakdown import by_area, by_station, cluster_of, stations_of
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.measures import per_query
 from assistant.evaluation.run import (
     Outcome,
     leavers,
-    outcomes,
+    readings,
     shown_run,
     talk_tallies,
     talk_turns,
     tallies,
 )
-from assistant.notes.corpus import read_corpus
+from assistant.notes.corpus import read_released
+from assistant.notes.text import regular
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
@@ -46,7 +47,7 @@ class Labels(NamedTuple):
 
     def clusters(self) -> dict[str, str]:
         """Return for each question and each turn the note that it is drawn with; one without a note stands alone."""
-        found = {q.id: gold_note(q) or f"? {q.id}" for q in self.questions}
+        found = {q.id: cluster_of(q) for q in self.questions}
         for talk in self.talks:
             for place, turn in enumerate(talk.turns, start=1):
                 name = f"{talk.id}/{place}"
@@ -85,7 +86,7 @@ def read_side(path: Path, labels: Labels, corpus: Path | None, progress: Progres
         If settings are named and no notes.
     """
     try:
-        with path.open("rb") as file:
+        with regular(path).open("rb") as file:
             is_pack = file.read(len(_SQLITE)) == _SQLITE
     except OSError as error:
         raise NotesError([Fault(str(path), 1, f"cannot be read: {error.strerror}")]) from error
@@ -105,7 +106,7 @@ def read_side(path: Path, labels: Labels, corpus: Path | None, progress: Progres
     progress(f"compiling the notes with {path}")
     with tempfile.TemporaryDirectory() as folder:
         compiled = Path(folder, "side.pack")
-        compile_corpus(read_corpus(corpus), settings, compiled)
+        compile_corpus(read_released(corpus), settings, compiled)
         with Pack(compiled) as pack:
             return _scored(f"{path}", "settings", pack, labels, progress)
 
@@ -119,7 +120,7 @@ def baseline_shares(path: Path, split: str) -> dict[str, float]:
         If the file is no saved baseline, or has none for the split.
     """
     try:
-        saved = json.loads(path.read_text("utf-8"))["splits"][split]
+        saved = json.loads(regular(path).read_text("utf-8"))["splits"][split]
         shares = {str(name): float(value) for name, value in dict(saved).items()}
         if not all(map(math.isfinite, shares.values())):
             raise ValueError("a share is no number")
@@ -130,11 +131,12 @@ def baseline_shares(path: Path, split: str) -> dict[str, float]:
 
 def _scored(name: str, kind: str, pack: Pack, labels: Labels, progress: Progress) -> Side:
     progress(name)
-    found = outcomes(pack, labels.questions, progress)
+    read = readings(pack, labels.questions, progress)
+    found = [one.outcome for one in read]
     figures: dict[str, Counted] = {
         **tallies(found),
         **talk_tallies(talk_turns(Assistant(pack), labels.talks)),
-        "new questions that leave the note in hand": leavers(pack, labels.questions, progress),
+        "new questions that leave the note in hand": leavers(read),
     }
     qrels, run = shown_run([o for o in found if o.question.manner in ANSWERABLE])
     for measure in SHOWN_MEASURES:

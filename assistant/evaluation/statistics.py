@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import warnings
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy import stats
+from sklearn.metrics import cohen_kappa_score
 
-from assistant.planning.interval import exact_interval
-
-__all__ = ["Share", "cluster_interval", "cohen_kappa", "holm", "kappa_interval", "sign_flip", "swap_test"]
+__all__ = [
+    "Share",
+    "bootstrap_by_cluster",
+    "cluster_interval",
+    "cohen_kappa",
+    "holm",
+    "kappa_interval",
+    "sign_flip",
+    "swap_test",
+]
 
 _BLOCK = 1000
 """Draws that are held in memory at a time."""
@@ -39,7 +50,10 @@ class Share:
         ------
         NIST/SEMATECH e-Handbook of Statistical Methods, section 7.2.4.1.
         """
-        return exact_interval(self.k, self.n, level)
+        if not self.n:
+            return 0.0, 1.0
+        found = stats.binomtest(self.k, self.n).proportion_ci(level, method="exact")
+        return float(found.low), float(found.high)
 
     def __str__(self) -> str:
         low, high = self.interval()
@@ -49,7 +63,8 @@ class Share:
 def sign_flip(left: Sequence[float], right: Sequence[float], draws: int = 10_000, seed: int = 1) -> float:
     """Return the two-sided p of a paired randomization test on the mean difference.
 
-    p = (1 + draws at least as extreme) / (1 + draws).
+    p = (1 + draws at least as extreme) / (1 + draws); where there are no more sign patterns than draws, all of them are
+    gone through and p is exact.
 
     Source
     ------
@@ -58,20 +73,26 @@ def sign_flip(left: Sequence[float], right: Sequence[float], draws: int = 10_000
     """
     difference = np.asarray(left, dtype=float) - np.asarray(right, dtype=float)
     difference = difference[difference != 0]
-    if not len(difference):
+    if len(difference) < len((-1, 1)):
         return 1.0
-    observed = abs(difference.sum())
-    hits = 0
-    for signs in _signs(draws, len(difference), seed):
-        hits += int((np.abs(signs @ difference) >= observed - _ALIKE).sum())
-    return (1 + hits) / (1 + draws)
+    found = stats.permutation_test(
+        (difference,),
+        lambda drawn, axis: np.abs(drawn.sum(axis=axis)),
+        permutation_type="samples",
+        alternative="greater",
+        vectorized=True,
+        n_resamples=draws,
+        batch=_BLOCK,
+        rng=np.random.default_rng(seed),
+    )
+    return float(found.pvalue)
 
 
 def swap_test(left: Counts, right: Counts, draws: int = 10_000, seed: int = 1) -> float:
     """Return the two-sided p of a paired randomization test on the difference of two ratios.
 
     The ratio of a side is all that was right over all that was counted; the sides of each pair are swapped at random.
-    Where both sides count every question alike this is `sign_flip` of what was right.
+    Where both sides count every question alike this is the test of `sign_flip` on what was right.
 
     Parameters
     ----------
@@ -126,51 +147,88 @@ def cluster_interval(
     Cameron, Gelbach and Miller, Bootstrap-based improvements for inference with clustered errors, Review of Economics
     and Statistics 90(3), 2008: the pairs cluster bootstrap (from memory).
     """
+    counts = np.hstack([np.asarray(left, dtype=float).reshape(-1, 2), np.asarray(right, dtype=float).reshape(-1, 2)])
     names, number = np.unique(np.asarray(clusters, dtype=str), return_inverse=True)
-    if len(names) < 2:
-        return None
     sums = np.zeros((len(names), 4))
-    np.add.at(sums, number, np.hstack([np.asarray(left, dtype=float), np.asarray(right, dtype=float)]))
-    random = np.random.default_rng(seed)
-    gaps = []
-    for start in range(0, draws, _BLOCK):
-        times = random.multinomial(len(names), np.full(len(names), 1 / len(names)), size=min(_BLOCK, draws - start))
-        drawn = times @ sums
-        gaps.append(_ratio(drawn[:, 2:]) - _ratio(drawn[:, :2]))
+    np.add.at(sums, number, counts)
+
+    def gap(drawn: npt.NDArray[np.intp], axis: int = -1) -> npt.NDArray[np.float64]:
+        total = sums[drawn].sum(axis=axis - 1)
+        return _ratio(total[..., 2:]) - _ratio(total[..., :2])
+
+    return _drawn(gap, len(names), draws, seed, level, vectorized=True)
+
+
+def bootstrap_by_cluster(
+    statistic: Callable[[npt.NDArray[np.intp]], float],
+    clusters: Sequence[str],
+    draws: int = 999,
+    seed: int = 1,
+    level: float = 0.95,
+) -> tuple[float, float] | None:
+    """Return the percentile bootstrap interval of any figure of questions, whole clusters drawn as above.
+
+    Parameters
+    ----------
+    statistic
+        Returns the figure of the questions at some places; one that stands there twice counts twice. A draw of which
+        it is not a number is left out.
+    """
+    _, number = np.unique(np.asarray(clusters, dtype=str), return_inverse=True)
+    members = [np.flatnonzero(number == cluster) for cluster in range(number.max(initial=-1) + 1)]
+    return _drawn(
+        lambda drawn: statistic(np.concatenate([members[cluster] for cluster in drawn])),
+        len(members),
+        draws,
+        seed,
+        level,
+        vectorized=False,
+    )
+
+
+def _drawn(
+    statistic: Callable[..., Any], clusters: int, draws: int, seed: int, level: float, *, vectorized: bool
+) -> tuple[float, float] | None:
+    if clusters < len((0, 1)):
+        return None
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", stats.DegenerateDataWarning)
+        found = stats.bootstrap(
+            (np.arange(clusters),),
+            statistic,
+            n_resamples=draws,
+            batch=_BLOCK if vectorized else None,
+            vectorized=vectorized,
+            method="percentile",
+            rng=np.random.default_rng(seed),
+        )
     tail = (1 - level) / 2
-    low, high = np.quantile(np.concatenate(gaps), (tail, 1 - tail))
+    told = found.bootstrap_distribution[np.isfinite(found.bootstrap_distribution)]
+    if not len(told):
+        return None
+    low, high = np.quantile(told, (tail, 1 - tail))
     return float(low), float(high)
 
 
 def holm(p_values: Sequence[float]) -> list[float]:
     """Return the p values adjusted by Holm's step-down method, in the given order."""
-    order = sorted(range(len(p_values)), key=lambda i: p_values[i])
-    adjusted = [0.0] * len(p_values)
-    running = 0.0
-    for rank, i in enumerate(order):
-        running = max(running, min(1.0, (len(p_values) - rank) * p_values[i]))
-        adjusted[i] = running
-    return adjusted
+    from statsmodels.stats.multitest import multipletests
+
+    return [float(p) for p in multipletests(list(p_values), method="holm")[1]] if p_values else []
 
 
-def cohen_kappa(first: Sequence[str], second: Sequence[str]) -> float:
+def cohen_kappa(first: npt.ArrayLike, second: npt.ArrayLike) -> float:
     """Return Cohen's kappa of two labellers on the same items; 1 where both use one label alone."""
-    from sklearn.metrics import cohen_kappa_score
-
-    if len({*first, *second}) == 1:
+    if len(np.unique([first, second])) == 1:
         return 1.0
-    return float(cohen_kappa_score(list(first), list(second)))
+    return float(cohen_kappa_score(first, second))
 
 
 def kappa_interval(
-    first: Sequence[str], second: Sequence[str], draws: int = 2000, seed: int = 1
-) -> tuple[float, float]:
-    """Return the 95 % percentile bootstrap interval of kappa, drawn over items."""
-    random = np.random.default_rng(seed)
-    one, two = np.asarray(first), np.asarray(second)
-    values = []
-    for _ in range(draws):
-        chosen = random.integers(0, len(one), len(one))
-        values.append(cohen_kappa(one[chosen].tolist(), two[chosen].tolist()))
-    low, high = np.quantile(values, (0.025, 0.975))
-    return float(low), float(high)
+    first: Sequence[str], second: Sequence[str], draws: int = 999, seed: int = 1
+) -> tuple[float, float] | None:
+    """Return the 95 % percentile bootstrap interval of kappa, drawn over items; None where there is one alone."""
+    _, codes = np.unique([*first, *second], return_inverse=True)
+    one, two = codes[: len(first)], codes[len(first) :]
+    items = [str(number) for number in range(len(one))]
+    return bootstrap_by_cluster(lambda chosen: cohen_kappa(one[chosen], two[chosen]), items, draws, seed)

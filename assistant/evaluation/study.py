@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from assistant.evaluation.bars import Bars, Judged, figures_of, gate_json, judge
+from assistant.evaluation.bars import Aim, Bars, Judged, aim_json, aims_of, gate_json, judge
 from assistant.evaluation.breakdown import by_area, by_station, stations_of
+from assistant.evaluation.figures import figures_of, measured
 from assistant.evaluation.missing import Miss, find_misses
+from assistant.evaluation.outdated import MOST_OLD
+from assistant.evaluation.release import Release, release_json
 from assistant.evaluation.report import Report, report_json
 from assistant.evaluation.risk import Bar, RiskCurve, answered_outright, confidences, risk_curve, threshold_table
 from assistant.evaluation.run import share_of
@@ -16,14 +19,15 @@ from assistant.model import Note
 from assistant.notes.signing import has_hazard, sign_offs
 from assistant.pack.reader import Pack
 
-__all__ = ["Study", "hazardous_notes", "study", "study_json"]
+__all__ = ["Study", "hazardous_notes", "study", "study_json", "too_many_old"]
 
 
 class Study(NamedTuple):
     """The figures and what lies behind them.
 
     ``outright`` is (coverage, risk) of what is really answered outright; ``titles`` maps note ids to titles; ``gate``
-    is empty where no bars were given; ``hazardous`` are the notes with a hazard, which a safety officer signs.
+    is empty where no bars were given; ``hazardous`` are the notes with a hazard, which a safety officer signs;
+    ``release`` holds what is signed off, where it is known.
     """
 
     report: Report
@@ -36,10 +40,23 @@ class Study(NamedTuple):
     titles: Mapping[str, str]
     gate: Sequence[Judged] = ()
     hazardous: Sequence[Note] = ()
+    aims: Sequence[Aim] = ()
+    release: Release | None = None
+
+    @property
+    def too_many_old(self) -> bool:
+        """Whether more labels wait to be looked at again than a release may have."""
+        return too_many_old(self.report)
 
 
-def study(pack: Pack, report: Report, bars: Bars | None = None) -> Study:
+def too_many_old(report: Report) -> bool:
+    """Tell whether more labels wait to be looked at again than a release may have."""
+    return len(report.old) > MOST_OLD * (len(report.old) + len(report.outcomes))
+
+
+def study(pack: Pack, report: Report, bars: Bars | None = None, release: Release | None = None) -> Study:
     """Gather what is shown of a report on the pack that it was made with."""
+    sealed = release.sealed.figures if release and release.sealed else {}
     found = report.outcomes
     judged = confidences(found)
     return Study(
@@ -50,9 +67,11 @@ def study(pack: Pack, report: Report, bars: Bars | None = None) -> Study:
         answered_outright(found),
         threshold_table(judged),
         find_misses(pack, found),
-        pack.titles,
-        judge(bars.bars, figures_of(report)) if bars else (),
+        dict(pack.titles),
+        judge(bars.bars, measured(report, {bar.figure for bar in bars.bars})) if bars else (),
         hazardous_notes(pack),
+        aims_of(bars.aims, figures_of(report), {name: share.value for name, share in sealed.items()}) if bars else (),
+        release,
     )
 
 
@@ -94,6 +113,9 @@ def study_json(found: Study) -> dict[str, Any]:
             for miss in found.misses
         ],
         "gate": gate_json(found.gate) if found.gate else None,
+        "too_many_to_look_at_again": found.too_many_old,
+        "aims": [aim_json(aim) for aim in found.aims],
+        "release": release_json(found.release) if found.release else None,
         "signed": sign_offs(found.hazardous)._asdict(),
     }
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from assistant.model import Corpus, Note
-from assistant.notes.corpus import read_corpus
+from assistant.notes.corpus import read_released
 from assistant.pack.reader import Pack
 from assistant.ranking.chunks import Chunk, chunk_note
 
@@ -23,7 +23,7 @@ def texts_of_corpus(corpus: Corpus) -> Texts:
 
 def texts_of_folder(corpus: Path | None) -> Texts | None:
     """Return those of the notes in a folder; None where only a pack is at hand."""
-    return texts_of_corpus(read_corpus(corpus)) if corpus else None
+    return texts_of_corpus(read_released(corpus)) if corpus else None
 
 
 def texts_of_pack(pack: Pack) -> Texts:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from assistant.answering.converse import Conversation
 from assistant.errors import AssistantError, ExitCode
@@ -22,11 +22,11 @@ from assistant.tui.common.lined import LinedScreen
 from assistant.tui.common.pressable import AskedLine, Choice, Example, Pressable, SeeNote
 from assistant.tui.common.saving import save_text
 from assistant.tui.common.text import printable
-from assistant.tui.visit.screen import VisitScreen
-from assistant.tui.visit.work_screen import WorkScreen
-from assistant.tui.visit.working import Left
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.words import outcome_word
+
+if TYPE_CHECKING:
+    from assistant.tui.visit.working import Left
 
 __all__ = ["StationScreen"]
 
@@ -251,6 +251,8 @@ class StationScreen(LinedScreen[None]):
         elif self._recorder is None:
             self.notice(NO_JOURNAL)
         else:
+            from assistant.tui.visit.work_screen import WorkScreen
+
             try:
                 work = self._recorder.take_up(note, station=self._at_station, condition=printable(entry.topic))
                 screen = WorkScreen(self._recorder, work, note, self._note_by_id)
@@ -276,6 +278,8 @@ class StationScreen(LinedScreen[None]):
         if self._recorder is None:
             self.notice(NO_JOURNAL)
             return
+        from assistant.tui.visit.screen import VisitScreen
+
         try:
             screen = VisitScreen(self._recorder, self._asks, self._note_by_id, typed=typed)
         except AssistantError as error:

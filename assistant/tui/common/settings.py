@@ -6,6 +6,8 @@ import json
 from contextlib import suppress
 from pathlib import Path
 
+from assistant.notes.text import regular
+
 __all__ = ["Settings"]
 
 _FILE = "screen.json"
@@ -43,7 +45,7 @@ class Settings:
 
     def _read(self) -> dict[str, object]:
         with suppress(OSError, ValueError, RecursionError):
-            told = json.loads(self._path.read_text("utf-8")) if self._path else {}
+            told = json.loads(regular(self._path).read_text("utf-8")) if self._path else {}
             if isinstance(told, dict):
                 return told
         return {}

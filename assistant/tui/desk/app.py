@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from assistant.desk.by_hand import ByHand
 from assistant.desk.unanswered import Group
 from assistant.evaluation.study import Study
+from assistant.pack.reader import Pack
 from assistant.tui.common.app import OneScreenApp
-from assistant.tui.common.contracts import Asks, NoteById
+from assistant.tui.common.contracts import Asks
 from assistant.tui.common.settings import Settings
 from assistant.tui.desk.at_groups import AtGroups
 from assistant.tui.desk.at_release import AtRelease
@@ -28,12 +30,13 @@ class GroupsApp(OneScreenApp):
         self,
         groups: Sequence[Group],
         asks: Asks,
-        note_by_id: NoteById,
+        pack: Pack,
         corpus: Path,
         today: date,
+        by_hand: ByHand,
         settings: Settings | None = None,
     ) -> None:
-        self.at = AtGroups(groups, asks, note_by_id, corpus, today)
+        self.at = AtGroups(groups, asks, pack, corpus, today, by_hand)
         super().__init__(GroupsScreen(self.at), settings)
 
 

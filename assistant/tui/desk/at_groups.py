@@ -1,101 +1,63 @@
 """What reps asked and did not find, as the screen offers it: the groups, one of them, and what to do with it.
 
-Nothing is drawn here. Nothing is written but by a picked line, and a group is taken only after its file is written.
+Nothing is drawn here. Nothing is written into the notes but by a picked line, and a group is taken only after its file
+is written. What is done to groups by hand is kept at once, and can be taken back.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TypeVar
 
+from assistant.desk.by_hand import ByHand
 from assistant.desk.skeleton import FIELDS, Draft, draft_of, new_note, note_text, question_of, stand_in
-from assistant.desk.taking import add_questions, add_vocabulary
+from assistant.desk.taking import UNCOVERED, add_questions, add_uncovered, add_vocabulary, near_uncovered, take_over
 from assistant.desk.unanswered import Group
-from assistant.errors import AssistantError, NotesError, UsageError
+from assistant.errors import NotesError, UsageError
 from assistant.notes.reader import read_note
 from assistant.notes.trade import read_trade
+from assistant.pack.reader import Pack
 from assistant.tui.common.asking import Ask, Offer
-from assistant.tui.common.contracts import Asks, NoteById
+from assistant.tui.common.contracts import Asks
 from assistant.tui.common.text import printable
-from assistant.tui.desk.at_desk import AtDesk
-from assistant.visiting.times import local_day
+from assistant.tui.desk.at_sorted import AtSorted, written
 
-__all__ = ["AtGroups", "now_words"]
+__all__ = ["AtGroups"]
 
-T = TypeVar("T")
-
-_NOW = {"answer": "answered with", "choose": "offered:", "none": "not answered; nearest is"}
 _MOST_NOTES = 5
 _TITLE_WORDS = 9
 _WEIGHT = 0.8
 _CHECK = "The notes have changed; to check them: assistant corpus check"
 
 
-def now_words(group: Group) -> str:
-    """Return what a question of the group gets now."""
-    return f"{_NOW[group.decision]} {group.note}" if group.note else "not answered, and no note comes near"
-
-
-class AtGroups(AtDesk):
-    """The groups, biggest first, those set aside last.
+class AtGroups(AtSorted):
+    """The groups, sorted by hand, and what takes one of them into the notes.
 
     Parameters
     ----------
     groups
-        The groups in the order in which they are shown.
+        The groups as they were found.
     asks
         Finds notes by words.
-    note_by_id
-        Returns a note of the pack.
+    pack
+        The notes as they were when the groups were found.
     corpus
         Folder of the notes, which are written to.
     today
         The day that a new note is given.
+    by_hand
+        What was done to groups by hand, before and now.
     """
 
-    def __init__(self, groups: Sequence[Group], asks: Asks, note_by_id: NoteById, corpus: Path, today: date) -> None:
-        super().__init__()
-        self._groups = list(groups)
-        self._asks = asks
-        self._note_by_id = note_by_id
+    def __init__(
+        self, groups: Sequence[Group], asks: Asks, pack: Pack, corpus: Path, today: date, by_hand: ByHand
+    ) -> None:
+        super().__init__(groups, asks, by_hand)
+        self._pack = pack
         self._corpus = corpus
         self._today = today
-        self._aside: set[str] = set()
-        self.taken: dict[str, list[str]] = {}
-
-    @property
-    def groups(self) -> list[Group]:
-        """The groups in the order of the lines."""
-        return sorted(self._groups, key=lambda group: group.key in self._aside)
-
-    @property
-    def count(self) -> int:
-        """How many groups there are."""
-        return len(self._groups)
-
-    @property
-    def group(self) -> Group | None:
-        """The open group."""
-        return None if self.opened is None else self.groups[self.opened]
-
-    def state(self, group: Group) -> str:
-        """Return what has become of a group in this sitting; empty where nothing has."""
-        if group.key in self.taken:
-            return f"+ taken: {', '.join(self.taken[group.key])}"
-        return "x set aside" if group.key in self._aside else ""
-
-    def line(self, place: int) -> str:
-        """Return how often, how many shops, last seen, the wording most asked, and what it gets now."""
-        group = self.groups[place]
-        shops = len(group.stores)
-        where = f"{shops} shop{'' if shops == 1 else 's'}" if shops else "shop not known"
-        state = self.state(group)
-        asked = f"{group.askings} x, {where}, last {local_day(group.last_at)}"
-        told = f"{asked}: {group.wordings[0][0]} (now {now_words(group)})"
-        return f"{state} | {told}" if state else told
 
     @property
     def open_offers(self) -> tuple[Offer, ...]:
@@ -104,21 +66,27 @@ class AtGroups(AtDesk):
         if group is None:
             return ()
         nearest = [Offer(f"Examples of {group.note}", partial(self._add, group, group.note))] if group.note else []
-        aside = "Take it up again" if group.key in self._aside else "Set aside, for this sitting only"
         return (
             *nearest,
             Offer("Examples of another note", partial(self._ask_note, group)),
             Offer("A word that reps use", partial(self._ask_word, group)),
             Offer("A new note", partial(self._ask_field, group, {})),
-            Offer(aside, partial(self._set_aside, group)),
+            Offer("No note is to cover it", partial(self._uncovered, group)),
+            *self.sorting_offers(group),
             Offer("Back to the groups", self.close),
         )
+
+    def _uncovered(self, group: Group) -> None:
+        texts = [text for text, _ in group.wordings]
+        added = written(lambda: add_uncovered(self._corpus, texts))
+        told = f"{self._corpus / UNCOVERED}: {added} new lines, of {len(texts)} wordings."
+        self._done(group, "uncovered", f"{told} {_CHECK}" if added else told)
 
     def _ask_note(self, group: Group) -> Ask:
         return Ask("Which note? Type words that it deals with, or its id", partial(self._find, group))
 
     def _find(self, group: Group, text: str) -> Ask:
-        note = self._note_by_id(text) if text else None
+        note = self._pack.note(text) if text else None
         notes = [(note.id, note.title)] if note else self._near(text)
         if not notes:
             raise UsageError("no note comes near; type other words, or the id of a note")
@@ -132,14 +100,34 @@ class AtGroups(AtDesk):
         first = [(answer.note.id, answer.note.title)] if answer.note else []
         return [*first, *((option.id, option.title) for option in answer.options)]
 
-    def _add(self, group: Group, note_id: str) -> None:
-        note = self._note_by_id(note_id)
+    def _add(self, group: Group, note_id: str) -> Ask | None:
+        note = self._pack.note(note_id)
         if note is None:
             raise UsageError(f"no note '{note_id}' in this pack")
-        self._done(group, f"examples of {note.id}", self._questions(group, self._corpus / note.path))
+        path = self._corpus / note.path
+        self._done(group, f"examples of {note.id}", self._questions(group, path))
+        return self._ask_over(group, path)
+
+    def _ask_over(self, group: Group, path: Path) -> Ask | None:
+        """Ask whether near lines that no note is to cover go to the note; None where there is none."""
+        near = near_uncovered(self._corpus, [text for text, _ in group.wordings], self._pack)
+        if not near:
+            return None
+        told = f"{UNCOVERED} says that no note covers what is near to it. Move it to {path.stem}?"
+        ones = near[:_MOST_NOTES] if len(near) > 1 else []
+        moves = [
+            (f"Move all {len(near)} lines" if ones else f"Move: {near[0]}", near),
+            *((f"Move: {x}", [x]) for x in ones),
+        ]
+        offers = [Offer(words, partial(self._over, path, lines)) for words, lines in moves]
+        return Ask(told, None, (*offers, Offer("Leave it as it is", lambda: None)))
+
+    def _over(self, path: Path, lines: Sequence[str]) -> None:
+        taken = written(lambda: take_over(self._corpus, path, lines))
+        self.said = f"{path.with_suffix('')}: {taken}, taken over from {UNCOVERED}. {_CHECK}"
 
     def _questions(self, group: Group, path: Path) -> str:
-        taken = _written(lambda: add_questions(self._corpus, path, [text for text, _ in group.wordings]))
+        taken = written(lambda: add_questions(self._corpus, path, [text for text, _ in group.wordings]))
         told = f"{path.with_suffix('')}: {taken}, of {len(group.wordings)} wordings."
         return f"{told} {_CHECK}" if any(taken) else told
 
@@ -155,7 +143,7 @@ class AtGroups(AtDesk):
         return Ask(f"'{form}' is to stand for '{word}'?", partial(self._word, group), (offer,))
 
     def _add_word(self, group: Group, form: str, word: str) -> None:
-        _written(lambda: add_vocabulary(self._corpus, form, word, _WEIGHT))
+        written(lambda: add_vocabulary(self._corpus, form, word, _WEIGHT))
         told = f"{self._corpus / 'vocabulary.yaml'}: '{form}' stands for '{word}' at {_WEIGHT}. {_CHECK}"
         self._done(group, f"the word {form}", told)
 
@@ -188,25 +176,13 @@ class AtGroups(AtDesk):
             raise UsageError("; ".join(fault.message for fault in error.faults)) from error
         return self._ask_field(group, answers)
 
-    def _new_note(self, group: Group, draft: Draft) -> None:
-        path = _written(lambda: new_note(self._corpus, draft, self._today))
+    def _new_note(self, group: Group, draft: Draft) -> Ask | None:
+        path = written(lambda: new_note(self._corpus, draft, self._today))
         told = self._questions(group, path)
         self._done(group, f"new note {draft.id}", f"{path}: written, to be filled in. {told}")
+        return self._ask_over(group, path)
 
     def _done(self, group: Group, what: str, told: str) -> None:
         self.taken.setdefault(group.key, []).append(what)
         self.said = told
         self.close()
-
-    def _set_aside(self, group: Group) -> None:
-        self._aside ^= {group.key}
-        self.opened = None
-        self.last = 0
-
-
-def _written(write: Callable[[], T]) -> T:
-    """Write into the notes; what the disk refuses is said as any other refusal."""
-    try:
-        return write()
-    except OSError as error:
-        raise AssistantError(f"{error.filename}: cannot be written: {error.strerror}") from error

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
+from assistant.tui.common.actions import Action, chosen
 from assistant.tui.desk.at_groups import AtGroups
 from assistant.tui.desk.groups_widgets import GROUPS_TEXTS, GroupsEntry
 from assistant.tui.desk.screen import DeskScreen
@@ -18,7 +21,13 @@ class GroupsScreen(DeskScreen):
         The groups, and the notes that are written to.
     """
 
+    ACTIONS: ClassVar[tuple[Action, ...]] = chosen("undo", *(action.id for action in DeskScreen.ACTIONS))
     TEXTS = GROUPS_TEXTS
 
     def __init__(self, at: AtGroups) -> None:
         super().__init__(at, lambda: GroupsEntry(at))
+        self._groups = at
+
+    async def action_undo(self) -> None:
+        """Take back what was done last to any group by hand."""
+        await self.do(self._groups.undo)

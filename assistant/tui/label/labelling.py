@@ -8,17 +8,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import partial
+from pathlib import Path
 from typing import Protocol
 
 from assistant.errors import UsageError
 from assistant.evaluation.asked import Asked
-from assistant.evaluation.judgements import Judgement, JudgementFile
+from assistant.evaluation.judgements import Judgement
 from assistant.journal.store import now, stamp
 from assistant.model import Note
 from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import NoteById
 
-__all__ = ["Labelling", "Pools", "ordinal"]
+__all__ = ["Keeps", "Labelling", "Pools", "ordinal"]
 
 _FOUND = 5
 
@@ -31,6 +32,18 @@ class Pools(Protocol):
 
     def find(self, words: str, most: int) -> tuple[str, ...]:
         """Return the ids of the notes that fit some words, best first."""
+
+
+class Keeps(Protocol):
+    """Whatever keeps what is judged: a labeller's own file, or the labelled questions themselves."""
+
+    path: Path
+
+    def latest(self) -> dict[str, Judgement]:
+        """Return what was judged before, by the id of the question."""
+
+    def add(self, judgement: Judgement) -> None:
+        """Keep a judgement; when this returns it is on the disk."""
 
 
 def ordinal(number: int) -> str:
@@ -68,7 +81,7 @@ class Labelling:
     def __init__(
         self,
         questions: Sequence[Asked],
-        file: JudgementFile,
+        file: Keeps,
         pools: Pools,
         note_by_id: NoteById,
         *,

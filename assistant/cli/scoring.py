@@ -1,0 +1,70 @@
+"""What the commands under ``assistant score`` share."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from assistant.cli.common import add_places, places_of, with_extra
+
+if TYPE_CHECKING:
+    from assistant.evaluation.labels import LabelledQuestion, Talk
+    from assistant.evaluation.report import Report
+    from assistant.evaluation.texts import Texts
+
+__all__ = ["TUNE", "add_shared", "is_below", "labels_of", "print_as", "texts_of"]
+
+TUNE = "tune"
+"""The split that all commands but ``sealed`` read."""
+
+
+def add_shared(act: argparse.ArgumentParser, run: Callable[[argparse.Namespace], int]) -> None:
+    """Add what all these commands take, and what runs them."""
+    add_places(act, argparse.SUPPRESS)
+    act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    act.add_argument("--format", choices=("text", "json"), default="text")
+    act.set_defaults(run=with_extra("scoring", run))
+
+
+def print_as(value: Any, text: str, options: argparse.Namespace) -> None:
+    """Print a value as JSON or its text, as the options ask."""
+    print(json.dumps(value, indent=1) if options.format == "json" else text.rstrip("\n"))
+
+
+def labels_of(options: argparse.Namespace) -> tuple[list[LabelledQuestion], list[Talk]]:
+    """Return the labelled questions and talks; a file that is not there is told on stderr and counts as empty."""
+    from assistant.evaluation.labels import read_questions, read_talks
+
+    questions, talks = (Path(options.eval, name) for name in ("questions.jsonl", "dialogues.jsonl"))
+    lacking = {path: what for path, what in ((questions, "questions"), (talks, "talks")) if not _is_there(path)}
+    for path, what in lacking.items():
+        print(f"{path}: is not there, so that no {what} are scored", file=sys.stderr)
+    return (
+        [] if questions in lacking else read_questions(questions),
+        [] if talks in lacking else read_talks(talks),
+    )
+
+
+def _is_there(path: Path) -> bool:
+    return path.exists() or path.is_symlink()
+
+
+def texts_of(options: argparse.Namespace) -> Texts | None:
+    """Return what the baselines rank, where the folder of notes is at hand."""
+    from assistant.evaluation.texts import texts_of_folder
+
+    return texts_of_folder(places_of(options).corpus)
+
+
+def is_below(report: Report, baseline: str | None) -> bool:
+    """Tell on stderr which figures fell below those of a saved baseline, and whether any did."""
+    from assistant.evaluation.report import below_baseline
+
+    worse = below_baseline(report, Path(baseline)) if baseline else []
+    for line in worse:
+        print(f"below the baseline: {line}", file=sys.stderr)
+    return bool(worse)

@@ -1,0 +1,1 @@
+"""Notes as a booklet to print."""

@@ -1,0 +1,1 @@
+"""Old procedures from other files -> draft notes, with a list of what found no place in them."""
