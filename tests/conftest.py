@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import fcntl
+import gc
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NoReturn
 
@@ -12,8 +13,9 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from assistant.compiling.compiler import compile_corpus
-from assistant.compiling.settings import default_settings
+from assistant.compiling.fresh import compile_now
 from assistant.notes.corpus import read_corpus
+from assistant.pack.places import Places
 from assistant.pack.reader import Pack
 from tests.making import plain_settings, write_corpus
 
@@ -23,6 +25,13 @@ settings.load_profile("unhurried")
 
 MINI = Path(__file__).parent / "data" / "mini"
 SHIPPED = Path(__file__).parents[1] / "corpus"
+
+
+def pytest_collection_finish() -> None:
+    """Let the collector of circular garbage pass over what was imported, and look seldom: a seventh of the time."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 100)
 
 
 class _ClosedSocket(socket.socket):
@@ -48,30 +57,48 @@ def _no_network() -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
+def pango() -> None:
+    """Skip where the libraries of the system that set text in a PDF are absent: no package brings them."""
+    try:
+        import weasyprint  # noqa: F401
+    except OSError as error:
+        pytest.skip(f"a PDF needs the pango libraries of the system: {error}")
+
+
+@pytest.fixture(scope="session")
 def mini_corpus_path() -> Path:
     """Folder of six short notes."""
     return MINI
 
 
-@pytest.fixture(scope="session")
-def mini_pack_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Pack of the six short notes, compiled once with settings that do not move with tuning."""
-    path = tmp_path_factory.mktemp("mini") / "mini.pack"
-    compile_corpus(read_corpus(MINI), plain_settings(), path)
+def _once(factory: pytest.TempPathFactory, worker_id: str, name: str, write: Callable[[Path], object]) -> Path:
+    """Return a file that is written once for all processes that run the tests; the others wait for it."""
+    base = factory.getbasetemp()
+    folder = base if worker_id == "master" else base.parent
+    path = folder / name
+    with (folder / f"{name}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not path.exists():
+            write(path)
     return path
+
+
+@pytest.fixture(scope="session")
+def mini_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """Pack of the six short notes, compiled once with settings that do not move with tuning."""
+
+    def write(path: Path) -> None:
+        compile_corpus(read_corpus(MINI), plain_settings(), path)
+
+    return _once(tmp_path_factory, worker_id, "mini.pack", write)
 
 
 @pytest.fixture(scope="session")
 def shipped_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """Pack of the notes as they ship, compiled once for all processes that run the tests."""
-    base = tmp_path_factory.getbasetemp()
-    folder = base if worker_id == "master" else base.parent
-    path = folder / "shipped.pack"
-    with (folder / "shipped.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not path.exists():
-            compile_corpus(read_corpus(SHIPPED), default_settings(), path)
-    return path
+    """Pack of the notes as they ship, compiled once, with what is remembered of the notes beside it."""
+    return _once(
+        tmp_path_factory, worker_id, "shipped.pack", lambda path: compile_now(Places(path.parent, SHIPPED, path))
+    )
 
 
 @pytest.fixture

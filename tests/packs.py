@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from array import array
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -11,7 +12,7 @@ from typing import Any
 
 from assistant.compiling.packfile import write_pack_file
 from assistant.pack.blocks import decode_block
-from assistant.pack.format import TABLES
+from assistant.pack.format import TABLES, pack_postings
 
 Entries = dict[str, dict[str, bytes]]
 Damage = Callable[[Path], object]
@@ -40,6 +41,12 @@ def resealed(change: Callable[[Entries], object]) -> Damage:
         write_pack_file({table: held.items() for table, held in entries.items()}, manifest, path)
 
     return damage
+
+
+def postings(*triples: tuple[int, int, int]) -> bytes:
+    """Return the entry of a term with these (chunk, weight, field)."""
+    chunks, weights, fields = zip(*triples, strict=True)
+    return pack_postings("", array("I", chunks), array("H", weights), bytes(fields))[0][1]
 
 
 def every(table: str, value: bytes | None) -> Damage:

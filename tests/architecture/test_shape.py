@@ -79,6 +79,59 @@ def test_asking_with_unchanged_notes_loads_nothing_heavy(two_notes: Path, tmp_pa
     assert not HEAVY & second
 
 
+SLOW = {
+    "argparse",
+    "contextlib",
+    "dataclasses",
+    "datetime",
+    "importlib",
+    "inspect",
+    "json",
+    "pathlib",
+    "platformdirs",
+    "shutil",
+    "sqlite3",
+    "tempfile",
+    "textwrap",
+    "typing",
+}
+"""Modules that take long to load and that the way of a question does without (DEVELOPERS.md, The cold start)."""
+PLAINLY = """
+import sys
+here = set(sys.modules)
+sys.path.insert(0, sys.argv.pop(1))
+from assistant.cli.main import main
+try:
+    main(sys.argv[1:])
+finally:
+    print("\\n" + " ".join(set(sys.modules) - here))
+"""
+
+
+def _loaded(arguments: list[str], home: Path) -> set[str]:
+    """Return what a plain question loads in a Python that has loaded nothing for itself, with the folder for data."""
+    packages = [path for path in sys.path if path.endswith("site-packages")]
+    environment = {"HOME": str(home), "PYTHONPATH": os.pathsep.join(packages)}
+    command = [sys.executable, "-S", "-c", PLAINLY, str(ROOT), *arguments]
+    ran = subprocess.run(command, capture_output=True, env=environment, cwd=home, check=True, timeout=60)
+    return set(ran.stdout.decode().splitlines()[-1].split())
+
+
+def test_a_plain_question_loads_nothing_slow(mini_pack_path: Path, two_notes: Path, tmp_path: Path) -> None:
+    asked = _loaded(["--pack", str(mini_pack_path), "ask", "controller stick cap broken?"], tmp_path)
+    assert "assistant.journal.store" in asked
+    assert not SLOW & asked
+    assert not [name for name in asked if name.startswith("assistant.compiling")]
+    notes = ["--corpus", str(two_notes), "--home", str(tmp_path / "home"), "ask", "lamp of the pad is dark"]
+    assert "pathlib" in _loaded(notes, tmp_path)
+    again = _loaded(notes, tmp_path)
+    assert not SLOW & again
+    assert {name for name in again if name.startswith("assistant.compiling")} == {
+        "assistant.compiling",
+        "assistant.compiling.fresh",
+    }
+
+
 def test_top_level_holds_nothing_else() -> None:
     found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     built_by_installing = {name for name in found if name == "build" or name.endswith(".egg-info")}

@@ -1,6 +1,6 @@
 """Sixty texts that would do harm, in every field that a rep types, through everything that is written out of a visit.
 
-In a browser nothing runs and nothing is requested; to it and to a second parser of HTML the page has the very elements
+In a browser nothing runs and nothing is requested; to it and to two parsers of HTML the page has the very elements
 that it has with plain words. The spreadsheet is Python's reader of CSV: what it finds in a cell begins no formula. The
 characters that do are those of OWASP, CSV Injection (from memory). The page of the evaluation is looked at in
 ``tests/unit/evaluation/test_page.py``.
@@ -14,11 +14,12 @@ import io
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any, NamedTuple
 
+import html5lib
 import pytest
 from markdown_it import MarkdownIt
 
@@ -178,6 +179,20 @@ class Page(HTMLParser):
         raise AssertionError(f"a declaration: {data}")
 
 
+def tree_of(text: str) -> tuple[list[str], str]:
+    """Return elements and text as a parser finds them that repairs a page as browsers do (WHATWG HTML, 13.2)."""
+    tree = html5lib.parse(text, treebuilder="dom")
+    elements, words, nodes = [], "", [tree]
+    while nodes:
+        node = nodes.pop()
+        assert node.nodeType != node.COMMENT_NODE
+        if node.nodeType == node.ELEMENT_NODE:
+            elements.append(" ".join([node.tagName, *sorted(node.attributes.keys())]))
+        words += node.data if node.nodeType == node.TEXT_NODE else ""
+        nodes += reversed(node.childNodes)
+    return elements, words
+
+
 def type_everywhere(recorder: Recorder, clock: Clock, text: str, number: int, folder: Path) -> None:
     """Type a text into every field that a rep has, on one visit; ``number`` keeps shops and stations apart."""
     one, two = f"{text} 1", f"{text} 2"
@@ -247,13 +262,21 @@ def test_there_are_sixty_different_payloads() -> None:
     assert len({printable(text) for text in PAYLOADS}) == len(PAYLOADS) == 60
 
 
-def test_a_second_parser_finds_the_elements_of_a_plain_page_and_every_word(hostile: list[Scene], plain: Scene) -> None:
-    usual = [Page(report_html(report, full=full)).elements for report, full, _ in plain.pages]
+def elements_and_text(text: str) -> tuple[list[str], str]:
+    page = Page(text)
+    return page.elements, page.text
+
+
+@pytest.mark.parametrize("parse", [elements_and_text, tree_of])
+def test_two_more_parsers_find_the_elements_of_a_plain_page_and_every_word(
+    hostile: list[Scene], plain: Scene, parse: Callable[[str], tuple[list[str], str]]
+) -> None:
+    usual = [parse(report_html(report, full=full))[0] for report, full, _ in plain.pages]
     for scene in hostile:
         for elements, (report, full, texts) in zip(usual, scene.pages, strict=True):
-            page = Page(report_html(report, full=full))
-            assert page.elements == elements, (texts, full)
-            words = " ".join(page.text.split())
+            found, text = parse(report_html(report, full=full))
+            assert found == elements, (texts, full)
+            words = " ".join(text.split())
             assert [text for text in texts if printable(text) not in words] == []
 
 

@@ -163,6 +163,6 @@ def test_the_screen_without_its_package_says_what_to_install_and_how_to_ask() ->
     )
     assert (ran.returncode, ran.stdout) == (2, "")
     assert ran.stderr == (
-        "the screen needs the package 'textual': pip install 'station-assistant[screen]'; without it, "
+        "the screen needs the package 'textual': pip install \".[screen]\" in the folder of the program; without it, "
         'ask with: assistant ask "controller stick cap broken?"\n'
     )

@@ -195,7 +195,7 @@ def test_a_broken_draft_is_told_with_its_line(run: Run, notes: Path, tmp_path: P
 
 def watched(folder: Path, save: Callable[[], object]) -> list[str]:
     """Start the watch, save once, and return what it told until it was ended with Ctrl+C."""
-    command = [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder)]
+    command = [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder), "--card"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         assert process.stderr
         assert process.stdout
@@ -233,6 +233,7 @@ def test_without_labelled_questions_the_watch_keeps_the_rules(notes: Path, tmp_p
     told = "".join(watched(tmp_path / "none", lambda: path.write_text(vague, "utf-8")))
     assert "nothing is scored" in told
     assert "C507" in told
+    assert "  1. Adjust it properly." in told
     assert "no labelled question" in told
 
 

@@ -25,7 +25,7 @@ def places(mini_corpus_path: Path, mini_pack_path: Path, tmp_path: Path, monkeyp
     root = Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
     monkeypatch.setenv("ASSISTANT_PACK", str(mini_pack_path))
     with Journal(tmp_path / "one.db") as journal:
-        for store, texts in (("S-1", LAMP[:2]), ("S-2", (LAMP[2], HOSTILE, "when do i get paid"))):
+        for store, texts in (("S-1", LAMP[:2]), ("S-2", (LAMP[2], HOSTILE, "wages"))):
             visit = journal.add(Visit(store))
             for text in texts:
                 journal.add(Question(text, "none", "procedure", "", visit=visit.id))
@@ -145,3 +145,75 @@ def test_impact_between_two_packs_names_what_changes(run: Run, places: Path, tmp
     assert back.code == 1
     assert [change["kind"] for change in json.loads(back.out)["changes"]] == ["loss"]
     assert run("desk", "impact", "no.pack", "--eval", str(folder), "--corpus", str(places)).code == 2
+
+
+def test_parts_joins_ignores_and_takes_back(run: Run, places: Path, tmp_path: Path) -> None:
+    base = ("--journal", "one.db", "--home", str(tmp_path / "home"))
+
+    def shown(*more: str) -> list[dict[str, object]]:
+        found = run("desk", "unanswered", *base, "--format", "json", *more)
+        assert found.code == 0, found.err
+        rows: list[dict[str, object]] = json.loads(found.out)
+        return rows
+
+    first, second = shown()
+    wordings = [text for text, _ in first["wordings"]]  # type: ignore[attr-defined]
+    other = next(number for number, text in enumerate(wordings, start=1) if text != first["text"])
+    told = run("desk", "group", str(first["key"]), "--apart", str(other), *base)
+    assert told.code == 0, told.err
+    assert "to take it back: assistant desk group --undo" in told.out
+    assert [row["askings"] for row in shown()] == [3, 1, 1]
+    assert run("desk", "group", str(second["key"]), "--ignore", *base).code == 0
+    assert [row["askings"] for row in shown()] == [3, 1]
+    assert sorted(str(row["ignored"]) for row in shown("--ignored")) == ["False", "False", "True"]
+    assert ", ignored" in run("desk", "unanswered", *base, "--ignored").out
+    assert run("desk", "group", str(first["key"]), "--join", str(second["key"]), *base).code == 0
+    assert max(int(str(row["askings"])) for row in shown()) == 4
+    for left in ("together", "ignored", "apart"):
+        assert run("desk", "group", "--undo", *base).out.startswith(f"taken back: {left}: ")
+    assert shown() == [first, second]
+    assert run("desk", "group", "--undo", *base).code == 2
+    for wrong in (("--apart", "9"), ("--join", str(first["key"])), ("--join", "00000000")):
+        assert run("desk", "group", str(first["key"]), *wrong, *base).code == 2
+    assert shown() == [first, second]
+
+
+def test_some_wordings_become_uncovered_and_are_taken_over_by_a_note(run: Run, places: Path) -> None:
+    row = groups(run)[0]
+    key, wordings = str(row["key"]), [str(text) for text, _ in row["wordings"]]  # type: ignore[attr-defined]
+    take = ("desk", "take", key, "--journal", "one.db", "--corpus", str(places), "--pack", "taken.pack")
+    before = (places / "uncovered.txt").read_text("utf-8")
+    told = run(*take, "--uncovered", "--only", "2,1")
+    assert told.code == 0, told.err
+    assert told.out == "uncovered.txt: 2 new lines, of 2 questions.\n"
+    new = (places / "uncovered.txt").read_text("utf-8").removeprefix(before).splitlines()
+    assert len(new) == 2
+    assert len(wordings) == 4
+    note = run(*take, "--new-note", "card-reader-red", "--title", "Card reader is red", "--only", "1")
+    assert note.code == 0, note.err
+    assert "near lines that no note covers them:" in note.out
+    assert all(f". {line}\n" in note.out for line in new)
+    assert (places / "uncovered.txt").read_text("utf-8").splitlines()[-2:] == new
+    for wrong in ("99", "x"):
+        assert run(*take, "--example-of", "card-reader-red", "--take-over", wrong).code == 2
+    assert run(*take, "--uncovered", "--take-over", "all").code == 2
+    over = run(*take, "--example-of", "card-reader-red", "--only", "1", "--take-over", "1,2")
+    assert over.code == 0, over.err
+    assert "taken over from uncovered.txt: " in over.out
+    assert (places / "uncovered.txt").read_text("utf-8") == before
+
+
+def test_one_shop_is_one_shop_and_wordings_have_numbers(run: Run, places: Path) -> None:
+    told = run("desk", "unanswered", "--journal", "one.db", "--all")
+    assert "1 x, 1 shop, " in told.out
+    assert "\n   4. 1 x " in told.out
+
+
+def test_grouping_is_scored_against_needs(run: Run, places: Path, tmp_path: Path) -> None:
+    labels = [{"need": need, "question": text} for need, text in (("a", LAMP[0]), ("a", LAMP[1]), ("b", "stool foot"))]
+    (tmp_path / "groups.jsonl").write_text("".join(f"{json.dumps(row)}\n" for row in labels), "utf-8")
+    found = run("score", "groups", "--eval", str(tmp_path), "--format", "json")
+    assert found.code == 0, found.err
+    assert json.loads(found.out)["rand"] == 1
+    assert "3 questions of 2 needs in 2 groups" in run("score", "groups", "--eval", str(tmp_path)).out
+    assert run("score", "groups", "--eval", "none").code == 3

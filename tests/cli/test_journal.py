@@ -5,14 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import json
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from assistant.cli import journal as command
-from assistant.journal.records import KINDS, kind_name
+from assistant.journal.records import KINDS, Remark, Visit, kind_name
 from assistant.journal.store import Journal, now
 from assistant.visiting.recorder import Recorder
 from tests.cli.conftest import Run
@@ -93,8 +95,8 @@ def test_what_would_go_is_reckoned_beside_another_process_that_has_it_open(run: 
 def test_the_old_word_is_told_what_is_known(run: Run) -> None:
     refused = run("journal", "purge", "--before", "2011-01-01")
     assert refused.code == 2
-    assert "Known: show, export, schema, erase" in refused.err
-    assert "a word comes after assistant journal: show, export, schema, erase" in run("journal").err
+    assert "Known: show, export, schema, check, erase" in refused.err
+    assert "a word comes after assistant journal: show, export, schema, check, erase" in run("journal").err
 
 
 def test_every_kind_has_its_words() -> None:
@@ -109,3 +111,24 @@ def test_show_export_and_schema_stay(run: Run, kept: Path) -> None:
     assert [row["store"] for row in table] == ["S-014", "S-014"]
     assert "--kind" in run("journal", "export", "--format", "csv").err
     assert "release: " in run("journal", "schema").out
+
+
+def test_the_check_tells_how_far_it_is_and_what_is_wrong_and_alters_nothing(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "home" / "journal.db"
+    assert run("journal", "check").code == 1
+    with Journal(path) as journal:
+        visit = journal.add(Visit("S-1"))
+        journal.add_all([Remark("one", visit=visit.id), Remark("two", visit=visit.id)])
+    whole = run("journal", "check")
+    assert (whole.code, whole.out) == (0, f"{path}: whole\n")
+    assert "Reading the journal" in whole.err
+    with closing(sqlite3.connect(path)) as db:
+        db.execute("UPDATE remark SET at = 'yesterday' WHERE id = 1")
+        db.execute("UPDATE remark SET visit = 9 WHERE id = 2")
+        db.commit()
+    before = path.read_bytes()
+    told = run("journal", "check")
+    assert (told.code, told.out) == (3, "")
+    assert f"{path}:1: damaged journal: remark 2: its visit is not there" in told.err
+    assert f"{path}:1: damaged journal: remark 1: 'at' must be a time" in told.err
+    assert path.read_bytes() == before

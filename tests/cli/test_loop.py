@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 
 from assistant.notes.phrases import phrases_path
+from assistant.pack.places import find_places
 from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
@@ -27,14 +29,35 @@ LABELLED = (
 NOTES = {"C613"}
 """What the shipped notes tell of themselves: numbers that a company fills in."""
 MOST_LOST = 2
-"""A class more moves the others a little: of some three thousand questions one or two near a bar change sides."""
+"""A class more moves the others a little: of some hundreds of questions one or two near a bar may change sides."""
+ONE_IN = 8
+"""So many of the labelled questions are asked; `assistant score gate` asks all of them before a change lands."""
+SLACK = 0.2
+"""By so much the bars are lower here: they are set for all questions, of which a part comes out a little otherwise."""
 
 
 @pytest.fixture
-def places(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def places(tmp_path: Path, shipped_pack_path: Path) -> Path:
+    """The notes, as they were compiled before, and some of the labelled questions with bars for them."""
     shutil.copytree(ROOT / "corpus", tmp_path / "corpus")
-    shutil.copytree(ROOT / "eval", tmp_path / "eval")
+    pack = find_places().pack
+    pack.parent.mkdir(parents=True)
+    for ending in ("", ".seen"):
+        shutil.copy(f"{shipped_pack_path}{ending}", f"{pack}{ending}")
+    (tmp_path / "eval").mkdir()
+    for name in ("questions.jsonl", "dialogues.jsonl"):
+        lines = (ROOT / "eval" / name).read_text("utf-8").splitlines(keepends=True)
+        (tmp_path / "eval" / name).write_text("".join(lines[::ONE_IN]), "utf-8")
+    bars = json.loads((ROOT / "eval/bars.json").read_text("utf-8"))
+    for bar in bars["bars"]:
+        bar.update({side: bar[side] + by for side, by in (("at_least", -SLACK), ("at_most", SLACK)) if side in bar})
+    (tmp_path / "eval/bars.json").write_text(json.dumps(bars), "utf-8")
     return tmp_path
+
+
+def codes(told: str) -> set[str]:
+    """Return the codes of the rules that found something."""
+    return set(re.findall(r": (?:error|warning|note) (C\d+) ", told))
 
 
 def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, places: Path) -> None:
@@ -44,8 +67,7 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
             asked = run("ask", question)
             assert "game-score-printer" not in asked.out, question
         assert run("visit", "close").code == 0
-    pack = next((places / "home").rglob("*.pack"))
-    before = Path(shutil.copy(pack, places / "before.pack"))
+    before = Path(shutil.copy(find_places().pack, places / "before.pack"))
 
     found = run("desk", "unanswered", "--format", "json")
     group = json.loads(found.out)[0]
@@ -63,12 +85,12 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
 
     unwritten = run("corpus", "check")
     assert unwritten.code == 1
-    assert {line.split(" ")[2] for line in unwritten.out.splitlines()} - NOTES == {"C109", "C708"}
+    assert codes(unwritten.out) - NOTES == {"C109", "C708"}
     shutil.copy(WRITTEN, note)
     shutil.copy(phrases_path(WRITTEN), phrases_path(note))
     written = run("corpus", "check")
     assert written.code == 0
-    assert {line.split(" ")[2] for line in written.out.splitlines()} <= NOTES
+    assert codes(written.out) <= NOTES
 
     labelled = (places / "eval/questions.jsonl").read_text("utf-8").splitlines()
     for number, (question, manner) in enumerate(LABELLED, start=1):

@@ -14,7 +14,7 @@ import pytest
 from assistant.answering.assistant import Assistant
 from assistant.cli import ask
 from assistant.pack.reader import Pack
-from tests.cli.conftest import Run, spawn
+from tests.cli.conftest import Run
 
 
 @pytest.mark.parametrize(
@@ -91,6 +91,21 @@ def test_compile(run: Run, two_notes: Path, tmp_path: Path) -> None:
     ]
 
 
+def test_compile_learns_anew_what_has_changed_or_all_in_full(run: Run, two_notes: Path, tmp_path: Path) -> None:
+    compile_ = ("corpus", "compile", "--corpus", str(two_notes), "--pack", "m.pack")
+    run(*compile_)
+    whole = (tmp_path / "m.pack").read_bytes()
+    ran = run(*compile_)
+    assert "taking over what was learned ..." in ran.err
+    assert "learning" not in ran.err
+    assert (tmp_path / "m.pack").read_bytes() == whole
+    ran = run(*compile_, "--full")
+    assert "learning 3 classes ..." in ran.err
+    assert (tmp_path / "m.pack").read_bytes() == whole
+    (two_notes / "uncovered.txt").write_text("where do i park\n", "utf-8")
+    assert "learning 3 classes ..." in run(*compile_).err
+
+
 def test_compile_without_notes(run: Run) -> None:
     ran = run("corpus", "compile")
     assert (ran.code, ran.out) == (3, "")
@@ -107,25 +122,37 @@ def test_interruption_is_said_in_one_word(run: Run, mini_pack_path: Path, monkey
     assert (ran.code, ran.out, ran.err) == (130, "", "interrupted\n")
 
 
+def test_too_little_memory_is_said_in_one_line(run: Run, mini_pack_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def too_much(*_: object) -> None:
+        raise MemoryError("Unable to allocate 3.37 GiB")
+
+    monkeypatch.setattr(ask, "open_pack", too_much)
+    ran = run("--pack", str(mini_pack_path), "ask", "x")
+    assert (ran.code, ran.out) == (3, "")
+    assert ran.err == "not enough memory: end other programs, or work on fewer notes at once\n"
+
+
 SLOW_COMPILE = """
 import sys, time
 from assistant.cli.main import main
 from assistant.compiling import compiler
 whole = compiler.pack_postings
-def slow(postings):
+def slow(*postings):
     print("compiling", flush=True)
     time.sleep(120)
-    return whole(postings)
+    return whole(*postings)
 compiler.pack_postings = slow
 main(sys.argv[1:])
 """
 
 
 @pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGKILL])
-def test_compile_that_is_broken_off_leaves_the_old_pack(two_notes: Path, tmp_path: Path, sent: signal.Signals) -> None:
+def test_compile_that_is_broken_off_leaves_the_old_pack(
+    run: Run, two_notes: Path, tmp_path: Path, sent: signal.Signals
+) -> None:
     pack = tmp_path / "packs" / "m.pack"
     arguments = ["corpus", "compile", "--corpus", str(two_notes), "--pack", str(pack)]
-    assert spawn(arguments).code == 0
+    assert run(*arguments).code == 0
     before = {path.name: path.read_bytes() for path in pack.parent.iterdir()}
     (two_notes / "uncovered.txt").write_text("what is the weather\n")
     with subprocess.Popen(
@@ -142,6 +169,6 @@ def test_compile_that_is_broken_off_leaves_the_old_pack(two_notes: Path, tmp_pat
         assert {path.name: path.read_bytes() for path in pack.parent.iterdir()} == before
     with Pack(pack) as opened:
         assert Assistant(opened).ask("lamp is dark")[0].pack == opened.digest
-    ran = spawn(["ask", "lamp is dark", "--corpus", str(two_notes), "--pack", str(pack)])
+    ran = run("ask", "lamp is dark", "--corpus", str(two_notes), "--pack", str(pack))
     assert ran.code in (0, 1)
     assert "Reading the notes, which have changed ..." in ran.err

@@ -565,4 +565,5 @@ def test_a_missing_package_is_told_in_one_line_with_exit_code_2(
         timeout=60,
     )
     assert (ran.returncode, ran.stdout) == (2, "")
-    assert ran.stderr == f"scoring needs the package '{package}': pip install 'station-assistant[desk]'\n"
+    remedy = 'pip install ".[desk]" in the folder of the program'
+    assert ran.stderr == f"scoring needs the package '{package}': {remedy}\n"

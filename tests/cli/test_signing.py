@@ -44,7 +44,7 @@ def test_notes_are_signed_and_listed(run: Run, notes: Path) -> None:
         "pad-other: signed by B, 2026-11-21, revision 3",
         "2 notes with a hazard: 1 signed, 1 stale, 0 not signed by a safety officer",
     ]
-    assert run("corpus", "check", "--rule", "C308").err.splitlines()[-1] == listed.out.splitlines()[-1]
+    assert run("corpus", "check", "--rule", "C308").out.splitlines()[-1] == listed.out.splitlines()[-1]
     as_json = json.loads(run("corpus", "sign", "--list", "--format", "json").out)
     assert {key: as_json[key] for key in ("notes", "signed", "stale", "unsigned")} == {
         "notes": 2,

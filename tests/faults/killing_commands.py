@@ -22,12 +22,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from assistant.answering.assistant import Assistant
 from assistant.cli.main import main as run_command
 from assistant.compiling.fresh import fresh_pack
+from assistant.desk.missed import missed_questions
 from assistant.desk.sources import read_sources
 from assistant.desk.taking import add_questions
-from assistant.desk.unanswered import group_missed, missed_questions
+from assistant.desk.unanswered import group_missed
 from assistant.journal.records import Photo, Question, Visit
 from assistant.journal.store import Journal
 from assistant.notes.corpus import read_corpus
@@ -99,7 +99,7 @@ def _take(root: Path, folder: Path) -> Case:
         for text in _TAKEN:
             opened.add(Question(text, "none", "procedure", ""))
     with fresh_pack(Places(root, folder, pack)) as read:
-        groups = group_missed(missed_questions(read_sources([journal])), Assistant(read))
+        groups = group_missed(missed_questions(read_sources([journal])), read)
     key, questions = groups[0].key, [text for text, _ in groups[0].wordings]
     arguments = ["desk", "take", key, "--example-of", "pad-demo", "--journal", str(journal)]
     arguments += ["--corpus", str(folder), "--pack", str(pack)]

@@ -30,13 +30,14 @@ def test_only_so_many_words_are_repaired_and_none_twice(
     mini_pack: Pack, monkeypatch: pytest.MonkeyPatch, name: str
 ) -> None:
     sought: list[str] = []
-    repairs = mini_pack._repairs
+    words = mini_pack._words
+    repairs = words._repairs
 
     def counted(form: str) -> list[str]:
         sought.append(form)
         return repairs(form)
 
-    monkeypatch.setattr(mini_pack, "_repairs", counted)
+    monkeypatch.setattr(words, "_repairs", counted)
     assistant = Assistant(mini_pack)
     answer, _ = assistant.ask(TEXTS[name])
     assert len(answer.question) <= MAX_QUESTION

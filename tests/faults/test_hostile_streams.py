@@ -25,7 +25,7 @@ def closed(arguments: list[str], streams: str, pack: Path, home: Path) -> subpro
         input=BATCH,
         capture_output=True,
         env={**os.environ, "ASSISTANT_PACK": str(pack), "ASSISTANT_HOME": str(home)},
-        timeout=120,
+        timeout=600,
         check=False,
     )
 

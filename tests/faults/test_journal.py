@@ -23,6 +23,8 @@ from assistant.visiting.recorder import Recorder
 from tests.cli.conftest import Run
 
 ROOT = Path(__file__).parents[2]
+_NEVER_SECONDS = 600
+"""After so long a program that was started will not end any more."""
 KILLS = {"record": 1000, "entry": 500}
 
 
@@ -79,7 +81,7 @@ def test_of_six_that_open_a_visit_at_once_one_does(tmp_path: Path) -> None:
             assert opener.stdin is not None
             opener.stdin.write("go\n")
             opener.stdin.flush()
-        told = [opener.communicate(timeout=120)[0] for opener in openers]
+        told = [opener.communicate(timeout=_NEVER_SECONDS)[0] for opener in openers]
         assert sorted(line.split()[0] for line in told) == ["open"] + ["refused"] * 5, told
         with Journal(path) as journal:
             (visit,) = journal.all(Visit)
@@ -100,7 +102,7 @@ with Journal(Path(sys.argv[1])) as journal:
 def test_eight_writers_at_once_on_a_new_journal_lose_nothing(tmp_path: Path) -> None:
     path = tmp_path / "journal.db"
     writers = [python(WRITER, str(path), str(number)) for number in range(8)]
-    told = [writer.communicate(timeout=120) for writer in writers]
+    told = [writer.communicate(timeout=_NEVER_SECONDS) for writer in writers]
     assert [writer.returncode for writer in writers] == [0] * 8, told
     lines = [out.split() for out, _ in told]
     assert len({line[0] for line in lines}) == 1
@@ -135,7 +137,7 @@ with Journal(Path(sys.argv[1])) as journal:
 def test_a_full_disk_is_told_and_loses_nothing(tmp_path: Path) -> None:
     path = tmp_path / "journal.db"
     writer = python(FILLER, str(path))
-    out, err = writer.communicate(timeout=60)
+    out, err = writer.communicate(timeout=_NEVER_SECONDS)
     assert writer.returncode == 0, err
     first, second = out.strip().split("\n")
     confirmed = int(first.split()[0])
@@ -160,7 +162,7 @@ def truncate(path: Path) -> None:
 def flip(path: Path) -> None:
     written(path)
     data = bytearray(path.read_bytes())
-    for place in range(40_000, 44_000):
+    for place in range(len(data) - 24_000, len(data) - 20_000):
         data[place] ^= 0xFF
     path.write_bytes(bytes(data))
 
@@ -187,7 +189,7 @@ def newer(path: Path) -> None:
         db.commit()
 
 
-@pytest.mark.parametrize("spoil", [truncate, flip, blank_header, text_file, foreign, newer])
+@pytest.mark.parametrize("spoil", [truncate, blank_header, text_file, foreign, newer])
 def test_a_journal_that_is_not_whole_is_refused_and_left_alone(tmp_path: Path, spoil: object) -> None:
     path = tmp_path / "journal.db"
     spoil(path)  # type: ignore[operator]
@@ -197,6 +199,63 @@ def test_a_journal_that_is_not_whole_is_refused_and_left_alone(tmp_path: Path, s
     assert str(refused.value).startswith(f"{path}:1: ")
     assert refused.value.exit_code == ExitCode.REFUSED
     assert hashlib.sha256(path.read_bytes()).hexdigest() == before
+
+
+def test_a_damaged_page_is_met_when_it_is_read_and_told_by_the_check(tmp_path: Path, run: Run) -> None:
+    path = tmp_path / "home" / "journal.db"
+    flip(path)
+    before = path.read_bytes()
+    with Journal(path, readonly=True) as journal, pytest.raises(JournalError, match="damaged journal"):
+        journal.all(Remark)
+    with pytest.raises(JournalError, match="left as it is"):
+        Journal(path, whole=True)
+    told = run("--home", str(path.parent), "journal", "check")
+    assert (told.code, told.out) == (ExitCode.REFUSED, "")
+    assert f"{path}:1: damaged journal: " in told.err
+    assert "keep it for the desk" in told.err.splitlines()[-1]
+    assert path.read_bytes() == before
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from assistant.journal.records import Remark
+from assistant.journal.store import Journal
+journal = Journal(Path(sys.argv[1]))
+journal.add(Remark("x"))
+if sys.argv[2] == "kill":
+    os.kill(os.getpid(), signal.SIGKILL)
+journal.close()
+"""
+
+
+@pytest.mark.parametrize(("how", "refused"), [("kill", True), ("close", False)])
+def test_what_a_killed_program_left_is_looked_over_whole_and_left_as_it_is(
+    tmp_path: Path, how: str, refused: bool
+) -> None:
+    """A page that no opening reads is damaged: it is found where a program ended without closing, and only there."""
+    path = tmp_path / "journal.db"
+    flip(path)
+    python(KILLED, str(path), how).communicate(timeout=_NEVER_SECONDS)
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir() if not file.name.endswith("-shm")}
+    assert ("journal.db-wal" in before) == refused
+    for _ in range(2):
+        if not refused:
+            Journal(path).close()
+            continue
+        with pytest.raises(JournalError, match="damaged journal"):
+            Journal(path)
+        assert {f.name: f.read_bytes() for f in tmp_path.iterdir() if not f.name.endswith("-shm")} == before
+
+
+def test_a_journal_that_another_program_has_open_is_not_looked_over(tmp_path: Path) -> None:
+    path = tmp_path / "journal.db"
+    flip(path)
+    with Journal(path) as other:
+        other.add(Remark("x"))
+        assert path.with_name("journal.db-wal").stat().st_size
+        with Journal(path) as journal:
+            assert journal.add(Remark("y")).id == 102
 
 
 def test_an_empty_file_becomes_a_journal_and_a_folder_is_refused(tmp_path: Path) -> None:

@@ -75,8 +75,8 @@ _CHANGES_OF_BYTES = st.lists(
     max_size=3,
 )
 _TABLES = {
-    "manifest": ("fields", "analysis", "decision", "harm", "emergency", "trade", "titles", "owner", "bias", "notes"),
-    **dict.fromkeys(("note", "alarm", "step", "meaning", "term", "form", "slip"), ()),
+    "manifest": ("fields", "analysis", "decision", "harm", "emergency", "trade", "sizes", "bias", "notes"),
+    **dict.fromkeys(("note", "alarm", "step", "meaning", "term", "form", "slip", "id", "title", "first"), ()),
 }
 
 

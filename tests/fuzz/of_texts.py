@@ -13,6 +13,7 @@ from assistant.cli.output import answer_line, answer_text
 from assistant.desk.taking import add_questions
 from assistant.errors import AssistantError
 from assistant.evaluation.bars import judge, read_bars
+from assistant.evaluation.figures import Figure
 from assistant.evaluation.judgements import read_judgements
 from assistant.evaluation.labels import read_questions, read_talks
 from assistant.notes.corpus import read_corpus
@@ -109,7 +110,7 @@ def _labels(bench: Bench, drawn: dict[str, str]) -> None:
     path = bench.fresh("labels.json")
     path.write_bytes(raw(drawn["text"]))
     reads: dict[str, Callable[[Path], object]] = {
-        "bars": lambda path: judge(read_bars(path).bars, {"a": 1.0}),
+        "bars": lambda path: [row.passed for row in judge(read_bars(path).bars, {"a": Figure(1.0, 0.9, 1.0)})],
         "questions": read_questions,
         "talks": read_talks,
         "judgements": read_judgements,

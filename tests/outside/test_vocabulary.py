@@ -40,9 +40,12 @@ def test_at_least_three_hundred_forms(corpus: Corpus) -> None:
 def test_no_plain_question_goes_astray_by_the_vocabulary(
     plain_questions: list[LabelledQuestion], shipped_pack: Pack, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Labelled tune questions in the trade's plain words; common practice."""
-    wrong_with = astray(Retriever(shipped_pack), plain_questions)
-    monkeypatch.setattr(shipped_pack, "meanings", lambda phrase: [])
-    wrong_without = astray(Retriever(shipped_pack), plain_questions)
+    """Labelled tune questions in the trade's plain words; common practice.
+
+    Those that go astray with the vocabulary are asked once more without it: they must go astray then too.
+    """
     assert plain_questions
-    assert wrong_with <= wrong_without
+    wrong = astray(Retriever(shipped_pack), plain_questions)
+    monkeypatch.setattr(shipped_pack, "meanings", lambda phrase: [])
+    suspects = [question for question in plain_questions if question.question in wrong]
+    assert wrong <= astray(Retriever(shipped_pack), suspects)

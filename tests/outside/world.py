@@ -87,16 +87,23 @@ def _without_links(line: str) -> str:
 
 def line_of(note: Note, text: str) -> int:
     """Return the line of the note's file that holds the beginning of ``text``, or 1."""
-    for number, line in enumerate(_file_lines(note.path), start=1):
-        if text[:40] in line:
-            return number
-    return 1
+    return _line_of(note.path, text[:40])
+
+
+@cache
+def _line_of(path: str, beginning: str) -> int:
+    return next((number for number, line in enumerate(_file_lines(path), start=1) if beginning in line), 1)
 
 
 def sentences(text: str) -> list[str]:
     """Split running text at full stops, question and exclamation marks that a space follows."""
+    return list(_sentences(text))
+
+
+@cache
+def _sentences(text: str) -> tuple[str, ...]:
     guarded = _ABBREVIATIONS.sub(lambda match: match.group().replace(".", "\0"), text)
-    return [part.replace("\0", ".").strip() for part in _ENDS.split(guarded) if part.strip()]
+    return tuple(part.replace("\0", ".").strip() for part in _ENDS.split(guarded) if part.strip())
 
 
 def count_words(sentence: str) -> int:

@@ -31,7 +31,7 @@ NARROW = (40, 24)
 CAP, LEAD, REST, ON_THE_WAY = "pad-stick-cap", "pad-cable-damage", "pad-rest", "pad-on-the-way"
 
 
-_NEVER_SECONDS = 60.0
+_NEVER_SECONDS = 600.0
 """After so long what is waited for will not come any more."""
 
 

@@ -17,7 +17,9 @@ from textual.widgets import Static
 
 from assistant.answering.assistant import Assistant
 from assistant.cli.desk_screen import show_groups, show_release
-from assistant.desk.unanswered import Group, group_missed, missed_questions
+from assistant.desk.by_hand import ByHand
+from assistant.desk.missed import missed_questions
+from assistant.desk.unanswered import Group, group_missed
 from assistant.errors import ExitCode, UsageError
 from assistant.evaluation.bars import Bar, Bars
 from assistant.evaluation.report import score_notes
@@ -71,7 +73,7 @@ def groups_of(pack: Pack) -> list[Group]:
     ]
     records = [*visits, *asked]
     export = Export("one", {kind: [record for record in records if type(record) is kind] for kind in KINDS})
-    return group_missed(missed_questions([export]), Assistant(pack))
+    return group_missed(missed_questions([export]), pack)
 
 
 class Desk:
@@ -80,12 +82,13 @@ class Desk:
     def __init__(self, pack: Pack, root: Path) -> None:
         self.pack = pack
         self.root = root
+        self.by_hand = ByHand(root.parent / "home")
         self.groups = groups_of(pack)
         self.before = self.files()
 
     def app(self, groups: list[Group] | None = None) -> GroupsApp:
         shown = self.groups if groups is None else groups
-        return GroupsApp(shown, Assistant(self.pack), self.pack.note, self.root, date(2026, 3, 9))
+        return GroupsApp(shown, Assistant(self.pack), self.pack, self.root, date(2026, 3, 9), self.by_hand)
 
     def files(self) -> dict[str, str]:
         files = (path for path in self.root.rglob("*") if path.is_file())
@@ -348,6 +351,90 @@ async def test_a_group_set_aside_goes_last_and_can_be_taken_up_again(desk: Desk)
     assert desk.written() == {}
 
 
+@SIZES
+async def test_wordings_go_apart_by_their_numbers_and_come_back(desk: Desk, size: tuple[int, int]) -> None:
+    async with desk.app().run_test(size=size) as pilot:
+        await pick(pilot, READER, "Some wordings apart")
+        assert f"1. 2 x {READER}" in await everything(pilot)
+        for wrong in ("", "3", "1,2"):
+            await answer(pilot, wrong)
+            assert "wordings" in said(pilot)
+        await answer(pilot, "2")
+        assert "Apart: card reader takes no card. To take it back, type undo." in said(pilot)
+        assert [text.partition(",")[0] for text in lines(pilot)] == ["2 x", "2 x", "1 x", "1 x"]
+        await answer(pilot, "undo")
+        assert "Taken back: apart" in said(pilot)
+        assert [text.partition(",")[0] for text in lines(pilot)] == ["3 x", "2 x", "1 x"]
+        await answer(pilot, "undo")
+        assert said(pilot) == "Nothing was done to groups by hand."
+    assert desk.written() == {}
+
+
+@SIZES
+async def test_two_groups_become_one_and_stay_so(desk: Desk, size: tuple[int, int]) -> None:
+    async with desk.app().run_test(size=size) as pilot:
+        await pick(pilot, READER, "One with another group")
+        assert len(lines(pilot)) == 2
+        await answer(pilot, "grease film")
+        assert SMEAR in lines(pilot)[0]
+        assert desk.by_hand.read() == []
+        await pick(pilot, SMEAR)
+        assert [text.partition(",")[0] for text in lines(pilot)] == ["5 x", "1 x"]
+    async with desk.app().run_test(size=size) as pilot:
+        await pilot.pause()
+        assert [text.partition(",")[0] for text in lines(pilot)] == ["5 x", "1 x"]
+    assert desk.written() == {}
+
+
+@SIZES
+async def test_a_group_is_ignored_for_good_and_no_longer(desk: Desk, size: tuple[int, int]) -> None:
+    async with desk.app().run_test(size=size) as pilot:
+        await pick(pilot, READER, "Ignore it for good")
+        assert lines(pilot)[2].startswith("x ignored | 3 x")
+    async with desk.app().run_test(size=size) as pilot:
+        await pilot.pause()
+        assert lines(pilot)[2].startswith("x ignored | 3 x")
+        await pick(pilot, READER, "Ignore it no longer")
+        assert lines(pilot)[0].startswith("3 x")
+    assert [deed.did for deed in desk.by_hand.read()] == ["ignored", "taken up"]
+    assert desk.written() == {}
+
+
+async def test_a_file_of_deeds_that_cannot_be_written_is_said(desk: Desk) -> None:
+    desk.by_hand.path.parent.write_text("a file where a folder is to be", "utf-8")
+    async with desk.app().run_test(size=WIDE) as pilot:
+        await pick(pilot, READER, "Ignore it for good")
+        assert "cannot be written" in said(pilot)
+        assert "Ignore it for good" in " ".join(lines(pilot))
+
+
+@SIZES
+async def test_uncovered_lines_are_written_and_a_note_takes_them_over(desk: Desk, size: tuple[int, int]) -> None:
+    async with desk.app().run_test(size=size) as pilot:
+        await pick(pilot, READER, "No note is to cover it")
+        assert "uncovered.txt: 2 new lines, of 2 wordings." in said(pilot)
+        assert lines(pilot)[0].startswith("+ taken: uncovered |")
+        assert desk.written() == {"uncovered.txt": f"{READER}\ncard reader takes no card\n"}
+        await pick(pilot, READER, "another note")
+        await answer(pilot, "disc-clean", "1")
+        assert lines(pilot)[0].startswith("Move all ")
+        assert lines(pilot)[-1] == "Leave it as it is"
+        await pick(pilot, "Move: card reader takes no card")
+        assert "taken over from uncovered.txt" in said(pilot)
+    assert desk.written()["uncovered.txt"] == f"{READER}\n"
+    assert desk.plain("disc-clean")[-1] == "card reader takes no card"
+
+
+async def test_what_is_uncovered_can_stay_so(desk: Desk) -> None:
+    async with desk.app().run_test(size=WIDE) as pilot:
+        await pick(pilot, READER, "No note is to cover it")
+        await pick(pilot, READER, "another note")
+        await answer(pilot, "disc-clean", "1")
+        await pick(pilot, "Leave it as it is")
+        assert lines(pilot)[0].startswith("+ taken: uncovered, examples of disc-clean |")
+    assert desk.written()["uncovered.txt"] == f"{READER}\ncard reader takes no card\n"
+
+
 def many(desk: Desk, count: int) -> list[Group]:
     group = desk.groups[0]
     return [
@@ -428,7 +515,7 @@ async def test_everything_can_be_tapped(desk: Desk) -> None:
         await tap_foot(pilot, "back")
         assert len(lines(pilot)) == 2
         await tap_foot(pilot, "help")
-        assert "as a new note to fill in" in painted(pilot)
+        assert "as a new note, or as what no note is to cover" in painted(pilot)
         await press(pilot, "escape")
         assert len(lines(pilot)) == 2
 

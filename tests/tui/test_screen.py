@@ -21,7 +21,7 @@ from assistant.tui.common.entry import AnswerEntry, HelpEntry, Welcome
 from assistant.tui.common.foot import Foot
 from assistant.tui.common.pressable import AskedLine, Choice, SeeNote
 from assistant.tui.common.question import MOST_CHARACTERS, QuestionLine
-from assistant.tui.common.record import MOST_ENTRIES, Record
+from assistant.tui.common.record import Record
 from assistant.tui.common.settings import Settings
 from tests.tui.bench import NARROW, WIDE, at_foot, tap_foot
 from tests.tui.conftest import EMERGENCY, Call, ScriptedAsks
@@ -516,13 +516,15 @@ async def test_colours_change_and_are_remembered(app: StationApp, home: Path) ->
         assert Settings(home).dark
 
 
-async def test_long_record_keeps_its_last_entries(app: StationApp, answers: dict[str, Answer]) -> None:
+async def test_long_record_keeps_its_last_entries(
+    app: StationApp, answers: dict[str, Answer], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("assistant.tui.common.record.MOST_ENTRIES", 6)
     async with app.run_test(size=WIDE) as pilot:
-        for number in range(100, 100 + MOST_ENTRIES + 3):
+        for number in range(100, 109):
             await ask(pilot, f"question {number}")
         cards = [entry.question for entry in app.screen.query(AnswerEntry)]
-        assert len(cards) == MOST_ENTRIES
-        assert (cards[0], cards[-1]) == ("question 103", f"question {99 + MOST_ENTRIES + 3}")
+        assert cards == [f"question {number}" for number in range(103, 109)]
 
 
 async def test_resize_keeps_the_record_and_the_line(app: StationApp) -> None:

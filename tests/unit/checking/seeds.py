@@ -8,11 +8,13 @@ from pathlib import Path
 
 from assistant.checking.book import read_book
 from assistant.checking.rule import Book, Rule
+from assistant.notes.reader import read_note
 from tests.making import TRADE_TEXT
 
 TODAY = date(2026, 11, 27)
 NAME = "pad-seed"
 """The note with the example; it comes after its neighbour, as a rule on pairs speaks of the second."""
+EARLIER = "earlier.txt"
 WON = "won by another note"
 TO_FILL_IN = frozenset({"C613"})
 """Rules that tell what is left to the company: the shipped notes have no numbers of theirs."""
@@ -135,7 +137,8 @@ def note_text(name: str, rule: Rule | None = None, example: str = "") -> str:
         front |= {"hazards": f"[{HAZARDS[rule.code][0]}]"} if rule and rule.code in HAZARDS else {}
     if place in sections and place != "steps":
         sections[place] = (sections[place][0], example)
-    lines = ["---", f"id: {name}", *(f"{key}: {value}" for key, value in front.items()), "---", ""]
+    mark = example.removesuffix("---") if place == "start" else ""
+    lines = [f"{mark}---", f"id: {name}", *(f"{key}: {value}" for key, value in front.items()), "---", ""]
     for key, (heading, text) in sections.items():
         lines += [f"## {heading}", "", _all_steps(steps) if key == "steps" else text, ""]
     return "\n".join(lines)
@@ -167,6 +170,7 @@ def write_frame(root: Path) -> Path:
     )
     (root / "alarm.yaml").write_text(ALARM, "utf-8")
     (root / "trade.yaml").write_text(TRADE_TEXT, "utf-8")
+    (root / "spelling.txt").write_text("# right\nvapour\n", "utf-8")
     (root / "forbidden.yaml").write_text(FORBIDDEN, "utf-8")
     return root
 
@@ -188,6 +192,15 @@ def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
     if rule.code == "C104" and example == rule.bad:
         (root / "pad/pad-zero.md").write_text(
             RING.replace("Ask the carrier for another van.", f"See [{name}](../pad/{name}.md)."), "utf-8"
+        )
+    if rule.code in ("C113", "C114") and example == rule.bad:
+        begun = NEIGHBOUR.replace("id: pad-other", "id: pad-begun").replace(
+            "title: Spare goes back", "title: Pad begun"
+        )
+        (root / "pad/pad-begun.md").write_text(begun.replace("---\n\n", "status: draft\n---\n\n", 1), "utf-8")
+    if rule.code == "C115":
+        (root / EARLIER).write_text(
+            text.replace("A lead breaks", "A wire breaks").replace("revision: 4", "revision: 3"), "utf-8"
         )
     if rule.code == "C111" and example == rule.bad:
         (root / "pad/pad-zone.md").write_text(_sent_back(name), "utf-8")
@@ -220,5 +233,10 @@ def first_note(question: str) -> str | None:
 
 
 def book_of(root: Path, *, ranked: bool = False) -> Book:
-    """Read the folder as of a fixed day."""
-    return read_book(root, TODAY, first_note if ranked else None)
+    """Read the folder as of a fixed day, with the notes as they were before where a rule's example has some."""
+    book = read_book(root, TODAY, first_note if ranked else None)
+    if (root / EARLIER).exists():
+        text = (root / EARLIER).read_text("utf-8")
+        name = next(line.removeprefix("id: ") for line in text.split("\n") if line.startswith("id: "))
+        book = book._replace(earlier={name: read_note(text, f"pad/{name}.md")})
+    return book

@@ -13,6 +13,7 @@ from assistant.checking.check import check, narrowed
 from assistant.checking.output import findings_sarif, findings_text, rules_markdown
 from assistant.checking.registry import all_rules
 from assistant.checking.rule import Rule
+from assistant.checking.words import COMMANDS
 from tests.making import NOTE_PATH
 from tests.unit.checking.seeds import TO_FILL_IN, add_example, book_of, write_frame
 
@@ -36,6 +37,13 @@ def test_the_shipped_notes_are_clean() -> None:
 
 def test_the_table_of_rules_in_the_style_guide_is_in_step() -> None:
     assert rules_markdown(all_rules()).strip() in (CORPUS / "STYLE.md").read_text("utf-8")
+
+
+def test_the_style_guide_lists_every_command() -> None:
+    text = (
+        (CORPUS / "STYLE.md").read_text("utf-8").split("<!-- commands: begin -->")[1].split("<!-- commands: end -->")[0]
+    )
+    assert set(text.replace(",", " ").replace(".", " ").split()) == COMMANDS
 
 
 def test_faults_are_found_at_their_lines(two_notes: Path) -> None:

@@ -22,6 +22,7 @@ ELSEWHERE = {
 }
 """Rules that speak of a whole section or note: the line where they speak."""
 FOUND_AT = {
+    "C113": "   - If the lamp is lit: go to [Pad is begun](../pad/pad-begun.md).",
     "C201": "3. Restart the console.",
     "C202": "1. Open the cabinet with the cabinet key.",
     "C203": "   - If the lamp is dark: go to step 2.",
@@ -29,6 +30,7 @@ FOUND_AT = {
     "C206": "3. Dry the shelf.",
     "C209": "2. Blow the vents out with the air puffer.",
     "C211": "- The alarm has a flat battery.",
+    "C807": "---",
     "C704": '"spare": {"pad": 1.0}',
 }
 """Rules whose example has several lines: the one that is found."""

@@ -74,7 +74,10 @@ def test_the_models_are_stored_as_they_are_learned(corpus: Corpus, mini_pack: Pa
         assert mini_pack.bias(name) == learned.bias
         wanted = [feature for line in lines for feature in features(line)]
         stored = mini_pack.feature_rows(name, dict.fromkeys([*wanted, "qqqq", "~qq"]))
-        assert stored == {feature: (row.idf, list(row.weights)) for feature, row in learned.rows.items()}
+        found, wanted_rows = (
+            {feature: (row.idf, row.pairs()) for feature, row in rows.items()} for rows in (stored, learned.rows)
+        )
+        assert found == wanted_rows
     assert set(mini_pack.bias(NOTES_MODEL)) == {NONE, *range(6)}
 
 
@@ -86,11 +89,11 @@ def test_each_word_weighs_for_its_own_note(mini_pack: Pack) -> None:
         "signal": "screen-no-signal",
     }
     for word, row in mini_pack.feature_rows(NOTES_MODEL, owner).items():
-        strongest = max(row.weights, key=lambda pair: pair[1])
+        strongest = max(row.pairs(), key=lambda pair: pair[1])
         assert mini_pack.note_ids[strongest[0]] == owner[word]
         assert strongest[1] > 0
     paid = mini_pack.feature_rows(NOTES_MODEL, ["paid"])["paid"]
-    assert max(paid.weights, key=lambda pair: pair[1])[0] == NONE
+    assert max(paid.pairs(), key=lambda pair: pair[1])[0] == NONE
 
 
 def test_notes_on_harm_are_those_of_alarms_and_of_sentences_of_danger(corpus: Corpus, tmp_path: Path) -> None:
@@ -126,7 +129,7 @@ def test_questions_that_fit_several_notes_teach_each(corpus: Corpus, tmp_path: P
     shared = corpus._replace(ambiguous=(((first, second), "zebra wont go"), ((second, first), "zebra is odd")))
     compile_corpus(shared, plain_settings(), tmp_path / "shared.pack")
     with Pack(tmp_path / "shared.pack") as pack:
-        weights = dict(pack.feature_rows(NOTES_MODEL, ["zebra"])["zebra"].weights)
+        weights = dict(pack.feature_rows(NOTES_MODEL, ["zebra"])["zebra"].pairs())
         assert {number for number, weight in weights.items() if weight > 0} == {0, 1}
 
 
@@ -137,8 +140,8 @@ def test_phrases_are_learned_from_and_stay_out_of_the_pack(corpus: Corpus, tmp_p
     with Pack(tmp_path / "m.pack") as pack:
         rows = pack.feature_rows(NOTES_MODEL, ["zebra wonky", "is wonky", "stripes", "crossing"])
         assert rows.keys() == {"is wonky", "stripes", "crossing"}
-        assert dict(rows["stripes"].weights)[0] > 0 > dict(rows["crossing"].weights)[0]
-        assert dict(rows["crossing"].weights)[NONE] > 0
+        assert dict(rows["stripes"].pairs())[0] > 0 > dict(rows["crossing"].pairs())[0]
+        assert dict(rows["crossing"].pairs())[NONE] > 0
         assert pack.note_ids[0] == notes[0].id
         stored = pack.note(notes[0].id)
         assert stored is not None

@@ -13,7 +13,8 @@ import pytest
 from assistant.compiling.fresh import compile_now, fresh_pack
 from assistant.errors import MissingExtraError, NotesError, PackError
 from assistant.notes import corpus
-from assistant.notes.stamp import corpus_digest, corpus_stamp
+from assistant.notes.files import corpus_digest
+from assistant.notes.stamp import corpus_stamp
 from assistant.pack.places import Places
 from assistant.pack.reader import Pack
 from tests.making import NOTE_TEXT, Told
@@ -197,5 +198,5 @@ def test_folder_of_notes_that_is_not_there(places: Places) -> None:
 
 def test_missing_package_is_named_with_its_remedy(places: Places, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "assistant.compiling.compiler", None)
-    with pytest.raises(MissingExtraError, match=r"pip install 'station-assistant\[desk\]'"):
+    with pytest.raises(MissingExtraError, match=r'pip install "\.\[desk\]" in the folder of the program$'):
         fresh_pack(places)

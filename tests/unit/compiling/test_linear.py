@@ -6,9 +6,11 @@ import pytest
 from sklearn.svm import LinearSVC
 
 from assistant.analysis.tokens import tokenize
-from assistant.compiling import linear
-from assistant.compiling.linear import ClassWeights, LinearModel, Vectors, learn_class, learn_linear
+from assistant.compiling import vectors as vectors_module
+from assistant.compiling.classes import ClassWeights, learn_class
+from assistant.compiling.linear import LinearModel, learn_linear
 from assistant.compiling.settings import LinearSettings
+from assistant.compiling.vectors import Vectors
 from assistant.ranking.linear import linear_points, sides_of
 from tests.making import Told, plain_settings
 
@@ -33,6 +35,10 @@ def settings(**changes: float) -> LinearSettings:
     return LinearSettings(**{**values, **changes})
 
 
+def told(model: LinearModel) -> tuple[object, ...]:
+    return {name: (row.idf, row.pairs()) for name, row in model.rows.items()}, model.bias
+
+
 def points(model: LinearModel, text: str) -> dict[int, int]:
     return linear_points(sides_of(tokenize(text), model.rows), model.rows, model.bias)
 
@@ -51,7 +57,7 @@ def test_the_same_rows_give_the_same_weights_whatever_was_learned_before() -> No
     learn_class(vectors.matrix, [not own for own in TARGET], SETTINGS)
     again = learn_class(Vectors(LINES.keys(), SETTINGS).matrix, TARGET, SETTINGS)
     assert (first.columns, first.weights, first.bias) == (again.columns, again.weights, again.bias)
-    assert learn_linear(LINES, SETTINGS) == learn_linear(LINES, SETTINGS)
+    assert told(learn_linear(LINES, SETTINGS)) == told(learn_linear(LINES, SETTINGS))
 
 
 def test_weights_are_those_of_scikit_learn_in_thousandths() -> None:
@@ -77,7 +83,7 @@ def test_weights_below_the_least_are_dropped_and_no_others(least: int) -> None:
 def test_a_feature_without_a_weight_keeps_its_idf() -> None:
     """The length of a question's vector counts it."""
     model = learn_linear(LINES, settings(least_weight=30_000))
-    assert model.rows["torn"].weights == ()
+    assert model.rows["torn"].pairs() == []
     assert model.rows["torn"].idf > 1000
     assert points(model, "torn") == model.bias
 
@@ -93,7 +99,7 @@ def test_a_class_that_every_line_stands_for_has_a_bias_alone() -> None:
     lines = {line: classes | {5} for line, classes in LINES.items()}
     model = learn_linear(lines, SETTINGS)
     assert model.bias[5] == 1000
-    assert not any(number == 5 for row in model.rows.values() for number, _ in row.weights)
+    assert not any(number == 5 for row in model.rows.values() for number in row.classes)
     assert {**model.bias, 5: 0} == {**learn_linear(LINES, SETTINGS).bias, 5: 0}
 
 
@@ -103,11 +109,11 @@ def test_few_lines_keep_features_that_one_line_has() -> None:
 
 
 def test_many_lines_drop_features_that_hardly_any_line_has(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(linear, "_MANY_LINES", len(LINES))
+    monkeypatch.setattr(vectors_module, "_MANY_LINES", len(LINES))
     rows = learn_linear(LINES, settings(word_texts=2, gram_texts=3)).rows
     assert {"torn", "is", "pad", "~ pad"} <= rows.keys()
     assert not {"song", "a song", "~song", "~torn"} & rows.keys()
-    monkeypatch.setattr(linear, "_MANY_LINES", len(LINES) + 1)
+    monkeypatch.setattr(vectors_module, "_MANY_LINES", len(LINES) + 1)
     assert "song" in learn_linear(LINES, settings(word_texts=2, gram_texts=3)).rows
 
 
@@ -119,7 +125,7 @@ def test_what_was_learned_is_handed_on_and_told() -> None:
     assert said == ["learning 3 classes"]
     assert {number: found.bias for number, found in learned.items()} == model.bias
     for number, found in learned.items():
-        stored = {name: dict(row.weights)[number] for name, row in model.rows.items() if number in dict(row.weights)}
+        stored = {name: dict(row.pairs())[number] for name, row in model.rows.items() if number in dict(row.pairs())}
         assert stored == {vectors.names[c]: w for c, w in zip(found.columns, found.weights, strict=True)}
 
 

@@ -13,10 +13,11 @@ import pytest
 from assistant.answering.retrieve import Retriever
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.patch import PatchedPack
+from assistant.compiling.sample import Sampling
 from assistant.errors import PackError
 from assistant.model import Corpus, Example, Note, Phrases
 from assistant.notes.corpus import read_corpus
-from assistant.pack.format import NOTES_MODEL, TABLES, TURNS_MODEL, feature_table, unpack_feature
+from assistant.pack.format import NOTES_MODEL, TABLES, TURNS_MODEL, feature_table, unpack_directory, unpack_feature
 from assistant.pack.reader import Pack
 from assistant.ranking.score import NONE
 from tests.making import plain_settings
@@ -51,7 +52,7 @@ def class_weights(path: Path, model: str) -> dict[int, dict[str, int]]:
     found: dict[int, dict[str, int]] = {}
     entries = entries_of(path)
     for feature, raw in entries[feature_table(model)].items():
-        for number, weight in unpack_feature(raw)[1]:
+        for number, weight in unpack_feature(raw).pairs():
             found.setdefault(number, {})[feature] = weight
     for number, bias in json.loads(entries["manifest"]["bias"])[model]:
         found.setdefault(number, {})[""] = bias
@@ -73,6 +74,24 @@ def test_a_note_that_did_not_change_leaves_every_table_byte_for_byte(
     assert rows(patched.path) == rows(tmp_path / "fresh.pack")
 
 
+def test_a_class_that_was_learned_from_a_sample_is_learned_from_one_again(corpus: Corpus, tmp_path: Path) -> None:
+    sampling = Sampling(40, 40, 0)
+    patched = PatchedPack(corpus, plain_settings(), tmp_path / "patched.pack", sampling=sampling)
+    before = rows(patched.path)
+    for note in corpus.notes:
+        patched.replace(note)
+    assert rows(patched.path) == before
+    compile_corpus(corpus, plain_settings(), tmp_path / "whole.pack")
+    assert rows(tmp_path / "whole.pack")["note_feature"] != before["note_feature"]
+    number = [note.id for note in corpus.notes].index("pad-stick-cap")
+    was = class_weights(patched.path, NOTES_MODEL)
+    patched.replace(changed_cap(corpus))
+    now = class_weights(patched.path, NOTES_MODEL)
+    assert {n for n, weights in now.items() if weights != was[n]} == {number}
+    patched.replace(note_of(corpus, "pad-stick-cap"))
+    assert class_weights(patched.path, NOTES_MODEL) == was
+
+
 def test_what_was_changed_and_changed_back_leaves_every_weight(corpus: Corpus, patched: PatchedPack) -> None:
     before = entries_of(patched.path)
     note = note_of(corpus, "pad-stick-cap")
@@ -81,9 +100,10 @@ def test_what_was_changed_and_changed_back_leaves_every_weight(corpus: Corpus, p
     assert entries_of(patched.path)["note_feature"] != before["note_feature"]
     patched.replace(note)
     after = entries_of(patched.path)
+    assert before["manifest"].pop("learned") != after["manifest"].pop("learned") == b"{}"
     for name in ("note", "note_feature", "turn_feature", "step", "manifest", "alarm", "meaning"):
         assert after[name] == before[name], name
-    assert {term: raw for term, raw in after["term"].items() if raw} == before["term"]
+    assert {term: raw for term, raw in after["term"].items() if unpack_directory(raw)[0]} == before["term"]
     assert before["form"].items() <= after["form"].items()
 
 

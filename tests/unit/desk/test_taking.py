@@ -20,13 +20,14 @@ from assistant.desk.skeleton import (
     stand_in,
     take_answer,
 )
-from assistant.desk.taking import Taken, add_questions, add_vocabulary
+from assistant.desk.taking import Taken, add_questions, add_uncovered, add_vocabulary, near_uncovered, take_over
 from assistant.errors import NotesError, UsageError
 from assistant.model import Note, Phrases, Trade
 from assistant.notes.corpus import read_corpus
 from assistant.notes.phrases import phrases_text
 from assistant.notes.trade import read_trade
 from assistant.notes.writing import write_whole
+from assistant.pack.reader import Pack
 from tests.making import ACTIONS, NOTE_PATH, TRADE
 
 DAY = date(2026, 3, 2)
@@ -136,6 +137,42 @@ def test_quotes_and_braces_in_a_form_stay_text(two_notes: Path) -> None:
     assert 'a "quoted": {form}' in read_corpus(two_notes).vocabulary.forms
 
 
+def test_questions_become_uncovered_once_and_what_is_refused_is_put_back(two_notes: Path) -> None:
+    path = two_notes / "uncovered.txt"
+    path.write_text("# far ones\nwhere is the bus", "utf-8")
+    assert add_uncovered(two_notes, ["# till jams", "where is the bus", "till jams", "\x1b", LONG]) == 2
+    assert path.read_text("utf-8") == f"# far ones\nwhere is the bus\ntill jams\n{LONG}\n"
+    assert read_corpus(two_notes).uncovered == ("where is the bus", "till jams", LONG)
+    before = path.read_bytes()
+    with pytest.raises(NotesError, match="bytes"):
+        add_uncovered(two_notes, ["c" * 1024 * 1024])
+    assert path.read_bytes() == before
+
+
+def test_near_lines_of_what_is_uncovered_are_found_and_taken_over(two_notes: Path, mini_pack: Pack) -> None:
+    path = two_notes / "uncovered.txt"
+    assert near_uncovered(two_notes, ["printer jams"], mini_pack) == []
+    near = ["score printer jams", "the score printer is out of paper and jams"]
+    path.write_text(f"# far\nwhere is the bus\n {near[1]} \n{near[0]}\nwages late\n", "utf-8")
+    asked = ["score printer jams again", "printer jams"]
+    assert near_uncovered(two_notes, asked, mini_pack) == near
+    assert near_uncovered(two_notes, [], mini_pack) == []
+    assert take_over(two_notes, two_notes / NOTE_PATH, near) == Taken(1, 1)
+    assert path.read_text("utf-8") == "# far\nwhere is the bus\nwages late\n"
+    note = note_of(two_notes, "pad-demo")
+    assert note.phrases.plain == (near[0],)
+    assert note.examples[-1].question == near[1]
+
+
+def test_what_cannot_be_taken_over_stays_uncovered(two_notes: Path) -> None:
+    path = two_notes / "uncovered.txt"
+    path.write_text("score printer jams\n", "utf-8")
+    (two_notes / BESIDE).write_text(f"#{'b' * (64 * 1024 - 20)}\nplain: [a]\n", "utf-8")
+    with pytest.raises(NotesError):
+        take_over(two_notes, two_notes / NOTE_PATH, ["score printer jams"])
+    assert path.read_text("utf-8") == "score printer jams\n"
+
+
 GIVEN = {
     "id": "card-reader-dead",
     "title": "Card reader takes no card",
@@ -184,11 +221,12 @@ def test_the_check_finds_all_that_is_still_to_be_written_and_nothing_else(two_no
     new_note(two_notes, draft_of(GIVEN, TRADE), DAY)
     rules = [rule for rule in all_rules() if not rule.across]
     found = check(narrowed(read_book(two_notes, DAY), note_of(two_notes, "card-reader-dead")), rules)
-    (few,) = (one for one in found if one.rule.code != "C109")
+    few, left = sorted(found, key=lambda one: one.rule.code == "C109")
     assert few.rule.name == "plain-lines"
     assert (few.finding.path, few.finding.line) == ("card/card-reader-dead.phrases.yaml", 4)
     marked = [line for line in note_text(draft_of(GIVEN, TRADE), DAY).split("\n") if "(to write)" in line]
-    assert len(found) - 1 == len(marked) == 9
+    assert len(marked) == 9
+    assert left.finding.message.count(",") >= len(marked) - 1
 
 
 @pytest.mark.parametrize(

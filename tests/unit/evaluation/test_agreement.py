@@ -70,7 +70,9 @@ def test_kappa_is_of_the_best_notes(tmp_path: Path, questions: Path) -> None:
     found = agreement(questions, second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["b"]))
     ours, theirs = ["a", "b", "b", "none", "safety-c", "a"], ["a", "b", "b", "none", "c", "b"]
     assert found["kappa"] == pytest.approx(cohen_kappa(ours, theirs), abs=1e-4)
-    assert found["interval"] == pytest.approx(kappa_interval(ours, theirs), abs=1e-4)
+    interval = kappa_interval(ours, theirs)
+    assert interval is not None
+    assert found["interval"] == pytest.approx(interval, abs=1e-4)
 
 
 def test_questions_of_the_second_labeller_alone_are_left_out(tmp_path: Path, questions: Path) -> None:
@@ -115,7 +117,34 @@ def test_the_text_tells_figures_and_differences(tmp_path: Path, questions: Path)
     lines = agreement_text(found).split("\n")
     assert lines[0].startswith("4 of 6 questions labelled alike; Cohen's kappa 0.")
     assert lines[1].startswith("best note against best note: 4 alike, Cohen's kappa 0.")
-    assert lines[2:] == ["  a, b | z | question 3", "  a | none | question 6"]
+    assert lines[2:] == [
+        "danger: 1 of 1 alike, kappa 1.000; best against best 1, kappa 1.000",
+        "  a, b | z | question 3",
+        "  a | none | question 6",
+    ]
+
+
+def test_kinds_that_matter_most_are_told_apart(tmp_path: Path, questions: Path) -> None:
+    asked = [record(1, ["no"], "forbidden"), record(2, ["no", "b"], "forbidden"), record(3, ["s"], "cry"), FIRST[5]]
+    write_lines(questions, *asked)
+    turns = [{"question": "and then", "notes": notes, "about": "why"} for notes in (["a"], ["b"], [])]
+    talks = write_lines(tmp_path / "dialogues.jsonl", {"id": "d1", "split": "tune", "turns": turns})
+    path = write_lines(
+        tmp_path / "second.jsonl",
+        {"question": "question 1", "notes": ["no"]},
+        {"question": "question 2", "notes": ["b"]},
+        {"question": "question 3", "notes": ["z"]},
+        {"talk": "d1", "turn": 1, "notes": ["a"]},
+        {"talk": "d1", "turn": 3, "notes": ["b"]},
+        {"talk": "d1", "turn": 4, "notes": ["b"]},
+    )
+    found = agreement(questions, path, talks)
+    counts = {kind: (one["agreed"], one["strict"]["agreed"], one["questions"]) for kind, one in found["kinds"].items()}
+    assert counts == {"danger": (0, 0, 1), "forbidden": (2, 1, 2), "talks": (1, 1, 2)}
+    assert found["unmatched"] == ["d1/4"]
+    assert found["kinds"]["forbidden"]["strict"]["kappa"] == pytest.approx(cohen_kappa_score(["no", "no"], ["no", "b"]))
+    assert found["questions"] == 3
+    assert agreement(questions, path)["unmatched"] == ["d1/1", "d1/3", "d1/4"]
 
 
 _BEST = st.sampled_from(["a", "b", "c", ""])
@@ -127,7 +156,7 @@ def test_kappa_is_that_of_scikit_learn(pairs: list[tuple[str, str]]) -> None:
     first = {f"q{n}": [one] if one else [] for n, (one, _) in enumerate(pairs)}
     second = {f"q{n}": [other] if other else [] for n, (_, other) in enumerate(pairs)}
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("assistant.evaluation.agreement.kappa_interval", lambda *_: (0.0, 1.0))
+        patch.setattr("assistant.evaluation.agreement.kappa_interval", lambda *_: None)
         found = agreement_of_labels(Labels(first, {}), Labels(second, {}))
     assert found["kappa"] == pytest.approx(cohen_kappa_score(*zip(*pairs, strict=True)), abs=1e-4)
     assert found["agreed"] == found["strict"]["agreed"] == sum(one == other for one, other in pairs)
@@ -180,7 +209,8 @@ def test_any_two_kinds_of_labels_can_be_compared(tmp_path: Path, questions: Path
     again = read_labels(second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["a"]))
     found = agreement_of_labels(judged, again)
     assert (found["questions"], found["agreed"], found["steps"]) == (3, 2, {"notes": 0, "agreed": 0})
-    assert agreement_of(labelled.notes, again.notes) == agreement(questions, tmp_path / "second.jsonl")
+    whole = agreement(questions, tmp_path / "second.jsonl")
+    assert agreement_of(labelled.notes, again.notes) == {k: v for k, v in whole.items() if k != "kinds"}
 
 
 def test_labels_that_are_broken_are_told(tmp_path: Path) -> None:
@@ -194,4 +224,7 @@ def test_nothing_in_a_question_reaches_the_terminal_as_a_command() -> None:
     found = agreement_of({"\x1b[2Jwhy\n": ["\x1b]0;a"]}, {"\x1b[2Jwhy\n": ["b\x07"]})
     assert agreement_text(found).split("\n")[2:] == ["  ]0;a | b | [2Jwhy"]
     found = agreement_of({"why": ["a"]}, {"why": ["a"], "\x1b[2Jwho\n": ["b"]})
-    assert agreement_text(found).split("\n")[2:] == ["labels for a question that the first does not have: [2Jwho"]
+    assert agreement_text(found).split("\n")[2:] == [
+        "1 second labels match no question, which may be no accident:",
+        "labels for a question that the first does not have: [2Jwho",
+    ]

@@ -52,6 +52,32 @@ def test_only_what_has_one_right_answer_counts_as_answerable() -> None:
     assert set(MANNERS) - set(ANSWERABLE) == {"ambiguous", "forbidden", "uncovered", "cry", "look-alike"}
 
 
+@pytest.mark.parametrize("since", ["2026-11-02", "0123456789ab", "2026-11-02 0123456789ab", ""])
+def test_a_label_may_tell_since_when_it_holds(tmp_path: Path, since: str) -> None:
+    was = [{"notes": [], "manner": "uncovered", "seen": ["a"]}, {"notes": ["b"], "seen": ["b", "a"]}]
+    (question,) = read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "since": since, "was": was}))
+    assert (question.since, question.seen) == (since, ("a", "b"))
+    (talk,) = read_talks(write_lines(tmp_path / "d.jsonl", {**TALK, "since": since}))
+    assert talk.since == since
+    (older,) = read_questions(write_lines(tmp_path / "q.jsonl", GOOD))
+    assert (older.since, older.seen) == ("", ())
+
+
+@pytest.mark.parametrize(
+    "since", [20261102, "2026-11", "yesterday", "0123456789AB", "0123456789ab 2026-11-02", None, []]
+)
+def test_any_other_day_is_refused(tmp_path: Path, since: object) -> None:
+    for read, record in ((read_questions, GOOD), (read_talks, TALK)):
+        with pytest.raises(NotesError, match=r"l:1: 'since' must be a day"):
+            read(write_lines(tmp_path / "x.jsonl", {**record, "since": since}))
+
+
+@pytest.mark.parametrize("was", [{}, "a", ["a"], [{"notes": []}], [{"seen": []}], [{"notes": [1], "seen": []}], None])
+def test_a_history_of_another_form_is_refused(tmp_path: Path, was: object) -> None:
+    with pytest.raises(NotesError, match="'was' must be a list of earlier labels"):
+        read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "was": was}))
+
+
 def test_an_absent_danger_may_be_null(tmp_path: Path) -> None:
     (question,) = read_questions(write_lines(tmp_path / "q.jsonl", {**GOOD, "danger": None}))
     assert question.danger == ()

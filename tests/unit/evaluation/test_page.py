@@ -8,6 +8,8 @@ import json
 import re
 import subprocess
 import sys
+from dataclasses import replace
+from datetime import date
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -15,10 +17,15 @@ from typing import Any
 
 import pytest
 
-from assistant.evaluation.bars import Bar, Bars
+from assistant.evaluation.bars import Aim, Bar, Bars
+from assistant.evaluation.calibration import Bin, Calibration
 from assistant.evaluation.labels import LabelledQuestion, Talk, TalkTurn
+from assistant.evaluation.outdated import OldLabel
 from assistant.evaluation.page import study_page
+from assistant.evaluation.release import Release, Saved, changes_since, note_digests
 from assistant.evaluation.report import score_notes
+from assistant.evaluation.sealed import Opening
+from assistant.evaluation.statistics import Share
 from assistant.evaluation.study import Study, study, study_json
 from assistant.model import Review
 from assistant.pack.reader import Pack
@@ -35,7 +42,9 @@ QUESTIONS = [
     labelled("q6", "battery swollen and hot", "plain", ("disc-clean",), danger="safety-swollen-cell"),
 ]
 TALKS = [Talk("d1", (TalkTurn("wipe the sticky disc", ("disc-clean",), "procedure"),), "tune")]
-BARS = Bars("tune", (Bar("P@1", "at_least", 0.99), Bar("false answers", "at_most", 1.0)))
+BARS = Bars("tune", (Bar("P@1", "at_least", 0.999), Bar("false answers", "at_most", 1.0)))
+TALLEST = 6000
+"""Pixels of the folded page, however many misses it lists."""
 LOOKING = """
 import json, sys
 from pathlib import Path
@@ -50,13 +59,18 @@ with sync_playwright() as driver:
     page.on("pageerror", lambda error: told.append(str(error)))
     page.on("request", lambda request: asked.append(request.url))
     page.goto(page_file.as_uri())
+    page.evaluate('() => document.querySelectorAll("details").forEach(one => { one.open = true; })')
     found = page.evaluate('''() => ({
         wide: document.documentElement.scrollWidth - innerWidth,
         plots: [...document.querySelectorAll("svg")].map(svg => svg.getBoundingClientRect().width),
         margin: getComputedStyle(document.body).margin,
         fill: getComputedStyle(document.querySelector("svg path[fill]")).fill,
     })''')
-    print(json.dumps({**found, "told": told, "asked": asked}))
+    tall = page.evaluate('''() => {
+        document.querySelectorAll("details").forEach(one => { one.open = false; });
+        return document.documentElement.scrollHeight;
+    }''')
+    print(json.dumps({**found, "tall": tall, "told": told, "asked": asked}))
     browser.close()
 """
 
@@ -187,6 +201,56 @@ def test_the_gate_is_told_with_what_was_not_reached_first(page: str, mini_pack_p
         assert "Release gate" not in study_page(made(pack, QUESTIONS, None))
 
 
+def test_a_release_is_told_with_what_failed_open_and_the_rest_folded(mini_pack: Pack, found: Study) -> None:
+    digests = note_digests(mini_pack)
+    before = Saved("old.json", "2026-11-02", "p", {"P@1": 0.9}, {"gone-note": "1", **dict.fromkeys(digests, "1")})
+    signed = Release(
+        date(2026, 11, 28),
+        "1.2",
+        "abc",
+        found.report.pack,
+        "0123",
+        digests,
+        Opening("2026-11-27T09:30:05+00:00", "other", f"a reason {HOSTILE}", 3, {"P@1": Share(3, 4)}),
+        changes_since(before, digests, {"P@1": 0.8}),
+        "B. Signer",
+    )
+    aims = (Aim(Bar("P@1", "at_least", 0.99), 0.8, 0.75), Aim(Bar("false answers", "at_most", 0.5), 0.1, None))
+    old = (OldLabel(labelled("u", "ants in it", "uncovered", (), kind="near"), "new-note"),)
+    shown = study_page(found._replace(release=signed, aims=aims, report=replace(found.report, old=old)))
+    reader = Reader(shown)
+    for text in ("2026-11-28", "1.2", "abc", "Signed by B. Signer", "0 added, 6 changed, 1 gone", "gone-note"):
+        assert text in reader.text
+    for text in ("opened 3 times, last on 2026-11-27", "of other notes, of pack other", "1 of 2 missed", "ants in it"):
+        assert text in reader.text
+    assert ("P@1", "0.9000", "0.8000", "-0.1000", "worse") in rows_of(shown)
+    assert ("P@1", "0.800", "0.750", "at least 0.99", "missed") in rows_of(shown)
+    opened = re.findall(r"<details open><summary><h\d>(.*?)</h\d>", shown)
+    assert {"Release gate", "Labels to look at again"} <= set(opened)
+    folded = re.findall(r"<details><summary><h\d>(.*?)</h\d>", shown)
+    assert {"Aims", "Changes", "Sealed figures", "Misses", "Safety sign-off"} <= set(folded)
+    twin = study_json(found._replace(release=signed, aims=aims))
+    assert twin["release"]["signed_by"] == "B. Signer"
+    assert [aim["missed"] for aim in twin["aims"]] == [True, False]
+    unsigned = Reader(study_page(found._replace(release=signed._replace(signed_by="", changes=None, sealed=None))))
+    assert "Signed by" not in unsigned.text
+    assert unsigned.text.count("on\xa0") + unsigned.text.count("on \xa0") == 3
+    assert "no earlier release was named" in unsigned.text
+    assert "There are no sealed figures" in unsigned.text
+
+
+def rows_of(page: str) -> set[tuple[str, ...]]:
+    return {tuple(re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row)) for row in re.findall(r"<tr>(.*?)</tr>", page)}
+
+
+def test_bands_whose_interval_misses_what_is_stated_are_marked(found: Study) -> None:
+    bins = (Bin(0.0, 0.2, 0.1, Share(50, 100)), Bin(0.9, 1.0, 0.95, Share(95, 100)))
+    shown = study_page(found._replace(report=replace(found.report, calibration=Calibration(bins, 0.1, 0.9))))
+    assert "1 of 2 bands miss what they state" in shown
+    assert [row[-1] for row in rows_of(shown) if row[:1] in {("0.0 to 0.2",), ("0.9 to 1.0",)}].count("MISSED") == 1
+    assert "<details open><summary><h2>Confidence</h2>" in shown
+
+
 def test_misses_stand_under_their_first_reason_with_titles(page: str) -> None:
     assert "<h3>Outranked</h3>" in page
     assert "outranked by screen-no-signal by " in page
@@ -239,6 +303,7 @@ def test_the_page_in_a_browser(page: str, tmp_path: Path, width: int) -> None:
     assert seen["asked"] == [path.as_uri()]
     assert seen["told"] == []
     assert seen["wide"] <= 0
+    assert seen["tall"] < TALLEST
     assert all(300 < plot <= width for plot in seen["plots"])
     assert seen["margin"] == "0px"
     assert seen["fill"] == "rgb(255, 255, 255)"

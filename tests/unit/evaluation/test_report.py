@@ -84,11 +84,11 @@ def test_the_rankings_stand_side_by_side_with_the_paired_test() -> None:
 
 def test_the_json_holds_the_same(report: Report) -> None:
     found = json.loads(json.dumps(report_json(report), allow_nan=False))
-    assert list(found) == ["pack", "split", "shares", "means", "rankings", "confidence"]
+    assert list(found) == ["pack", "split", "shares", "means", "rankings", "look_again", "confidence"]
     assert found["confidence"] == {
         "brier": 0.125,
         "auroc": 0.75,
-        "bins": [{"low": 0.8, "high": 0.9, "mean": 0.85, "k": 9, "n": 10}],
+        "bins": [{"low": 0.8, "high": 0.9, "mean": 0.85, "k": 9, "n": 10, "holds": True}],
     }
     assert found["shares"]["P@1"]["k"] == 8
     assert found["shares"]["P@1"]["value"] == 0.8

@@ -20,6 +20,7 @@ from assistant.evaluation.run import (
     decided,
     leavers,
     outcomes,
+    readings,
     right_first,
     share_of,
     summarize,
@@ -285,10 +286,10 @@ def test_a_turn_that_no_note_covers_is_to_show_none(pack: Pack) -> None:
 
 def test_new_questions_leave_an_unrelated_note_in_hand(pack: Pack) -> None:
     asked = ["display shows no signal", "game disc smeared", "different problem, card machine declined"]
-    left = leavers(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)])
+    left = leavers(readings(pack, [labelled(str(i), text, "uncovered", ()) for i, text in enumerate(asked)]))
     assert left == {"0": (1, 1), "1": (1, 1), "2": (1, 1)}
     assert share_of(left) == Share(len(asked), len(asked))
-    assert leavers(pack, [labelled("l", asked[0], "long", ())]) == {}
+    assert leavers(readings(pack, [labelled("l", asked[0], "long", ())])) == {}
     assert any_note("a", 6) == any_note("a", 6)
     assert {any_note(str(i), 6) for i in range(100)} == set(range(6))
 

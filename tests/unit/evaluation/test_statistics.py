@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+import numpy.typing as npt
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +11,7 @@ from scipy import stats
 
 from assistant.evaluation.statistics import (
     Share,
+    bootstrap_by_cluster,
     cluster_interval,
     cohen_kappa,
     holm,
@@ -47,13 +50,15 @@ def test_equal_values_differ_by_chance_alone() -> None:
 def test_the_paired_test_has_two_sides_and_repeats_itself() -> None:
     left, right = [1.0, 1, 1, 0, 1, 1], [0.0, 0, 1, 1, 0, 0]
     assert sign_flip(left, right) == sign_flip(right, left) == sign_flip(left, right)
-    assert sign_flip(left, right, seed=1) != sign_flip(left, right, seed=2)
+    many = ([1.0] * 40 + [0.0] * 30, [0.0] * 40 + [1.0] * 30)
+    assert sign_flip(*many, seed=1) == sign_flip(*many, seed=1) != sign_flip(*many, seed=2)
 
 
 def test_the_paired_test_counts_what_was_seen_among_the_draws() -> None:
     """Ten differences of one sign: 2 in 1024 sign patterns are as extreme."""
-    p = sign_flip([1.0] * 10, [0.0] * 10, draws=50_000)
-    assert p == pytest.approx(2 / 1024, abs=4 * (2 / 1024 / 50_000) ** 0.5)
+    assert sign_flip([1.0] * 10, [0.0] * 10) == pytest.approx(2 / 1024)
+    p = sign_flip([1.0] * 10, [0.0] * 10, draws=1000)
+    assert p == pytest.approx(2 / 1024, abs=4 * (2 / 1024 / 1000) ** 0.5 + 1 / 1000)
     assert sign_flip([1.0] * 200, [0.0] * 200, draws=99) == 1 / 100
 
 
@@ -65,8 +70,9 @@ def test_pairs_without_a_difference_do_not_count() -> None:
 @given(st.lists(st.tuples(st.booleans(), st.booleans()), max_size=30))
 def test_swapping_sides_that_count_alike_is_flipping_signs(pairs: list[tuple[bool, bool]]) -> None:
     left, right = [float(one) for one, _ in pairs], [float(other) for _, other in pairs]
-    swapped = swap_test([(value, 1) for value in left], [(value, 1) for value in right], draws=500)
-    assert swapped == sign_flip(left, right, draws=500)
+    swapped = swap_test([(value, 1) for value in left], [(value, 1) for value in right], draws=2000)
+    flipped = sign_flip(left, right, draws=2000)
+    assert swapped == pytest.approx(flipped, abs=5 * (2 * flipped * (1 - flipped) / 2000) ** 0.5 + 2 / 2000)
 
 
 @given(SIDES)
@@ -151,13 +157,39 @@ def test_kappa_by_hand() -> None:
 
 def test_the_interval_of_kappa_holds_kappa_and_narrows() -> None:
     one, two = list("aabbccabca"), list("aabbccabcb")
-    low, high = kappa_interval(one * 3, two * 3, draws=200)
-    assert low < cohen_kappa(one, two) < high <= 1
-    assert kappa_interval(one * 3, two * 3, draws=200) == (low, high)
-    narrow = kappa_interval(one * 30, two * 30, draws=200)
-    assert narrow[1] - narrow[0] < high - low
+    wide, narrow = kappa_interval(one * 3, two * 3, draws=200), kappa_interval(one * 30, two * 30, draws=200)
+    assert wide is not None
+    assert narrow is not None
+    assert wide[0] < cohen_kappa(one, two) < wide[1] <= 1
+    assert kappa_interval(one * 3, two * 3, draws=200) == wide
+    assert narrow[1] - narrow[0] < wide[1] - wide[0]
 
 
 def test_the_interval_of_kappa_stands_where_a_draw_holds_one_label_alone() -> None:
-    low, high = kappa_interval(["a", "a", "b"], ["a", "a", "b"], draws=200)
-    assert (low, high) == (1.0, 1.0)
+    assert kappa_interval(["a", "a", "b"], ["a", "a", "b"], draws=200) == (1.0, 1.0)
+
+
+def test_one_item_gives_no_interval() -> None:
+    assert kappa_interval(["a"], ["b"]) is None
+
+
+def test_a_figure_is_drawn_by_whole_clusters() -> None:
+    """Four clusters of ten alike questions: the mean of a draw is a multiple of a quarter, and few are as wide."""
+    values = np.asarray([1.0] * 20 + [0.0] * 20)
+    seen: list[float] = []
+
+    def mean(chosen: npt.NDArray[np.intp]) -> float:
+        seen.append(float(values[chosen].mean()))
+        return seen[-1]
+
+    assert bootstrap_by_cluster(mean, [name for name in "abcd" for _ in range(10)], draws=400) == (0.0, 1.0)
+    assert {round(4 * value, 9) for value in seen} <= {0, 1, 2, 3, 4}
+    apart = bootstrap_by_cluster(lambda chosen: float(values[chosen].mean()), [str(n) for n in range(40)])
+    assert apart is not None
+    assert 0.25 < apart[0] < 0.5 < apart[1] < 0.75
+
+
+def test_a_draw_without_a_figure_is_left_out() -> None:
+    assert bootstrap_by_cluster(lambda _: float("nan"), ["a", "b"], draws=20) is None
+    assert bootstrap_by_cluster(lambda _: 1.0, ["a", "a"], draws=20) is None
+    assert bootstrap_by_cluster(lambda _: 1.0, [], draws=20) is None

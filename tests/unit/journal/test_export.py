@@ -5,15 +5,17 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assistant.errors import JournalError
+from assistant.journal.checked import type_of
 from assistant.journal.export import csv_text, json_lines, read_json_lines, schema_lines
 from assistant.journal.migrations import ADDED, MIGRATIONS
 from assistant.journal.records import (
@@ -53,10 +55,10 @@ def one_of_each() -> list[Record]:
     made: list[Record] = []
     for kind in sorted(KINDS, key=lambda kind: (kind not in (Entry, Visit, Question, Work), KINDS.index(kind))):
         values: dict[str, Any] = {}
-        for field, hint in get_type_hints(kind).items():
-            plain = {str: f"some {field}", float: 0.5, int: 1}
-            parts = get_args(hint) if get_origin(hint) is not None else (hint,)
-            values[field] = parts[-1] if isinstance(parts[0], str) else plain.get(parts[0], 1)
+        for field in kind._fields:
+            plain = {"str": f"some {field}", "float": 0.5, "int": 1, "int | None": 1}
+            written = type_of(kind, field)
+            values[field] = written[-1] if isinstance(written, tuple) else plain[written]
         made.append(kind(**{**values, "id": 0, "at": "2026-01-01T00:00:00.000Z"}))
         if kind is Entry:
             made[-1] = Entry("some words", at="2026-01-01T00:00:00.000Z")
@@ -192,16 +194,22 @@ def test_csv_runs_no_formula(journal: Journal) -> None:
 
 
 @pytest.mark.parametrize("first", "=+-@\uff1d\uff0b\uff0d\uff20")
-def test_csv_runs_no_formula_in_full_width_nor_after_a_semicolon(journal: Journal, first: str) -> None:
+@pytest.mark.parametrize("before", ["", "a;", "a; ", ";;", "a;'", 'a;"', '"'])
+def test_csv_runs_no_formula_wherever_its_cells_are_parted(journal: Journal, first: str, before: str) -> None:
     """A spreadsheet of some countries parts cells at semicolons, and takes signs in full width for plain ones."""
-    journal.add(Remark(f"{first}1+1"))
-    journal.add(Remark(f"a;{first}1+1"))
+    journal.add(Remark(f"{before}{first}1+1", station=f"{before}{first}2"))
     text = csv_text(journal, Remark)
-    whole = list(csv.DictReader(io.StringIO(text, newline=""), strict=True))
-    assert [row["text"] for row in whole] == [f"'{first}1+1", f"a;{first}1+1"]
-    parted = [cell for row in csv.reader(io.StringIO(text, newline=""), delimiter=";") for cell in row]
-    assert len(parted) == 3
-    assert not any(cell.lstrip().startswith(first) for cell in parted)
+    assert all(line.startswith('"') and line.endswith('"') for line in text.split("\r\n")[:-1])
+    (row,) = csv.DictReader(io.StringIO(text, newline=""), strict=True)
+    assert (row["text"], row["station"]) == (f"{before}'{first}1+1", f"{before}'{first}2")
+    for cell in re.split(r"[;\t\r\n]", text):
+        assert not cell.lstrip("\" '").startswith(first) or "'" in cell[: cell.index(first)]
+
+
+def test_csv_leaves_other_signs_alone(journal: Journal) -> None:
+    journal.add(Remark("5-3; pad + lead, -left, a@b"))
+    (row,) = csv.DictReader(io.StringIO(csv_text(journal, Remark), newline=""))
+    assert row["text"] == "5-3; pad + lead, -left, a@b"
 
 
 def test_the_schema_tells_every_field() -> None:

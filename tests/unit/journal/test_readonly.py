@@ -210,8 +210,11 @@ def test_looking_ends_after_counted_steps_each_time_anew(tmp_path: Path, monkeyp
         for _ in range(60):
             assert len(journal.every(Remark)) == 5000
     monkeypatch.setattr(opening, "_LEAST_STEPS", 20_000)
-    with pytest.raises(JournalError, match=r"a\.db:1: damaged journal: looking something up takes too many steps"):
-        Journal(path, readonly=True)
+    with (
+        Journal(path, readonly=True) as journal,
+        pytest.raises(JournalError, match=r"a\.db:1: damaged journal: looking something up takes too many steps"),
+    ):
+        journal.every(Remark)
 
 
 def test_nothing_is_kept_that_could_not_be_read_back(tmp_path: Path) -> None:

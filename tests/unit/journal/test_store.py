@@ -3,32 +3,36 @@
 from __future__ import annotations
 
 import sqlite3
-import types
 from contextlib import closing
 from pathlib import Path
-from typing import get_args, get_type_hints
 
 import pytest
 
 from assistant.errors import JournalError
+from assistant.journal import opening
 from assistant.journal.fields import FIELDS
+from assistant.journal.migrations import MIGRATIONS
 from assistant.journal.records import KINDS, Entry, Remark, Undo, Visit, Work, kind_name
 from assistant.journal.store import Journal
 
-_SQL = {str: "TEXT", int: "INTEGER", float: "REAL"}
+_SQL = {"str": "TEXT", "int": "INTEGER", "float": "REAL"}
 
 
 def test_tables_and_kinds_are_the_same(tmp_path: Path) -> None:
     with Journal(tmp_path / "a.db"), closing(sqlite3.connect(tmp_path / "a.db")) as db:
         for kind in KINDS:
-            hints = get_type_hints(kind)
             columns = {row[1]: (row[2], not row[3]) for row in db.execute(f"PRAGMA table_info({kind_name(kind)})")}
             assert set(columns) == set(kind._fields)
             for field in set(kind._fields) - {"id"}:
-                parts = get_args(hints[field]) if isinstance(hints[field], types.UnionType) else (hints[field],)
-                plain = next((part for part in parts if part in _SQL), str)
-                assert columns[field] == (_SQL[plain], type(None) in parts), (kind, field)
+                parts = kind.__annotations__[field].split(" | ")
+                plain = next((part for part in parts if part in _SQL), "str")
+                assert columns[field] == (_SQL[plain], "None" in parts), (kind, field)
     assert {field for kind in KINDS for field in kind._fields} == set(FIELDS)
+
+
+def test_listed_tables_are_those_that_the_migrations_make() -> None:
+    """Where a migration has changed them, print ``_known_tables`` line by line into ``assistant/journal/tables.py``."""
+    assert opening._listed_tables() == opening._known_tables(len(MIGRATIONS))
 
 
 def test_adding_is_all_or_nothing(tmp_path: Path) -> None:

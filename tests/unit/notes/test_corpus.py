@@ -11,7 +11,8 @@ import pytest
 from assistant.errors import NotesError
 from assistant.model import Example
 from assistant.notes.corpus import read_corpus
-from assistant.notes.stamp import corpus_digest, corpus_files, corpus_stamp
+from assistant.notes.files import corpus_digest, corpus_files
+from assistant.notes.stamp import corpus_stamp
 from tests.making import NOTE_TEXT, line_of
 
 

@@ -9,7 +9,7 @@ from assistant.notes.front_matter import FIELDS, parse_front_matter
 from tests.making import NOTE_TEXT, line_of
 
 YAML = NOTE_TEXT.split("---\n")[1]
-NEEDED = tuple(name for name in FIELDS if name not in ("hazards", "safety_review"))
+NEEDED = tuple(name for name in FIELDS if name not in ("hazards", "safety_review", "status"))
 SIGNED = "{by: A. Officer, on: 2026-11-20, revision: 3, digest: '0123456789ab'}"
 REVIEW = Review("A. Officer", "2026-11-20", 3, "0123456789ab")
 
@@ -48,10 +48,10 @@ def test_each_field_is_needed(name: str) -> None:
         ("station", "[]", "'station' must name at least one"),
         ("station", "all", "'station' must be a list of texts"),
         ("action", "[mend]", "'action' must be text"),
-        ("minutes", "0", "'minutes' must be a whole number from 1 to 999"),
-        ("minutes", "1000", "'minutes' must be a whole number from 1 to 999"),
-        ("minutes", "2.5", "'minutes' must be a whole number from 1 to 999"),
-        ("minutes", "true", "'minutes' must be a whole number from 1 to 999"),
+        ("minutes", "0", "'minutes' must be a whole number from 1 to 90"),
+        ("minutes", "1000", "'minutes' must be a whole number from 1 to 90"),
+        ("minutes", "2.5", "'minutes' must be a whole number from 1 to 90"),
+        ("minutes", "true", "'minutes' must be a whole number from 1 to 90"),
         ("revision", "'3'", "'revision' must be a whole number from 1 to 999"),
         ("tools", "cabinet key", "'tools' must be a list of texts"),
         ("tools", "[1]", "'tools' must be a list of texts"),
@@ -99,6 +99,9 @@ def test_hazards_and_review_may_stand_there(text: str, name: str, value: object)
         SIGNED.replace("A. Officer", "7"),
         SIGNED.replace("2026-11-20", "'2026-11-20'"),
         SIGNED.replace("2026-11-20", "2026-11-20 10:00:00"),
+        SIGNED.replace("revision: 3", "revision: 0"),
+        SIGNED.replace("revision: 3", "revision: 1000"),
+        SIGNED.replace("revision: 3", "revision: 4000000000"),
         SIGNED.replace("revision: 3", "revision: true"),
         SIGNED.replace("revision: 3", "revision: '3'"),
         SIGNED.replace("0123456789ab", "0123456789a"),

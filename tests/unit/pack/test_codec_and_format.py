@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from array import array
+from collections.abc import Callable, Sequence
 
 import pytest
 from hypothesis import given
@@ -16,11 +17,18 @@ from assistant.pack.format import (
     FIELDS,
     pack_count,
     pack_feature,
+    pack_numbers,
     pack_postings,
+    pack_title,
+    part_key,
     unpack_count,
+    unpack_directory,
     unpack_feature,
-    unpack_postings,
+    unpack_numbers,
+    unpack_part,
+    unpack_title,
 )
+from assistant.ranking.postings import PART, TermRow
 from tests.making import NOTE_PATH, NOTE_TEXT, notes, plain_settings
 
 
@@ -187,29 +195,81 @@ def test_what_is_no_trade_is_refused(key: str, value: object) -> None:
 whole = st.integers(-(2**15), 2**15 - 1)
 
 
-@given(st.integers(-(2**31), 2**31 - 1), st.lists(st.tuples(whole, whole)))
-def test_features_come_back_as_they_were(idf: int, pairs: list[tuple[int, int]]) -> None:
-    blob = pack_feature(idf, pairs)
-    assert unpack_feature(blob) == (idf, pairs)
+@given(st.integers(0, 2**20), st.dictionaries(whole, whole))
+def test_features_come_back_as_they_were(idf: int, weights: dict[int, int]) -> None:
+    classes = sorted(weights)
+    blob = pack_feature(idf, classes, [weights[number] for number in classes])
+    row = unpack_feature(blob)
+    assert (row.idf, row.pairs()) == (idf, sorted(weights.items()))
     assert blob[:4] == pack_count(idf) == idf.to_bytes(4, "little", signed=True)
-    assert blob[4:] == b"".join(number.to_bytes(2, "little", signed=True) for pair in pairs for number in pair)
+    values = [*classes, *(weights[number] for number in classes)]
+    assert blob[4:] == b"".join(value.to_bytes(2, "little", signed=True) for value in values)
     assert unpack_count(blob[:4]) == idf
 
 
-@given(st.lists(st.tuples(st.integers(0, 2**31 - 1), st.integers(-(2**27), 2**27), st.integers(0, len(FIELDS) - 1))))
-def test_postings_come_back_as_they_were(postings: list[tuple[int, int, int]]) -> None:
-    blob = pack_postings(postings)
-    assert unpack_postings(blob) == postings
-    assert len(blob) == 8 * len(postings)
+def entries_of_term(chunks: Sequence[int], weights: Sequence[int], fields: Sequence[int]) -> dict[str, bytes]:
+    return dict(pack_postings("cap", array("I", chunks), array("H", weights), bytes(fields)))
 
 
-def test_postings_are_little_endian_pairs_of_a_chunk_and_its_weight_with_the_field() -> None:
-    assert pack_postings([(1, 3, 2)]) == b"\x01\x00\x00\x00\x1a\x00\x00\x00"
+def row_of(entries: dict[str, bytes]) -> TermRow:
+    count, first, tops, part = unpack_directory(entries["cap"])
+    if part:
+        return TermRow(count, first, tops, [part].__getitem__)
+    sizes = [min(PART, count - start) for start in range(0, count, PART)]
+    parts = [unpack_part(entries[part_key("cap", number)], size) for number, size in enumerate(sizes)]
+    assert entries.keys() == {"cap", *(part_key("cap", number) for number in range(len(parts)))}
+    return TermRow(count, first, tops, parts.__getitem__)
 
 
-@pytest.mark.parametrize("unpack", [unpack_postings, unpack_feature, unpack_count])
-@pytest.mark.parametrize("blob", [b"a", b"abc", b"ab" * 5, b"abcd" * 3 + b"ab"])
+@given(
+    st.dictionaries(
+        st.integers(0, 2**32 - 1), st.tuples(st.integers(0, 2**16 - 1), st.integers(0, len(FIELDS) - 1)), max_size=50
+    )
+)
+def test_postings_come_back_as_they_were(held: dict[int, tuple[int, int]]) -> None:
+    chunks = sorted(held)
+    entries = entries_of_term(chunks, [held[chunk][0] for chunk in chunks], [held[chunk][1] for chunk in chunks])
+    row = row_of(entries)
+    assert row.chunks == [(chunk, *held[chunk]) for chunk in chunks]
+    assert (row.count, row.top) == (len(held), max((weight for weight, _ in held.values()), default=0))
+    assert len(entries["cap"]) == 4 + 7 * len(held)
+
+
+@pytest.mark.parametrize("count", [PART - 1, PART, PART + 1, 2 * PART, 2 * PART + 7])
+def test_a_long_list_comes_back_part_by_part(count: int) -> None:
+    chunks, weights, fields = (
+        [3 * n for n in range(count)],
+        [n * 7 % 1000 for n in range(count)],
+        [n % 5 for n in range(count)],
+    )
+    entries = entries_of_term(chunks, weights, fields)
+    assert len(entries) == (1 if count <= PART else 1 + -(-count // PART))
+    row = row_of(entries)
+    assert row.chunks == list(zip(chunks, weights, fields, strict=True))
+    assert list(row.first) == chunks[::PART]
+    assert list(row.tops) == [max(weights[at : at + PART]) for at in range(0, count, PART)]
+    for place in {0, 1, PART - 1, PART, count - 1} & set(range(count)):
+        assert row.at(chunks[place]) == (weights[place], fields[place])
+        assert row.at(chunks[place] + 1) is None
+
+
+def test_postings_are_little_endian_chunks_then_weights_then_fields() -> None:
+    assert entries_of_term([1, 258], [3, 515], [2, 4]) == {
+        "cap": b"\x02\0\0\0\x01\0\0\0\x02\x01\0\0\x03\0\x03\x02\x02\x04"
+    }
+
+
+@given(st.lists(st.integers(0, 2**32 - 1)), st.integers(0, 2**31 - 1), st.text())
+def test_numbers_and_titles_come_back_as_they_were(numbers: list[int], number: int, title: str) -> None:
+    assert unpack_numbers(pack_numbers(numbers)).tolist() == numbers
+    assert unpack_title(pack_title(number, title)) == (number, title)
+
+
+@pytest.mark.parametrize("unpack", [unpack_directory, unpack_feature, unpack_count, unpack_numbers, unpack_title])
+@pytest.mark.parametrize("blob", [b"a", b"abc", b"ab" * 5 + b"a", b"abcd" * 3 + b"ab" + b"c"])
 def test_half_a_number_or_pair_is_refused(unpack: Callable[[bytes], object], blob: bytes) -> None:
+    if unpack is unpack_title and len(blob) >= 4:
+        blob = blob[:3]
     with pytest.raises(ValueError, match=r"length|shorter|longer|bytes"):
         unpack(blob)
 
@@ -217,4 +277,22 @@ def test_half_a_number_or_pair_is_refused(unpack: Callable[[bytes], object], blo
 @pytest.mark.parametrize("pairs", [[(2**15, 0)], [(0, -(2**15) - 1)]])
 def test_a_weight_that_does_not_fit_is_not_stored_as_another(pairs: list[tuple[int, int]]) -> None:
     with pytest.raises(OverflowError):
-        pack_feature(0, pairs)
+        pack_feature(0, [number for number, _ in pairs], [weight for _, weight in pairs])
+
+
+@pytest.mark.parametrize("weight", [-1, 2**16])
+def test_a_weight_of_a_posting_that_does_not_fit_is_not_stored_as_another(weight: int) -> None:
+    with pytest.raises(OverflowError):
+        entries_of_term([1], [weight], [0])
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [('"least": 2', '"least": 1000'), ('"least": 2', '"least": 0'), ('"days": 5', '"days": 366')]
+)
+def test_the_trade_of_a_pack_has_the_bounds_of_the_file(old: str, new: str) -> None:
+    item, contact = Item("pad", "pads", "kit", 2), Contact("desk", "support desk", "1", 5)
+    text = trade_to_json(Trade({"pad": "pad"}, {"pad": "pad"}, {"mend": "Mend"}, (item,), (), (contact,)))
+    assert trade_from_json(text).contacts == (contact,)
+    assert old in text
+    with pytest.raises(ValueError, match="is no whole number from"):
+        trade_from_json(text.replace(old, new))

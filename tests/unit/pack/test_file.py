@@ -145,3 +145,42 @@ def test_functions_that_a_schema_could_call_are_off(path: Path) -> None:
     file = PackFile(path)
     assert file._rows("PRAGMA trusted_schema") == [(0,)]
     file.close()
+
+
+def test_a_table_of_which_much_was_asked_is_kept(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = PackFile(path)
+    with closing(sqlite3.connect(path)) as db:
+        rows = db.execute("SELECT number, content FROM form").fetchall()
+    held = {key: value for number, content in rows for key, value in decode_block("form", number, content).items()}
+    looks = 0
+    before = file._rows
+
+    def counted(sql: str, parameters: tuple[int, ...] = ()) -> list[tuple[object, ...]]:
+        nonlocal looks
+        looks += 1
+        return before(sql, parameters)
+
+    monkeypatch.setattr(file, "_rows", counted)
+    for _ in range(3):
+        assert file.entries("form", [*held, "no such form"]) == held
+    again = looks
+    assert file.entries("form", [*held, "no such form"]) == held
+    assert file.entries("form", ["no such form"]) == {}
+    assert looks == again
+    file.close()
+
+
+def test_damage_in_a_table_that_would_be_kept_is_told_once_it_is_asked_for(path: Path) -> None:
+    with closing(sqlite3.connect(path)) as db:
+        ((number, content),) = db.execute("SELECT number, content FROM form LIMIT 1")
+        (other,) = db.execute("SELECT content FROM form WHERE number != ? LIMIT 1", (number,)).fetchone()
+        count = len(db.execute("SELECT number FROM form").fetchall())
+        sound = next(iter(decode_block("form", number, content)))
+        db.execute("UPDATE form SET content = ? WHERE content = ?", (other[:-1] + bytes([other[-1] ^ 1]), other))
+        db.commit()
+    file = PackFile(path)
+    for _ in range(2 * count + 2):
+        assert sound in file.entries("form", [sound])
+    with pytest.raises(PackError, match="is not what was written"):
+        file._blocks("form", range(count))
+    file.close()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import platformdirs
 import pytest
 
-from assistant.pack.places import Places, find_places
+from assistant.pack.places import Places, find_places, name_places
 
 
 @pytest.fixture
@@ -47,3 +48,16 @@ def test_each_folder_of_notes_has_its_own_pack(bare: Path) -> None:
     one, two = find_places("one", home="h"), find_places("two", home="h")
     assert one.pack != two.pack
     assert find_places(str(bare / "one"), home="h").pack == one.pack
+
+
+@pytest.mark.parametrize("shared", ["", "data", "/somewhere/data", "/somewhere//data/"])
+def test_home_is_where_data_of_a_user_lie(bare: Path, monkeypatch: pytest.MonkeyPatch, shared: str) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", shared)
+    assert find_places().home == Path(platformdirs.user_data_dir("station-assistant", appauthor=False))
+
+
+@pytest.mark.parametrize("name", ["a", "./a", "a/", "a//b", "/a/./b/", "a/.", "../a", "a/../b", "//a"])
+def test_names_are_written_as_pathlib_writes_them(bare: Path, name: str) -> None:
+    named = name_places(name, name, name)
+    assert [named.home, named.corpus, named.pack] == [str(Path(name))] * 3
+    assert named.journal == str(find_places(home=name).journal)

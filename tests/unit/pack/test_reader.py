@@ -15,11 +15,12 @@ from assistant.compiling.compiler import compile_corpus
 from assistant.errors import PackError
 from assistant.model import Alarm
 from assistant.notes.corpus import read_corpus
-from assistant.pack.format import NOTES_MODEL, TURN_CLASSES, TURNS_MODEL, pack_feature, pack_postings, unpack_count
+from assistant.pack.format import NOTES_MODEL, TURN_CLASSES, TURNS_MODEL, pack_feature, pack_title, unpack_count
 from assistant.pack.reader import Pack
+from assistant.ranking.postings import PART
 from assistant.ranking.score import NONE
 from tests.making import TRADE, plain_settings
-from tests.packs import Damage, entries_of, entry, every, manifest, note_of, run_sql
+from tests.packs import Damage, entries_of, entry, every, manifest, note_of, postings, run_sql
 
 CAP = "pad-stick-cap"
 SHARED = settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
@@ -88,9 +89,9 @@ def test_features_belong_to_their_model(mini_pack: Pack) -> None:
     assert notes.keys() == {"disc", "~disc"}
     assert turns.keys() == {"how long", "long"}
     disc = mini_pack.note_ids.index("disc-clean")
-    assert dict(notes["disc"].weights)[disc] > 0
+    assert dict(notes["disc"].pairs())[disc] > 0
     assert notes["disc"].idf > 1000
-    assert dict(turns["how long"].weights)[TURN_CLASSES.index("time")] > 0
+    assert dict(turns["how long"].pairs())[TURN_CLASSES.index("time")] > 0
 
 
 def test_every_class_has_a_bias(mini_pack: Pack) -> None:
@@ -170,8 +171,8 @@ DAMAGES: dict[str, tuple[Damage, str]] = {
     "text": (overwrite(b"hello " * 400), "damaged pack: file is not a database"),
     "truncated": (cut, "damaged pack: "),
     "foreign": (run_sql("PRAGMA application_id = 7"), "not a pack of this program"),
-    "format": (run_sql("PRAGMA user_version = 99"), "pack format 99 is not the format 5 "),
-    "old format": (run_sql("PRAGMA user_version = 0"), "a pack format before 5 is not the format 5 "),
+    "format": (run_sql("PRAGMA user_version = 99"), "pack format 99 is not the format 6 "),
+    "old format": (run_sql("PRAGMA user_version = 0"), "a pack format before 5 is not the format 6 "),
     "no manifest": (run_sql("DROP TABLE manifest"), "damaged pack: its tables are not those of a pack"),
     "empty manifest": (run_sql("DELETE FROM manifest"), "damaged pack: a block of 'manifest' is missing"),
     "decision": (manifest("decision", "{"), "damaged pack: decision: "),
@@ -189,10 +190,22 @@ DAMAGES: dict[str, tuple[Damage, str]] = {
     "no list of harm": (manifest("harm", "7"), "damaged pack: harm: holds no numbers of notes"),
     "harm": (manifest("harm", "many"), "damaged pack: harm: "),
     "deep harm": (manifest("harm", "[" * 100_000), "damaged pack: harm: JSON nested too deeply"),
-    "owner": (manifest("owner", "[0, 1, true]"), "damaged pack: owner: holds no numbers of notes"),
-    "few owners": (manifest("owner", "[]"), "damaged pack: term: a weight belongs to nothing"),
-    "far owner": (manifest("owner", "[99]"), "damaged pack: owner: a weight belongs to nothing"),
-    "low owner": (manifest("owner", "[-3]"), "damaged pack: owner: a weight belongs to nothing"),
+    "sizes": (manifest("sizes", "[6, 18]"), "damaged pack: sizes: holds no object"),
+    "half the sizes": (manifest("sizes", '{"notes": 6}'), "damaged pack: sizes: lacks 'chunks'"),
+    "low size": (manifest("sizes", '{"notes": -1, "chunks": 18}'), "damaged pack: sizes: -1 is no whole number from 0"),
+    "few chunks": (manifest("sizes", '{"notes": 6, "chunks": 0}'), "damaged pack: "),
+    "few notes": (manifest("sizes", '{"notes": 5, "chunks": 18}'), "damaged pack: "),
+    "many notes": (manifest("sizes", '{"notes": 7, "chunks": 18}'), "damaged pack: "),
+    "no first chunks": (every("first", None), "damaged pack: first: the chunks of the notes are not in order"),
+    "half a first chunk": (every("first", b"abc"), "damaged pack: first: "),
+    "falling first chunks": (
+        every("first", bytes(4) + b"\x09\0\0\0" * 4 + b"\x06\0\0\0"),
+        "damaged pack: first: the chunks of the notes are not in order",
+    ),
+    "a first chunk that is not the first": (
+        every("first", b"".join(n.to_bytes(4, "little") for n in (1, 3, 6, 9, 12, 15))),
+        "damaged pack: first: the chunks of the notes are not in order",
+    ),
     "bias": (manifest("bias", "{"), "damaged pack: bias: "),
     "bias of no model": (manifest("bias", "{}"), "damaged pack: bias: lacks 'note'"),
     "bias of one model": (manifest("bias", '{"note": []}'), "damaged pack: bias: lacks 'turn'"),
@@ -214,24 +227,43 @@ DAMAGES: dict[str, tuple[Damage, str]] = {
     "trade": (manifest("trade", "{"), "damaged pack: trade: "),
     "trade in a list": (manifest("trade", "[]"), "damaged pack: trade: holds no object"),
     "trade without tools": (manifest("trade", '{"stations": {}}'), "damaged pack: trade: lacks 'areas'"),
-    "titles": (manifest("titles", '["disc-clean"]'), "damaged pack: titles: holds no object"),
-    "title in numbers": (manifest("titles", '{"disc-clean": 3}'), "damaged pack: titles: 3 is no text"),
-    "titles out of order": (
-        manifest("titles", '{"b": "", "a": ""}'),
-        "damaged pack: titles: the notes are not in order",
+    "title": (every("title", b"abc"), "damaged pack: titles: 3 bytes where there must be 4"),
+    "title of bytes": (entry("title", CAP, pack_title(2, "") + b"\xff"), "damaged pack: titles: "),
+    "title of another": (
+        entry("title", CAP, pack_title(1, "Cap")),
+        "damaged pack: titles: pad-stick-cap is not at its",
     ),
-    "no titles": (manifest("titles", "{}"), "damaged pack: "),
+    "far title": (entry("title", CAP, pack_title(6, "Cap")), "damaged pack: titles: pad-stick-cap is not at its place"),
+    "low title": (
+        entry("title", CAP, pack_title(-1, "Cap")),
+        "damaged pack: titles: pad-stick-cap is not at its place",
+    ),
+    "no titles": (every("title", None), "damaged pack: "),
+    "ids": (every("id", b'["disc-clean"]'), "damaged pack: ids: the notes are not in order"),
+    "ids out of order": (
+        every("id", b'["b", "a", "c", "d", "e", "f"]'),
+        "damaged pack: ids: the notes are not in order",
+    ),
+    "id in numbers": (every("id", b"[1, 2, 3, 4, 5, 6]"), "damaged pack: ids: 1 is no text"),
+    "no ids": (every("id", None), "damaged pack: ids: "),
+    "deep ids": (every("id", b"[" * 100_000), "damaged pack: ids: JSON nested too deeply"),
     "odd features": (every("note_feature", b"abc"), "damaged pack: feature: "),
     "half a weight": (every("note_feature", b"abcdab"), "damaged pack: feature: "),
-    "far class": (every("note_feature", pack_feature(1000, [(6, 1)])), "damaged pack: feature: a weight belongs to no"),
+    "far class": (every("note_feature", pack_feature(1000, [6], [1])), "damaged pack: feature: a weight belongs to no"),
     "low class": (
-        every("note_feature", pack_feature(1000, [(-2, 1)])),
+        every("note_feature", pack_feature(1000, [-2], [1])),
         "damaged pack: feature: a weight belongs to no",
     ),
     "far kind of turn": (
-        every("turn_feature", pack_feature(1000, [(len(TURN_CLASSES), 1)])),
+        every("turn_feature", pack_feature(1000, [len(TURN_CLASSES)], [1])),
         "damaged pack: feature: a weight belongs to no class",
     ),
+    "classes out of order": (
+        every("note_feature", pack_feature(1000, [1, 0], [1, 1])),
+        "damaged pack: feature: classes that are not in order",
+    ),
+    "low idf": (every("note_feature", pack_feature(-1, [], [])), "damaged pack: feature: -1 is no idf"),
+    "high idf": (every("note_feature", pack_feature(2**30, [], [])), "damaged pack: feature: 1073741824 is no idf"),
     "alarm of a word": (
         entry("alarm", "stick", b'[[0, "stick", "x", 0]]'),
         "damaged pack: alarm: x is no whole number",
@@ -242,10 +274,19 @@ DAMAGES: dict[str, tuple[Damage, str]] = {
     "short alarm": (entry("alarm", "stick", b'[[0, "stick", 0]]'), "damaged pack: alarm: a list is no list of lists"),
     "odd chunks": (every("term", b"abc"), "damaged pack: term: "),
     "half a chunk": (every("term", b"abcd"), "damaged pack: term: "),
-    "far chunk": (every("term", pack_postings([(999, 1, 0)])), "damaged pack: term: a weight belongs to nothing"),
-    "low chunk": (every("term", pack_postings([(-1, 1, 0)])), "damaged pack: term: a weight belongs to nothing"),
-    "far field": (every("term", pack_postings([(0, 1, 7)])), "damaged pack: term: a weight belongs to nothing"),
-    "odd count": (every("form", b"many!"), "damaged pack: form: a number has 5 bytes"),
+    "far chunk": (every("term", postings((18, 1, 0))), "damaged pack: term: a weight belongs to nothing"),
+    "far field": (every("term", postings((0, 1, 7))), "damaged pack: term: a field that there is none of"),
+    "low count": (every("term", (-1).to_bytes(4, "little", signed=True)), "damaged pack: term: 0 bytes where"),
+    "endless count": (every("term", (2**31 - 1).to_bytes(4, "little")), "damaged pack: term: 4 bytes where there must"),
+    "a part is missing": (
+        every("term", (PART + 1).to_bytes(4, "little") + bytes(4) + b"\x09\0\0\0" + bytes(4)),
+        "damaged pack: term: 0 bytes where there must be",
+    ),
+    "parts out of order": (
+        every("term", (PART + 1).to_bytes(4, "little") + b"\x09\0\0\0" + bytes(4) + bytes(4)),
+        "damaged pack: term: parts that are not in order",
+    ),
+    "odd count": (every("form", b"many!"), "damaged pack: form: 5 bytes where there must be 4"),
     "slip": (every("slip", b"\xff"), "damaged pack: slip: "),
     "note": (every("note", b"{}"), "damaged pack: note pad-stick-cap: lacks 'id'"),
     "note text": (every("note", b"x"), "damaged pack: note pad-stick-cap: "),
@@ -275,7 +316,7 @@ def test_damaged_pack_is_refused_in_one_line(mini_pack_path: Path, tmp_path: Pat
     "key",
     [
         *("corpus", "compiled_by", "notes", "fields", "analysis", "decision"),
-        *("harm", "emergency", "trade", "titles", "owner", "bias"),
+        *("harm", "emergency", "trade", "sizes", "bias"),
     ],
 )
 def test_missing_key_of_the_manifest_is_named(mini_pack_path: Path, tmp_path: Path, key: str) -> None:

@@ -15,7 +15,17 @@ from sklearn.svm import LinearSVC
 
 from assistant.analysis.features import grams, word_features
 from assistant.analysis.tokens import tokenize
-from assistant.ranking.linear import UNIT, FeatureRow, Side, linear_points, quotient, sides_of, word_points
+from assistant.ranking.linear import (
+    UNIT,
+    FeatureRow,
+    Side,
+    WordRow,
+    linear_points,
+    quotient,
+    runs_needed,
+    sides_of,
+    word_points,
+)
 
 LINES = {
     "stick cap torn": 0,
@@ -68,7 +78,7 @@ class Reference:
         names = [name for side in self.sides for name in side.get_feature_names_out()]
         idf = np.concatenate([side.idf_ for side in self.sides])
         rows = {
-            name: FeatureRow(
+            name: FeatureRow.of(
                 round(UNIT * idf[column]),
                 [(number, round(UNIT * model.coef_[0][column])) for number, model in self.models.items()],
             )
@@ -110,7 +120,7 @@ def test_a_word_that_stands_more_than_64_times_counts_64_times(reference: Refere
 
 
 def test_each_side_is_a_vector_of_length_one_in_whole_numbers() -> None:
-    rows = {"a": FeatureRow(3000, [(0, 1000)]), "b": FeatureRow(4000, [(0, 1000)]), "~ a": FeatureRow(2000, [(0, 500)])}
+    rows = {"a": FeatureRow(3000, [0], [1000]), "b": FeatureRow(4000, [0], [1000]), "~ a": FeatureRow(2000, [0], [500])}
     words, runs = sides_of(["a", "b", "c"], rows)
     assert words == Side((("a", 3000), ("b", 4000)), 5000)
     assert runs == Side((("~ a", 2000),), 2000)
@@ -132,7 +142,9 @@ def test_quotient_rounds_towards_zero(part: int, whole: int, expected: int) -> N
 WORDS = ("a", "ab", "abc", "tv", "no")
 KNOWN = sorted({feature for word in WORDS for feature in (*grams(word), *(f"{word} {other}" for other in WORDS), word)})
 weights = st.lists(st.tuples(st.integers(-1, 3), st.integers(-3000, 3000)), max_size=5, unique_by=lambda pair: pair[0])
-rows_drawn = st.dictionaries(st.sampled_from(KNOWN), st.builds(FeatureRow, st.integers(0, 9000), weights), max_size=40)
+rows_drawn = st.dictionaries(
+    st.sampled_from(KNOWN), st.builds(FeatureRow.of, st.integers(0, 9000), weights), max_size=40
+)
 
 
 @given(
@@ -154,15 +166,48 @@ def test_words_and_pairs_add_up_to_the_points_of_every_class(
         assert set(named) <= set(word_features(words))
 
 
+@given(
+    st.lists(st.sampled_from((*WORDS, "zz", "aaa")), max_size=80),
+    rows_drawn,
+    st.fixed_dictionaries({number: st.integers(-2000, 2000) for number in range(-1, 4)}),
+)
+def test_words_weighed_as_a_whole_bring_the_same(
+    words: Sequence[str], rows: dict[str, FeatureRow], bias: dict[int, int]
+) -> None:
+    size = len(bias)
+    weighed = {word: WordRow(word, rows, size) for word in words}
+    needed = {feature: rows[feature] for feature in runs_needed(words, weighed)}
+    needed |= {feature: row for feature, row in rows.items() if not feature.startswith("~")}
+    plain, whole = sides_of(words, rows), sides_of(words, needed, weighed)
+    assert [side.length for side in plain] == [side.length for side in whole]
+    assert [side.empty for side in plain] == [side.empty for side in whole]
+    points = linear_points(plain, rows, bias)
+    assert linear_points(whole, needed, bias) == points
+    assert linear_points(whole, needed, bias, (2, -1, 9)) == {2: points[2], -1: points[-1]}
+    for number in bias:
+        told = [pair for pair in word_points(words, whole, needed, number, weighed) if pair[1]]
+        assert told == [pair for pair in word_points(words, plain, rows, number) if pair[1]]
+
+
+def test_a_word_weighs_what_its_runs_do() -> None:
+    rows = {"~ca": FeatureRow(2, [-1, 0], [5, -7]), "~ca2": FeatureRow(9, [0], [9]), "~ap": FeatureRow(3, [0], [1])}
+    word = WordRow("cap", rows, 3)
+    assert sorted(word.runs) == ["~ap", "~ca"]
+    assert [word.weight(number) for number in (-1, 0, 1)] == [10, -11, 0]
+    assert word.squares == 13
+    assert runs_needed(["cap", "cap", "tv"], {"cap": word, "tv": WordRow("tv", rows, 3)}) == list(word.runs)
+    assert list(runs_needed(["tv"], None)) == grams("tv")
+
+
 def test_a_run_of_letters_is_shared_among_the_words_in_which_it_stands() -> None:
-    rows = {"~ca": FeatureRow(1000, [(0, 100)]), "cap": FeatureRow(1000, [(0, 40)])}
+    rows = {"~ca": FeatureRow(1000, [0], [100]), "cap": FeatureRow(1000, [0], [40])}
     words = ["cap", "case", "lid"]
     brought = word_points(words, sides_of(words, rows), rows, 0)
     assert dict(brought) == {"cap": 40 + 50, "case": 50}
 
 
 def test_what_cannot_be_shared_evenly_is_not_lost() -> None:
-    rows = {"~ca": FeatureRow(1, [(0, 7), (1, -7)])}
+    rows = {"~ca": FeatureRow(1, [0, 1], [7, -7])}
     words = ["cap", "case", "car"]
     sides = sides_of(words, rows)
     assert sides[1] == Side((("~ca", 2),), 2)

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from assistant.analysis.features import grams, word_features
 from assistant.ranking.linear import FeatureRow, linear_points, sides_of
+from assistant.ranking.postings import TermRow
 from assistant.ranking.score import (
     FULL,
     MODEL_FIELD,
     NONE,
     Scores,
-    TermRow,
     best_chunks,
     explain,
     scaled,
@@ -30,7 +30,7 @@ KNOWN = sorted({*word_features([*WORDS, "a", "a"]), *(gram for word in WORDS for
 rows_drawn = st.dictionaries(
     st.sampled_from("abcdef"),
     st.builds(
-        TermRow,
+        TermRow.of,
         st.lists(
             st.tuples(st.integers(0, 5), st.integers(0, 500), st.integers(0, 1)), max_size=6, unique_by=lambda t: t[0]
         ),
@@ -43,7 +43,7 @@ shares = st.integers(0, 2000)
 features_drawn = st.dictionaries(
     st.sampled_from(KNOWN),
     st.builds(
-        FeatureRow,
+        FeatureRow.of,
         st.integers(0, 9000),
         st.lists(st.tuples(st.integers(NONE, 3), st.integers(-3000, 3000)), max_size=4, unique_by=lambda t: t[0]),
     ),
@@ -139,7 +139,7 @@ def test_bm25f_brings_its_share_in_proportion_to_the_best_chunk_of_all() -> None
 
 
 def test_of_equal_chunks_the_first_and_of_equal_notes_the_first() -> None:
-    rows = {"a": TermRow([(0, 5, 0), (1, 5, 1), (2, 5, 0)])}
+    rows = {"a": TermRow.of([(0, 5, 0), (1, 5, 1), (2, 5, 0)])}
     scores = scores_of([("a", FULL)], rows, {}, 0)
     assert scores.order == [0, 1]
     assert scores.chunk == {0: (5, 0), 1: (5, 2)}
@@ -148,8 +148,8 @@ def test_of_equal_chunks_the_first_and_of_equal_notes_the_first() -> None:
 
 def test_each_reason_names_its_word_and_field() -> None:
     terms = [("cap", FULL), ("torn", 50)]
-    rows = {"cap": TermRow([(1, 40, 0), (2, 10, 1)]), "torn": TermRow([(1, 80, 1)])}
-    features = {"cap": FeatureRow(1000, [(0, 120)]), "cap torn": FeatureRow(1000, [(0, -20)])}
+    rows = {"cap": TermRow.of([(1, 40, 0), (2, 10, 1)]), "torn": TermRow.of([(1, 80, 1)])}
+    features = {"cap": FeatureRow(1000, [0], [120]), "cap torn": FeatureRow(1000, [0], [-20])}
     words = ["cap", "torn"]
     sides = sides_of(words, features)
     scores = scores_of(terms, rows, linear_points(sides, features, {0: -30}), 400)

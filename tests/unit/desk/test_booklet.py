@@ -1,0 +1,153 @@
+"""The booklet as a page: what stands on it, and that no text of a note is markup.
+
+That steps on a shelf are set in 14 pt and more, and that a booklet has contents and an index, is common practice.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+import segno
+
+from assistant.desk.booklet.page import booklet_page
+from assistant.desk.booklet.sheets import chosen_notes, index_of, sheets_of
+from assistant.errors import UsageError
+from assistant.model import Branch, Contact, Corpus, Phrases, SafetyMessage, Step
+from assistant.notes.corpus import read_corpus
+from tests.making import changed
+
+DAY = date(2026, 11, 28)
+PAYLOADS = (
+    "<script>alert(1)</script>",
+    '"><img src=x onerror=alert(1)>',
+    "</style><script>alert(1)</script>",
+    "' onmouseover='alert(1)",
+    "{{ 7 * 7 }}{% raw %}",
+    "]]><!--",
+    "&lt;b&gt; \\3c b",
+    "</title><svg onload=alert(1)>",
+)
+
+
+@pytest.fixture(scope="module")
+def mini(mini_corpus_path: Path) -> Corpus:
+    return read_corpus(mini_corpus_path)
+
+
+def page_of(corpus: Corpus, *, title: str = "Notes") -> str:
+    return booklet_page(sheets_of(chosen_notes(corpus), corpus.trade), corpus, DAY, title=title)
+
+
+def test_a_number_that_nobody_filled_in_is_shown_as_unset(mini: Corpus) -> None:
+    told = (Contact("support desk", "support desk"), Contact("first aider", "first aider", "0123 456"))
+    page = page_of(changed(mini, trade=changed(mini.trade, contacts=told)))
+    assert "support desk: <b>number unset</b>" in page
+    assert "first aider: <b>0123 456</b>" in page
+
+
+def test_steps_are_large_and_the_code_holds_the_id(mini: Corpus) -> None:
+    page = page_of(mini)
+    assert ".steps { list-style: none; margin: 0; padding: 0; font-size: 14pt;" in page
+    for note in mini.notes:
+        assert (
+            segno.make(note.id, error="m", micro=False, boost_error=False).svg_inline(omitsize=True, border=2) in page
+        )
+
+
+class _Shape(HTMLParser):
+    """Keeps the elements of a page with the names of their attributes, and its text."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, tuple[str, ...]]] = []
+        self.text = ""
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, tuple(name for name, _ in attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def filled(corpus: Corpus, text: str) -> Corpus:
+    """Return a corpus whose every text that an author types is ``text``, with a letter that keeps lists apart."""
+    notes = tuple(
+        note._replace(
+            title=text,
+            tools=(text,),
+            parts=(text,),
+            reviewed=text,
+            condition=text,
+            cause=(text,),
+            before_you_start=(text,),
+            steps=(Step(1, text, (Branch(text, text, note=corpus.notes[0].id),)),),
+            safety=(SafetyMessage("DANGER", text, 1),),
+            result=text,
+            if_it_still_fails=text,
+            why=text,
+            phrases=Phrases((text,), (text,)),
+        )
+        for note in corpus.notes
+    )
+    trade = corpus.trade._replace(
+        areas=dict.fromkeys(corpus.trade.areas, text),
+        stations=dict.fromkeys(corpus.trade.stations, text),
+        actions=dict.fromkeys(corpus.trade.actions, text),
+        contacts=(Contact("a", text, text),),
+    )
+    return corpus._replace(notes=notes, trade=trade, emergency=text)
+
+
+@pytest.mark.parametrize("payload", PAYLOADS)
+def test_markup_in_every_field_stays_text(mini: Corpus, payload: str) -> None:
+    plain, hostile = (_Shape(page_of(filled(mini, text), title=text)) for text in ("(harmless words)", payload))
+    assert hostile.elements == plain.elements
+    assert hostile.text.count(payload) == plain.text.count("(harmless words)") > 100
+
+
+def test_contents_and_index_name_the_numbers_of_notes(mini: Corpus) -> None:
+    text = " ".join(_Shape(page_of(mini)).text.split())
+    for place, note in enumerate(chosen_notes(mini), start=1):
+        assert f"{note.title} note {place} " in text
+        assert f" {place}. {note.title} " in text
+    thing = chosen_notes(mini)[0].phrases.things[0]
+    assert f"{thing}, note 1" in text.rpartition("Things")[2]
+
+
+def test_nothing_leaves_the_page(mini: Corpus) -> None:
+    shape = _Shape(page_of(mini))
+    assert {"script", "img", "link", "iframe"}.isdisjoint(tag for tag, _ in shape.elements)
+    assert "content=\"default-src 'none'; style-src 'sha256-" in page_of(mini)
+    assert not any(name.startswith("on") or name == "style" for _, names in shape.elements for name in names)
+
+
+def test_which_notes_are_chosen(mini: Corpus) -> None:
+    whole = [note.id for note in chosen_notes(mini)]
+    assert sorted(whole) == [note.id for note in mini.notes]
+    area = whole[0].partition("-")[0]
+    assert {note.id for note in chosen_notes(mini, areas=[area])} == {
+        one for one in whole if one.startswith(f"{area}-")
+    }
+    for station in mini.trade.stations:
+        wanted = {note.id for note in mini.notes if {"all", station} & set(note.station)}
+        if wanted:
+            assert {note.id for note in chosen_notes(mini, stations=[station])} == wanted
+    assert [note.id for note in chosen_notes(mini, whole[1:3])] == whole[1:3]
+    for ids, areas, stations in ((["no-note"], [], []), ([], ["moon"], []), ([], [], ["boat"])):
+        with pytest.raises(UsageError, match=r"^no (note|area|station) (no-note|moon|boat)"):
+            chosen_notes(mini, ids, areas, stations)
+    with pytest.raises(UsageError, match="no note is all of that"):
+        chosen_notes(mini, whole[:1], [area for area in mini.trade.areas if not whole[0].startswith(area)][:1])
+
+
+def test_the_index_leaves_out_what_leads_everywhere(mini: Corpus) -> None:
+    notes = tuple(note._replace(phrases=Phrases(("lamp", "Own thing"), ())) for note in mini.notes[:3])
+    sheets = sheets_of([*notes[:2], notes[2]._replace(phrases=Phrases(("Lamp",), ()))], mini.trade)
+    entries, less = index_of(sheets, "things", 2)
+    assert [(entry.text, [sheet.number for sheet in entry.sheets]) for entry in entries] == [("Own thing", [1, 2])]
+    assert less == 1
+    assert [entry.text for entry in index_of(sheets, "things", 3)[0]] == ["lamp", "Own thing"]
