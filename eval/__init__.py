@@ -1,0 +1,1 @@
+"""Labelled questions, their figures, and what measures the program."""

@@ -1,0 +1,1 @@
+"""What the program costs, measured beside peers in the same run."""
