@@ -230,8 +230,8 @@ class Note(NamedTuple):
     """One procedure note as its file says it, free of Markdown.
 
     ``hazards`` are the keys of its safety messages in their order, ``on_failure`` the notes that it names for the case
-    that it still fails. ``safety_review`` is None where the note does not speak of it. ``draft`` says why the note is in
-    no pack for reps yet, and is empty where it is ready.
+    that it still fails. ``safety_review`` is None where the note does not speak of it. ``draft`` says why the note is
+    in no pack for reps yet, and is empty where it is ready.
     """
 
     id: str
