@@ -223,7 +223,7 @@ def _beside_a_note(options: argparse.Namespace, corpus: Path, pack: Pack, questi
         }
         path = new_note(corpus, draft_of(answers, read_trade(corpus)), now().date())
         taken = add_questions(corpus, path, questions)
-        print(f"{path}: written, with {taken}. Fill it in, then: assistant corpus check")
+        print(f"{path}: written, with {taken}. Fill it in, take out 'status: draft', then: assistant corpus check")
     else:
         notes = read_corpus(corpus).notes
         note = next((note for note in notes if note.id == options.example_of), None)

@@ -13,6 +13,7 @@ from assistant.pack.codec import decision_from_json, note_from_json, trade_from_
 from assistant.pack.features import Features
 from assistant.pack.file import PackFile, Reading
 from assistant.pack.format import (
+    FIELDS,
     FIRST_AT_ONCE,
     IDS_AT_ONCE,
     NOTES_MODEL,
@@ -209,7 +210,10 @@ class Pack:
     @cached_property
     def fields(self) -> tuple[str, ...]:
         """Names of the field numbers of the weights."""
-        return tuple(self.manifest["fields"].split(" "))
+        with self._reading("fields"):
+            if self.manifest["fields"] != " ".join(FIELDS):
+                raise ValueError("they are not those of this program")
+        return FIELDS
 
     @cached_property
     def note_ids(self) -> Ids:
