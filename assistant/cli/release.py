@@ -81,7 +81,7 @@ def _facts(options: argparse.Namespace) -> dict[str, object]:
     """
     from assistant.checking.book import read_book
     from assistant.checking.switched import switched_off
-    from assistant.notes.drafts import drafts
+    from assistant.notes.drafts import drafts, silenced
     from assistant.notes.signing import sign_offs
 
     if options.pack is None:
@@ -91,6 +91,11 @@ def _facts(options: argparse.Namespace) -> dict[str, object]:
         raise UsageError(f"--unsigned takes a reason, of {_LONGEST_REASON} characters at most")
     today = datetime.now().astimezone().date()
     book = read_book(notes_folder(options), today)
+    if silent := silenced(book.corpus):
+        raise AssistantError(
+            f"nothing is released: alarms or sentences of harm lead to a draft: {', '.join(silent)}: finish it, or "
+            "take it out of alarm.yaml and danger.txt"
+        )
     warnings = _checked(book, Path(notes_folder(options)))
     ready = [note for note in book.corpus.notes if not note.draft]
     signed = sign_offs(ready)

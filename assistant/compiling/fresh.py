@@ -83,7 +83,7 @@ def compile_now(places: Places, progress: Progress = silent, *, full: bool = Fal
         from assistant.compiling.compiler import compile_corpus
         from assistant.compiling.settings import default_settings
         from assistant.notes.corpus import read_corpus
-        from assistant.notes.drafts import drafts, released
+        from assistant.notes.drafts import drafts, released, silenced
     except ImportError as error:
         raise MissingExtraError(
             f"compiling notes needs the package '{error.name}': pip install \".[desk]\" in the folder of the program"
@@ -94,6 +94,8 @@ def compile_now(places: Places, progress: Progress = silent, *, full: bool = Fal
     stamp = corpus_stamp(places.corpus) if places.corpus.is_dir() else ""
     corpus = read_corpus(places.corpus)
     still = corpus_stamp(places.corpus) == stamp
+    for note in silenced(corpus):
+        progress(f"{note} is a draft: no alarm and no sentence of harm leads to it")
     settings = default_settings()
     facts = {"labelled": str(settings.decision["labelled"])}
     before = None if full else places.pack

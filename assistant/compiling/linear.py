@@ -39,6 +39,7 @@ _TOGETHER = 32
 _MAKING = (
     "analysis/features.py",
     "analysis/tokens.py",
+    "analysis/words.py",
     "compiling/classes.py",
     "compiling/linear.py",
     "compiling/sample.py",

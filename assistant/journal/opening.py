@@ -113,11 +113,6 @@ def open_to_read(path: Path, *, whole: bool = False) -> sqlite3.Connection:
     whole
         Look the whole file over, see `check`.
 
-    Parameters
-    ----------
-    whole
-        Look the whole file over, see `check`.
-
     Raises
     ------
     JournalError

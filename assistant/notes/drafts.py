@@ -7,7 +7,7 @@ from typing import Literal
 from assistant.errors import Fault, NotesError
 from assistant.model import Corpus, Note, Phrases
 
-__all__ = ["DRAFT", "STATES", "TO_WRITE", "drafts", "released", "why_draft"]
+__all__ = ["DRAFT", "STATES", "TO_WRITE", "drafts", "released", "silenced", "why_draft"]
 
 TO_WRITE = "(to write)"
 """Marks what an author still has to write; the check finds it."""
@@ -28,6 +28,12 @@ def why_draft(status: str, text: str) -> Reason:
 def drafts(corpus: Corpus) -> tuple[Note, ...]:
     """Return the drafts among the notes."""
     return tuple(note for note in corpus.notes if note.draft)
+
+
+def silenced(corpus: Corpus) -> tuple[str, ...]:
+    """Return the ids of the drafts to which alarms or sentences of harm lead; without them none of those is heard."""
+    told = {alarm.note for alarm in corpus.alarms}.union(note for note, _ in corpus.dangers)
+    return tuple(note.id for note in drafts(corpus) if note.id in told)
 
 
 def released(corpus: Corpus) -> Corpus:

@@ -10,11 +10,11 @@ from typing import Any, TypeVar, cast
 from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
 from assistant.journal.asked import open_visit
-from assistant.journal.records import Act, Closing, Entry, Outcome, Record, Sighting, Undo, Visit, Work
+from assistant.journal.records import Act, Closing, Entry, Outcome, Record, Release, Sighting, Undo, Visit, Work
 from assistant.journal.store import Journal, now, stamp
 from assistant.model import Note, Trade
 from assistant.visiting.rounds import StationState, states
-from assistant.visiting.shops import read_shop
+from assistant.visiting.shops import read_shop, strays
 from assistant.visiting.times import shown_time
 
 __all__ = [
@@ -189,8 +189,21 @@ class Keeper:
         """
         begun = self.journal.get(Visit, work.visit) if work and work.visit else None
         visit = begun or self.visit
-        stand = states(read_shop(self.journal, visit.store, station).happened).get(station) if visit else None
+        if visit is None:
+            return None
+        here = states(read_shop(self.journal, visit.store, station).happened)
+        stand = here.get(station) or self._out_nowhere(station)
         return stand if stand and stand.state == "withdrawn" else None
+
+    def _out_nowhere(self, station: str) -> StationState | None:
+        """Return how a station stands that was taken out of service without a visit, while no shop is known for it."""
+        placed = strays(self.journal, station)
+        for work in reversed(self.journal.all(Work, visit=None, station=station) if station else []):
+            end = self.journal.last(Outcome, work=work.id)
+            released = any(one.visit is None for one in self.journal.all(Release, work=work.id))
+            if end and end.outcome == "withdrawn" and work.id not in placed and not released:
+                return StationState(station, "withdrawn", "", work.condition, work.note, end.at, end.at)
+        return None
 
     def _add(self, record: R) -> R:
         self._check_stands(getattr(record, "work", None))

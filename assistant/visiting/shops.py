@@ -97,13 +97,24 @@ def _visit_of_stray(journal: Journal, work: Work) -> int | None:
     if told and told.visit is not None:
         visit = told.visit
     else:
-        seen = journal.last(Sighting, station=work.station)
+        seen = _seen_by_then(journal, work.station, outcome)
         known = journal.get(Visit, seen.visit) if seen else None
         if known is None:
             return None
         there = journal.all(Visit, store=known.store)
         visit = visit_at(there, there[0].id, outcome.at)
     return visit if journal.get(Visit, visit) else None
+
+
+def _seen_by_then(journal: Journal, station: str, outcome: Outcome) -> Sighting | None:
+    """Return the last sighting of a station when a work on it had ended, or else the first after; None for none.
+
+    A later one may be of a station with the same label in another shop, to which what was told does not move.
+    """
+    seen = journal.all(Sighting, station=station)
+    then = _order(journal, outcome)
+    before = [sighting for sighting in seen if _order(journal, sighting) <= then]
+    return next(iter([*before[-1:], *seen]), None)
 
 
 def read_shop(journal: Journal, store: str, station: str = "", *, without: Mapping[int, int] | None = None) -> Shop:

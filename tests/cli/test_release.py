@@ -71,6 +71,18 @@ def test_a_release_is_refused_where_a_note_has_an_error(run: Run, notes: Path, t
     assert not (tmp_path / "r.pack").exists()
 
 
+def test_alarms_that_lead_to_a_draft_are_told_of_and_are_no_release(run: Run, notes: Path, tmp_path: Path) -> None:
+    mended(notes)
+    path = notes / "safety/safety-swollen-cell.md"
+    path.write_text(path.read_text("utf-8").replace("\n---\n", "\nstatus: draft\n---\n", 1), "utf-8")
+    told = "safety-swollen-cell is a draft: no alarm and no sentence of harm leads to it"
+    assert told in run("corpus", "compile", "--pack", str(tmp_path / "own.pack")).err
+    ran = run("corpus", "compile", "--release", "--pack", str(tmp_path / "r.pack"), "--unsigned", "a trial")
+    assert ran.code == 3
+    assert "nothing is released: alarms or sentences of harm lead to a draft: safety-swollen-cell: " in ran.err
+    assert not (tmp_path / "r.pack").exists()
+
+
 def test_a_choice_that_leads_to_a_draft_is_no_crash_but_no_release(run: Run, notes: Path, tmp_path: Path) -> None:
     mended(notes)
     path = notes / "pad/pad-stick-cap.md"

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -112,6 +114,17 @@ def test_other_settings_sample_or_code_have_another_key(corpus: Corpus, monkeypa
     monkeypatch.setattr(linear, "_MAKING", ("compiling/settings.json",))
     keys.add(model_key(lines, SETTINGS.linear))
     assert len(keys) == 6
+
+
+def test_the_key_hangs_on_every_module_by_which_a_text_is_read() -> None:
+    sources = {name: resources.files("assistant").joinpath(name).read_text("utf-8") for name in linear._MAKING}
+    read = {
+        f"analysis/{name}.py"
+        for text in sources.values()
+        for name in re.findall(r"^from assistant\.analysis\.(\w+) import", text, re.MULTILINE)
+    }
+    assert "analysis/tokens.py" in read
+    assert read <= set(linear._MAKING)
 
 
 def key_of(corpus: Corpus) -> str:

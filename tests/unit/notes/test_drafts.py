@@ -8,7 +8,7 @@ import pytest
 
 from assistant.errors import NotesError
 from assistant.notes.corpus import parse_corpus, read_corpus, read_released
-from assistant.notes.drafts import drafts, why_draft
+from assistant.notes.drafts import drafts, silenced, why_draft
 from assistant.notes.signing import note_digest
 from tests.making import NOTE_TEXT, write_corpus
 
@@ -57,7 +57,9 @@ def test_nothing_leads_to_a_draft_but_the_text_of_a_choice(root: Path) -> None:
     (root / "ambiguous.txt").write_text("pad-demo pad-other: pad trouble\n", "utf-8")
     (root / "alarm.yaml").write_text("pad-other:\n  words: [smoke]\n", "utf-8")
     (root / "pad/pad-demo.phrases.yaml").write_text('not_this: {"other pad": pad-other}\n', "utf-8")
+    assert silenced(read_corpus(root)) == ("pad-other",)
     corpus = read_released(root)
+    assert silenced(corpus) == ()
     (note,) = corpus.notes
     assert (note.see_also, note.links, note.on_failure) == ((), (), ())
     assert note.phrases.not_this == (("other pad", ""),)

@@ -84,6 +84,35 @@ def test_a_work_without_a_visit_takes_a_known_station_out_of_service(recorder: R
     assert [point.kind for point in left_open(recorder.journal, "S-1")] == ["withdrawn"]
 
 
+def test_the_same_label_in_another_shop_puts_no_station_back(recorder: Recorder, clock: Clock) -> None:
+    recorder.open_visit("S-1")
+    recorder.see("A-1", "pass")
+    recorder.close_visit()
+    clock.pass_(days=1)
+    recorder.end(recorder.take_up(OFF, station="A-1"), "withdrawn")
+    clock.pass_(days=1)
+    recorder.open_visit("S-2")
+    recorder.see("A-1", "pass")
+    recorder.close_visit()
+    assert states(recorder) == {"A-1": "withdrawn"}
+    assert states(recorder, "S-2") == {"A-1": "plays"}
+
+
+def test_what_was_taken_out_of_service_before_any_shop_was_known_plays_only_once_released(
+    recorder: Recorder, clock: Clock
+) -> None:
+    recorder.end(recorder.take_up(OFF, station="A-1"), "withdrawn")
+    clock.pass_(days=1)
+    recorder.open_visit("S-1")
+    with pytest.raises(NeedsReleaseError):
+        recorder.see("A-1", "pass")
+    recorder.see("A-2", "pass")
+    assert states(recorder) == {"A-2": "plays"}
+    release_and_pass(recorder, "A-1", "the desk", "7")
+    assert states(recorder) == {"A-2": "plays", "A-1": "plays"}
+    recorder.see("A-1", "pass")
+
+
 @pytest.mark.parametrize("again", [False, True], ids=["on the visit", "on the next visit"])
 def test_what_is_recorded_later_counts_though_the_clock_was_put_back(
     recorder: Recorder, clock: Clock, *, again: bool
