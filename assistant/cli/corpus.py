@@ -98,6 +98,19 @@ def _rules_as(form: str, rules: Sequence[Rule]) -> str:
     return forms[form](rules)
 
 
+def _named(paths: Sequence[str], root: Path) -> set[Path]:
+    """Return the files and folders that are named, by path or by the id of a note; a note with what lies beside it."""
+    notes = {path.stem: path for path in root.glob("*/*.md")} if paths else {}
+    found: set[Path] = set()
+    for named in paths:
+        path = Path(named) if Path(named).exists() else notes.get(named)
+        if path is None:
+            raise UsageError(f"no file, folder or note '{printable(named)[:60]}'")
+        beside = (".phrases.yaml", ".questions.txt") if path.suffix == ".md" else ()
+        found |= {path.resolve(), *(path.with_suffix(ending).resolve() for ending in beside)}
+    return found
+
+
 def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Found], list[str]]:
     """Check, mend where asked to, print the findings and return them, with the lines that sum them up."""
     from assistant.checking.book import read_book
@@ -113,7 +126,7 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
     if options.format == "markdown":
         raise UsageError("findings have no form 'markdown': text, json, sarif")
     today = datetime.now().astimezone().date()
-    named = {Path(path).resolve() for path in options.paths}
+    named = _named(options.paths, root)
 
     def wanted(path: str) -> bool:
         file = (root / path).resolve()

@@ -196,7 +196,9 @@ def _take(options: argparse.Namespace) -> int:
             add_vocabulary(corpus, form, word, options.weight)
             print(f"vocabulary.yaml: '{printable(form)}' stands for '{printable(word)}' at {options.weight}.")
         elif options.uncovered:
-            print(f"{UNCOVERED}: {add_uncovered(corpus, questions)} new lines, of {len(questions)} questions.")
+            print(f"{UNCOVERED}: {add_uncovered(corpus, questions)} new lines, of {len(questions)} questions:")
+            for question in questions:
+                print(f"    {printable(question)}")
         else:
             _beside_a_note(options, corpus, pack, questions, group.text if group.text in questions else questions[0])
     return ExitCode.DONE

@@ -53,6 +53,8 @@ def _compile(options: argparse.Namespace) -> int:
         raise UsageError("--unsigned goes with --release")
     facts = _facts(options) if options.release else None
     places = places_of(options)
+    if places.corpus is None and Path("corpus").is_dir():
+        places = places._replace(corpus=Path("corpus"))
     left_out = compile_now(places, say, full=options.full or options.release)
     for note in left_out:
         print(printable(f"{note.path}: left out, a draft: {note.draft}"))

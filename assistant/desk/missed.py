@@ -82,8 +82,11 @@ def _asked_again(question: Question, following: Question, stems: Stems) -> bool:
 
 
 def _left_at_once(question: Question, following: Question, begun: str) -> bool:
-    """Tell whether an outright answer gave way to another matter before it was read, and no work ``begun`` on it."""
-    if question.decision != "answer" or question.about != "procedure" or begun >= question.at:
+    """Tell whether an outright answer gave way to another matter before it was read, and no work ``begun`` on it.
+
+    At a visit alone: who asks one question after the other on the command line may read them all at once.
+    """
+    if question.visit is None or question.decision != "answer" or question.about != "procedure" or begun >= question.at:
         return False
     return _is_another(question, following, LEFT_SECONDS)
 

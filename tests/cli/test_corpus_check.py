@@ -59,7 +59,21 @@ def test_named_files_alone_are_shown(run: Run, notes: Path) -> None:
     assert len(both) == 2
     assert found(run("corpus", "check", "--rule", "C805", f"corpus/{NOTE}")) == both[:1]
     assert found(run("corpus", "check", "--rule", "C805", "corpus/pad")) == both
+    (notes.parent / "README.md").write_text("not of the notes", "utf-8")
     assert found(run("corpus", "check", "--rule", "C805", "README.md")) == []
+    assert found(run("corpus", "check", "--rule", "C805", "pad-demo")) == both[:1]
+    refused = run("corpus", "check", "--rule", "C805", "pad-dmo")
+    assert (refused.code, refused.out) == (2, "")
+    assert "no file, folder or note 'pad-dmo'" in refused.err
+
+
+def test_a_named_note_is_checked_with_what_lies_beside_it(run: Run, notes: Path) -> None:
+    beside = notes / "pad/pad-demo.questions.txt"
+    beside.write_text(beside.read_text("utf-8") if beside.exists() else "", "utf-8")
+    with beside.open("a", encoding="utf-8") as lines:
+        lines.write("1. how is this mended\n")
+    (finding,) = found(run("corpus", "check", "--rule", "C713", f"corpus/{NOTE}"))
+    assert finding.startswith("corpus/pad/pad-demo.questions.txt:")
 
 
 def test_fix_mends_named_files_alone_and_once(run: Run, notes: Path) -> None:

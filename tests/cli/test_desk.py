@@ -185,7 +185,7 @@ def test_some_wordings_become_uncovered_and_are_taken_over_by_a_note(run: Run, p
     before = (places / "uncovered.txt").read_text("utf-8")
     told = run(*take, "--uncovered", "--only", "2,1")
     assert told.code == 0, told.err
-    assert told.out == "uncovered.txt: 2 new lines, of 2 questions.\n"
+    assert told.out.startswith("uncovered.txt: 2 new lines, of 2 questions:\n    ")
     new = (places / "uncovered.txt").read_text("utf-8").removeprefix(before).splitlines()
     assert len(new) == 2
     assert len(wordings) == 4

@@ -82,6 +82,7 @@ def test_an_answer_that_gave_way_at_once_to_another_matter_counts() -> None:
         "a turn": (first, other._replace(about="time")),
         "a turn before": (first._replace(about="time"), other),
         "other words": (first, other._replace(text="lamp on the pad stays off")),
+        "no visit": (first._replace(visit=None), other._replace(visit=None)),
     }
     found = {name: missed_questions([export(visit(1, "S-1"), *records)]) for name, records in cases.items()}
     assert {name: [entry.misses for entry in missed] for name, missed in found.items() if missed} == {
