@@ -43,6 +43,17 @@ def to_folder(path: Path) -> None:
     path.mkdir()
 
 
+def every_weight(text: str) -> Damage:
+    """Put a text of JSON in place of the weight that each term has for each step."""
+
+    def damage(entries: Entries) -> None:
+        for note, held in entries["step"].items():
+            rows = {term: [[step, "here"] for step, _ in pairs] for term, pairs in json.loads(held).items()}
+            entries["step"][note] = json.dumps(rows).replace('"here"', text).encode()
+
+    return resealed(damage)
+
+
 def of_decision(change: Callable[[dict[str, Any]], object]) -> Damage:
     def damage(entries: Entries) -> None:
         bars = json.loads(entries["manifest"]["decision"])
@@ -133,7 +144,7 @@ HOSTILE: dict[str, Damage] = {
     "meaning in words": entry("meaning", "stick", b'[["cap", "10"]]'),
     "meaning of 300 digits": entry("meaning", "stick", b'[["cap", %d]]' % 10**300),
     "no step": every("step", b"null"),
-    "steps": every("step", b'{"cap": [[1, 1e999]]}'),
+    "steps": every_weight("1e999"),
     "no notes": every("note", None),
     "no note": every("note", b"{"),
     "deep note": every("note", b"[" * 100_000),

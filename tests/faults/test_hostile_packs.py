@@ -29,10 +29,10 @@ WRONG = {
     "half an escape": '"\\ud800"',
 }
 """JSON that no field is: each in the place of one."""
-NOTE_FIELDS = [name for name in Note._fields if name not in ("examples", "phrases")]
+NOTE_FIELDS = [name for name in Note._fields if name not in ("draft", "examples", "phrases")]
 TRADE_FIELDS = ["stations", "areas", "actions", "tools", "parts", "contacts"]
 BAR_FIELDS = ["bm25f_share", "bars", "refuse_below", "choose_within", "harm", "right", "covered", "turn"]
-COMMANDS = (("show", NOTE), ("ask", "--no-record", CAP))
+COMMANDS = (("show", NOTE), ("ask", "--no-record", CAP), ("visit", "bag", "4 pads"))
 
 
 def field_of(table: str, key: str, field: str, text: str) -> Damage:

@@ -114,7 +114,7 @@ def test_hostile_names_come_back_from_csv_as_text(journal: Journal, name: str) -
 def test_parts_as_csv_run_no_formula(journal: Journal) -> None:
     parts(journal, ('=HYPERLINK("x"),\n', "wanted", 1, "2026-03-02"))
     text = rows_csv(order_list(journal, TRADE), OrderRow)
-    assert text.split("\r\n")[0] == "part,used,wanted,order,stations"
+    assert text.split("\r\n")[0] == '"part","used","wanted","order","stations"'
     assert "\"'=HYPERLINK(" in text
     assert text.count("\r\n") == 2
 
