@@ -77,18 +77,18 @@ class Titles(Mapping[str, str]):
     ids
         All ids.
     title
-        Returns the title of an id, None where there is no such note.
+        Returns the title of an id; raises what tells of a damaged pack where there is none.
     """
 
-    def __init__(self, ids: Ids, title: Callable[[str], str | None]) -> None:
+    def __init__(self, ids: Ids, title: Callable[[str], str]) -> None:
         self._ids = ids
         self._title = title
 
     def __getitem__(self, id: str) -> str:
-        title = self._title(id)
-        if title is None:
-            raise KeyError(id)
-        return title
+        return self._title(id)
+
+    def __contains__(self, id: object) -> bool:
+        return id in self._ids
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._ids)

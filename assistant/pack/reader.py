@@ -253,7 +253,13 @@ class Pack:
     @cached_property
     def titles(self) -> Titles:
         """Title by id, in the order of the note numbers."""
-        return Titles(self.note_ids, lambda note: (self._numbered_title(note) or (0, None))[1])
+        return Titles(self.note_ids, self._title)
+
+    def _title(self, note_id: str) -> str:
+        found = self._numbered_title(note_id)
+        if found is None:
+            raise self._file.damaged(ValueError(f"titles: there is none of {note_id}"))
+        return found[1]
 
     def note(self, note_id: str) -> Note | None:
         """Return the note of that id, or None."""
@@ -264,7 +270,7 @@ class Pack:
             if not listed and raw is None:
                 return None
             if not listed:
-                raise self._file.damaged(ValueError(f"titles: there is none of {note_id}"))
+                self._title(note_id)
             if raw is None:
                 raise self._file.damaged(ValueError(f"there is no note {note_id}"))
             with self._reading(f"note {note_id}"):

@@ -57,7 +57,7 @@ def test_ids_and_titles_read_a_few_at_a_time_are_a_list_and_a_mapping(count: int
             ids[outside]
     with pytest.raises(ValueError, match="no note x"):
         ids.index("x")
-    titles = Titles(ids, lambda name: name.upper() if name in names else None)
+    titles = Titles(ids, {name: name.upper() for name in names}.__getitem__)
     assert dict(titles) == {name: name.upper() for name in names}
     assert (len(titles), list(titles), titles.get("x")) == (count, names, None)
     with pytest.raises(KeyError):
