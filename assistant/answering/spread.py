@@ -15,7 +15,7 @@ from assistant.progress import Progress, counted, silent
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-__all__ = ["ask_all", "first_notes"]
+__all__ = ["ask_all", "first_notes", "processors"]
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -53,7 +53,7 @@ def ask_all(
     AssistantError
         Where asking does, or where a process ends before its time.
     """
-    processes = processes or (_processors() if len(items) > _FEW else 1)
+    processes = processes or (processors() if len(items) > _FEW else 1)
     if processes == 1:
         make = begin(pack)
         return [make(item) for item in counted(items, progress, message)]
@@ -81,7 +81,7 @@ def _begin_first(pack: Pack) -> Callable[[str], str | None]:
     return first
 
 
-def _processors() -> int:
+def processors() -> int:
     """Return how many processors this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 

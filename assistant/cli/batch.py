@@ -51,7 +51,7 @@ def run_batch(options: argparse.Namespace) -> int:
     AssistantError
         With the number of a line that cannot be read; those before it are answered.
     """
-    jobs = os.cpu_count() or 1 if options.jobs == 0 else options.jobs
+    jobs = _jobs(options.jobs)
     if not 1 <= jobs <= _MOST_JOBS:
         raise UsageError(f"--jobs takes a number from 1 to {_MOST_JOBS}, or 0 for one a core")
     with open_pack(options) as pack:
@@ -61,6 +61,14 @@ def run_batch(options: argparse.Namespace) -> int:
         path = str(Path(pack.path).absolute())
     _share_out(path, options.batch, jobs)
     return ExitCode.DONE
+
+
+def _jobs(wanted: int) -> int:
+    if wanted:
+        return wanted
+    from assistant.answering.spread import processors
+
+    return processors()
 
 
 def _answer_all(pack: Pack, name: str) -> None:

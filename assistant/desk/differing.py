@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from difflib import SequenceMatcher
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import NamedTuple
 
 from assistant.checking.as_seen import seen_lines
-from assistant.desk.states import checked_out
+from assistant.desk.states import notes_of
 from assistant.model import Note, Trade
 from assistant.notes.corpus import read_released
 from assistant.pack.reader import Pack
@@ -45,18 +43,9 @@ def seen_in(state: str, corpus: Path) -> Seen:
         with Pack(path) as pack:
             notes = {name: note for name in pack.note_ids if (note := pack.note(name)) is not None}
             return Seen(notes, pack.trade)
-    with _folder(state, path, corpus) as folder:
+    with notes_of(state, corpus) as folder:
         read = read_released(folder)
     return Seen({note.id: note for note in read.notes}, read.trade)
-
-
-@contextmanager
-def _folder(state: str, path: Path, corpus: Path) -> Iterator[Path]:
-    if path.is_dir():
-        yield path
-        return
-    with TemporaryDirectory() as temporary:
-        yield checked_out(state, corpus, Path(temporary))
 
 
 def differing(before: Seen, after: Seen, only: str = "") -> Iterator[tuple[str, str, tuple[str, ...]]]:

@@ -17,7 +17,7 @@ from assistant.notes.corpus import read_released
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
-__all__ = ["checked_out", "open_state"]
+__all__ = ["notes_of", "open_state"]
 
 
 @contextmanager
@@ -43,8 +43,7 @@ def open_state(state: str, corpus: Path, progress: Progress = silent) -> Iterato
         with Pack(path) as pack:
             yield pack
         return
-    with TemporaryDirectory() as folder:
-        notes = path if path.is_dir() else checked_out(state, corpus, Path(folder))
+    with notes_of(state, corpus) as notes, TemporaryDirectory() as folder:
         progress(f"reading the notes of {state}")
         made = Path(folder, "state.pack")
         compile_corpus(read_released(notes), default_settings(), made, progress=progress)
@@ -52,7 +51,23 @@ def open_state(state: str, corpus: Path, progress: Progress = silent) -> Iterato
             yield pack
 
 
-def checked_out(revision: str, corpus: Path, folder: Path) -> Path:
+@contextmanager
+def notes_of(state: str, corpus: Path) -> Iterator[Path]:
+    """Give the folder that holds the notes of a state which is no pack: a folder, or else a git revision.
+
+    Raises
+    ------
+    UsageError
+        If it is neither.
+    """
+    if Path(state).is_dir():
+        yield Path(state)
+        return
+    with TemporaryDirectory() as temporary:
+        yield _checked_out(state, corpus, Path(temporary))
+
+
+def _checked_out(revision: str, corpus: Path, folder: Path) -> Path:
     """Write the notes as they were at a git revision into a folder of their own and return it.
 
     Raises
