@@ -82,7 +82,7 @@ class Retriever:
         query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in terms)
-        words, features, weighed = self._features(tokenize(question)[:MOST_WORDS])
+        words, features, weighed = self._features(_mended(tokenize(question), query))
         sides = sides_of(words, features, weighed)
         model = {} if all(side.empty for side in sides) else linear_points(sides, features, self._bias)
         scores = self._scores(terms, rows, model)
@@ -132,7 +132,9 @@ class Retriever:
         harmful = self.pack.harm
         if not whole or not harmful:
             return Harm(alarm, None, 0, 0)
-        points = [whole] if len(told) == 1 else [self._points(each[:MOST_WORDS], features, weighed) for each in words]
+        points = [whole]
+        if len(told) > 1:
+            points = [self._points(_mended(each, query), features, weighed) for each in words]
         loudest = max(
             (row.get(note, 0), -note, row.get(note, 0) - row.get(NONE, 0)) for row in points for note in harmful
         )
@@ -167,3 +169,9 @@ class Retriever:
             self._bias.get(note, 0) if retrieval.scores.model else 0,
             retrieval.weighed,
         )
+
+
+def _mended(words: Sequence[str], query: ReadQuery) -> list[str]:
+    """Return the words that the model reads of those that were typed: slips as the words that they were taken for."""
+    meant = dict(query.repaired)
+    return [meant.get(word, word) for word in words[:MOST_WORDS]]

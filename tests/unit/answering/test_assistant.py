@@ -75,6 +75,22 @@ _WORDS = (
 )
 
 
+@pytest.mark.parametrize(
+    ("slip", "meant"),
+    [
+        ("stcik cap broken", "stick cap broken"),
+        ("Help. The stcik is gone. It hurts.", "Help. The stick is gone. It hurts."),
+    ],
+)
+def test_a_slip_is_read_as_the_word_that_it_was_taken_for(mini_pack: Pack, slip: str, meant: str) -> None:
+    retrieve = Retriever(mini_pack)
+    typed, right = retrieve(slip), retrieve(meant)
+    assert dict(typed.query.repaired) == {"stcik": "stick"}
+    assert typed.scores.model == right.scores.model
+    assert typed.harm == right.harm
+    assert typed.scores.order[0] == right.scores.order[0]
+
+
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
 @given(st.lists(st.sampled_from(_WORDS), max_size=12).map(" ".join) | st.text(max_size=40))
 def test_reasons_add_up_to_the_score_of_every_note(mini_pack: Pack, question: str) -> None:
