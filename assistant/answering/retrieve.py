@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from assistant.analysis.analyzer import MOST_REPAIRED, MOST_WORDS, AnalysisSettings, ReadQuery, Stems, read_query
 from assistant.analysis.features import sentences, word_features
@@ -13,15 +13,13 @@ from assistant.model import ScoredNote
 from assistant.pack.format import NOTES_MODEL
 from assistant.pack.reader import Pack
 from assistant.ranking.linear import FeatureRow, Side, WordRow, linear_points, runs_needed, sides_of
-from assistant.ranking.postings import TermRow
-from assistant.ranking.score import NONE, Scores, best_chunks, explain, sum_up
+from assistant.ranking.postings import FEW, TermRow
+from assistant.ranking.score import NONE, Scores, best_chunks, explain, first_of_sums, sum_up
 from assistant.values import NamedTuple
 
 __all__ = ["Harm", "Retrieval", "Retriever"]
 
 _MOST_TERMS = 1000
-_FEW = 20_000
-"""Up to so many notes and postings together all are added up: the first alone are not found sooner."""
 
 
 class Harm(NamedTuple):
@@ -74,16 +72,17 @@ class Retriever:
             self._settings = AnalysisSettings(**pack.analysis)
         except TypeError as error:
             raise PackError(f"{pack.path}:1: pack of another version: {error}; compile it again") from error
-        self._stems = Stems()
+        self._stems = Stems(pack.language)
         self._bias = pack.bias(NOTES_MODEL)
+        self._complete = len(self._bias.keys() - {NONE}) == pack.sizes[0]
 
     def __call__(self, question: str) -> Retrieval:
         """Read and rank one question."""
         query = read_query(question, self.pack, self._stems, self._settings)
         terms = tuple((term.term, term.weight) for term in query.terms[:_MOST_TERMS])
         rows = self.pack.term_rows(term for term, _ in terms)
-        words, features, weighed = self._features(_mended(tokenize(question), query))
-        sides = sides_of(words, features, weighed)
+        words, features, weighed, needed = self._features(_mended(tokenize(question, self.pack.language), query))
+        sides = sides_of(words, features, weighed, needed)
         model = {} if all(side.empty for side in sides) else linear_points(sides, features, self._bias)
         scores = self._scores(terms, rows, model)
         harm = self._harm(question, query, features, weighed, model)
@@ -93,20 +92,25 @@ class Retriever:
         self, terms: Sequence[tuple[str, int]], rows: Mapping[str, TermRow], model: Mapping[int, int]
     ) -> Scores:
         share: int = self.pack.decision["bm25f_share"] if self._bias else 0
-        count = len(self.pack.note_ids)
-        whole = self._first is None or share < 0 or (model and len(model.keys() - {NONE}) < count)
-        if self._first is None or whole or count + sum(row.count for row in rows.values()) < _FEW:
-            return sum_up(best_chunks(terms, rows, self.pack.chunk_note), model, share)
+        pack, most = self.pack, self._first
+        few = pack.sizes[1] <= FEW
+        if most is None or share < 0 or (model and not self._complete) or (few and not model):
+            return sum_up(best_chunks(terms, rows, pack.chunk_note), model, share)
+        if few:
+            return first_of_sums(terms, rows, pack.first_chunk, model, share, most)
         from assistant.ranking.front import first_scores
 
-        return first_scores(terms, rows, self.pack.first_chunk, self.pack.longest, model, share, self._first)
+        return first_scores(terms, rows, pack.first_chunk, pack.longest, model, share, most)
 
     def _features(
         self, words: Sequence[str]
-    ) -> tuple[tuple[str, ...], dict[str, FeatureRow], dict[str, WordRow] | None]:
-        """Return the words that the model reads, and its rows: unknown words past the first few are left out."""
+    ) -> tuple[tuple[str, ...], dict[str, FeatureRow], dict[str, WordRow] | None, dict[str, int]]:
+        """Return the words that the model reads, its rows for them, and the runs of letters that need rows.
+
+        Unknown words past the first few are left out.
+        """
         if not self._bias:
-            return (), {}, None
+            return (), {}, None, {}
         read = tuple(words)
         known = self.pack.feature_rows(NOTES_MODEL, dict.fromkeys(word_features(read)))
         strange = [word for word in dict.fromkeys(words) if word not in known][MOST_REPAIRED:]
@@ -116,7 +120,8 @@ class Retriever:
             kept = dict.fromkeys([*words, *word_features(read)])
             known = self.pack.feature_rows(NOTES_MODEL, kept)
         weighed = self.pack.word_rows(NOTES_MODEL, read)
-        return read, known | self.pack.feature_rows(NOTES_MODEL, runs_needed(read, weighed)), weighed
+        needed = runs_needed(read, weighed)
+        return read, known | self.pack.feature_rows(NOTES_MODEL, needed), weighed, needed
 
     def _harm(
         self,
@@ -126,8 +131,9 @@ class Retriever:
         weighed: Mapping[str, WordRow] | None,
         whole: Mapping[int, int],
     ) -> Harm:
-        told = sentences(question)
-        words = [tokenize(sentence) for sentence in told]
+        language = self.pack.language
+        told = sentences(question, language)
+        words = [tokenize(sentence, language) for sentence in told]
         alarm = rung(words, self.pack, dict(query.repaired))
         harmful = self.pack.harm
         if not whole or not harmful:
@@ -144,15 +150,17 @@ class Retriever:
         self, words: Sequence[str], features: Mapping[str, FeatureRow], weighed: Mapping[str, WordRow] | None
     ) -> dict[int, int]:
         """Return the points that a sentence brings the notes on harm and the class of no note."""
-        needed: Iterable[str] = ()
+        needed: dict[str, int] | None = None
         if weighed is not None:
             whole = all(map(weighed.__contains__, words))
             needed = runs_needed(words if whole else list(weighed), weighed if whole else None)
-            weighed = weighed if whole else None  # of a word that was left out the runs count that others have
-        lacking = [run for run in needed if run not in features]
-        if lacking:
-            features = {**features, **self.pack.feature_rows(NOTES_MODEL, lacking)}
-        return linear_points(sides_of(words, features, weighed), features, self._bias, (NONE, *self.pack.harm))
+            lacking = [run for run in needed if run not in features]
+            if lacking:
+                features = {**features, **self.pack.feature_rows(NOTES_MODEL, lacking)}
+            if not whole:
+                weighed = needed = None  # of a word that was left out the runs count that others have
+        sides = sides_of(words, features, weighed, needed)
+        return linear_points(sides, features, self._bias, (NONE, *self.pack.harm))
 
     def explain(self, retrieval: Retrieval, note: int) -> ScoredNote:
         """Return the score of note number ``note`` with its reasons."""

@@ -13,55 +13,22 @@ Turtle and Flood, Query evaluation: strategies and optimizations, Information Pr
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from heapq import nlargest
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
+from heapq import heappush, heappushpop
+from itertools import accumulate
 
-from assistant.ranking.linear import quotient
-from assistant.ranking.postings import RUN, TermRow
-from assistant.ranking.score import FULL, NONE, Scores, best_by_note
+from assistant.ranking.postings import FULL, Part, TermRow
+from assistant.ranking.score import NONE, OnDemand, Scores, best_by_note, best_held
 
-TYPE_CHECKING = False
-if TYPE_CHECKING:
-    from typing import TypeVar
+__all__ = ["first_scores", "highest_sums"]
 
-    V = TypeVar("V")
-
-__all__ = ["OnDemand", "first_scores", "highest_sums"]
-
+_MANY = 4
+"""Times as many chunks as are asked for; of more, the likeliest are added up before the others."""
 _SCANNED = 8
 """Postings of a list that are read through while one is looked up."""
 Terms = Sequence[tuple[str, int]]
-
-
-class OnDemand(dict[int, "V"]):
-    """What is known by note, and what is found when a note is asked for.
-
-    Parameters
-    ----------
-    found
-        What is known.
-    find
-        Returns what there is of another note, None where there is nothing.
-    """
-
-    def __init__(self, found: Mapping[int, V], find: Callable[[int], V | None]) -> None:
-        super().__init__(found)
-        self._find = find
-
-    def __missing__(self, note: int) -> V:
-        value = self._find(note)
-        if value is None:
-            raise KeyError(note)
-        self[note] = value
-        return value
-
-    def get(self, note: int, default: V | None = None) -> V | None:  # type: ignore[override]
-        """Return what there is of a note, ``default`` where there is nothing."""
-        try:
-            return self[note]
-        except KeyError:
-            return default
 
 
 class _List:
@@ -77,36 +44,60 @@ class _List:
         held = self.row.at(chunk)
         return held[0] * self.percent // FULL if held else 0
 
-    def runs(self, least: int) -> Iterator[tuple[Sequence[int], Sequence[int]]]:
-        """Yield chunks and weights of the runs in which one may bring ``least``."""
+    def heavy(self, least: int) -> dict[int, int]:
+        """Return what the term brings each chunk to which it brings ``least`` or more."""
         row, percent = self.row, self.percent
-        for number, top in enumerate(row.tops):
-            if top * percent // FULL < least:
-                continue
-            part = row.read(number)
-            if min(part.tops) * percent // FULL >= least:
-                yield part.chunks, part.weights
-                continue
-            for run, highest in enumerate(part.tops):
-                if highest * percent // FULL >= least:
-                    at = run * RUN
-                    yield part.chunks[at : at + RUN], part.weights[at : at + RUN]
+        weight = -(-least * FULL // percent)
+        found: dict[int, int] = {}
+        for part in row.read([number for number, top in enumerate(row.tops) if top >= weight]):
+            for chunks, weights in part.heavy(weight):
+                found.update(zip(chunks, weights, strict=True))
+        return found if percent == FULL else {chunk: held * percent // FULL for chunk, held in found.items()}
 
-    def add_to(self, sums: dict[int, int]) -> None:
-        """Add what the term brings to the chunks that are held."""
-        percent = self.percent
-        if len(sums) * _SCANNED < self.row.count:
-            for chunk in sums:
-                sums[chunk] += self.weight(chunk)
+    def add(self, sums: dict[int, int], least: int) -> dict[int, int]:
+        """Return the sums of chunks with what the term brings to each, of those that then have ``least`` or more.
+
+        ``sums`` is not to be used any more.
+        """
+        if not sums:
+            return {}
+        percent, highest = self.percent, max(sums.values())
+        found: dict[int, int] = sums if least <= 0 else {}
+        if 0 < least <= highest:
+            found = {chunk: value for chunk, value in sums.items() if value >= least}
+        for part, chunks in self._parts_of(sums, (least - highest) * FULL // percent):
+            numbers, weights, end, place = part.chunks, part.weights, len(part.chunks), 0
+            for chunk in chunks:
+                place = bisect_left(numbers, chunk, place)
+                if place == end:
+                    break
+                if numbers[place] == chunk:
+                    value = sums[chunk] + weights[place] * percent // FULL
+                    if value >= least:
+                        found[chunk] = value
+        return found
+
+    def _parts_of(self, sums: Mapping[int, int], least: int) -> Iterator[tuple[Part, Iterable[int]]]:
+        """Yield parts that may weigh ``least`` or more, each with chunks of ``sums`` that may stand in it, in order."""
+        first, tops, read = self.row.first, self.row.tops, self.row.read
+        if len(sums) * _SCANNED > self.row.count:
+            for part in read([number for number, top in enumerate(tops) if top >= least]):
+                yield part, filter(sums.__contains__, part.chunks)
             return
-        for part in self.row.parts():
-            for chunk, weight in zip(part.chunks, part.weights, strict=True):
-                if chunk in sums:
-                    sums[chunk] += weight * percent // FULL
+        listed = sorted(sums)
+        at, end = bisect_left(listed, first[0]), len(listed)
+        asked: dict[int, list[int]] = {}
+        while at < end:
+            number = bisect_right(first, listed[at]) - 1
+            after = bisect_left(listed, first[number + 1], at) if number + 1 < len(first) else end
+            if tops[number] >= least:
+                asked[number] = listed[at:after]
+            at = after
+        yield from zip(read([*asked]), asked.values(), strict=True)
 
 
 def highest_sums(terms: Terms, rows: Mapping[str, TermRow], count: int) -> dict[int, int]:
-    """Return the sum of each chunk that has as much as the one at place ``count``, of all where they are fewer.
+    """Return the sums of the ``count`` chunks that have most, of equal sums the lower number; all where they are fewer.
 
     Parameters
     ----------
@@ -117,35 +108,54 @@ def highest_sums(terms: Terms, rows: Mapping[str, TermRow], count: int) -> dict[
     """
     lists = [_List(rows[term], percent) for term, percent in terms if term in rows and rows[term].count]
     lists.sort(key=lambda each: (-each.bound, each.row.count))
-    rest = [0]
-    for each in reversed(lists):
-        rest.append(rest[-1] + each.bound)
-    rest.reverse()
-    sums: dict[int, int] = {}
-    bar = -1
+    rest = list(accumulate((each.bound for each in reversed(lists)), initial=0))[::-1]
+    front = _Front(lists, rest, count)
     for place, each in enumerate(lists):
-        sums = {chunk: value for chunk, value in sums.items() if value + rest[place] >= bar}
-        new: dict[int, int] = {}
-        if rest[place] >= bar:
-            least, percent = bar - rest[place + 1], each.percent
-            for chunks, weights in each.runs(least):
-                new.update(
-                    (chunk, value)
-                    for chunk, weight in zip(chunks, weights, strict=True)
-                    if (value := weight * percent // FULL) >= least and chunk not in sums
-                )
-        each.add_to(sums)
-        sums |= new
-        if len(sums) >= count:
-            bar = max(bar, _bar(sums, lists[place + 1 :], count))
-    return {chunk: value for chunk, value in sums.items() if value >= bar}
+        if rest[place] < front.bar:
+            break
+        new = each.heavy(front.bar - rest[place + 1])
+        for chunk in new.keys() & front.best.keys():
+            del new[chunk]
+        front.finish(new, place + 1)
+    return front.best
 
 
-def _bar(sums: Mapping[int, int], left: Sequence[_List], count: int) -> int:
-    """Return a sum that ``count`` chunks have at least: what those that lead now have of all terms."""
-    least = nlargest(count, sums.values())[-1]
-    ahead = [chunk for chunk, value in sums.items() if value >= least][:count]
-    return min(sums[chunk] + sum(each.weight(chunk) for each in left) for chunk in ahead)
+class _Front:
+    """The chunks that have most of those whose sums are known, and the bar that others have to reach.
+
+    Parameters
+    ----------
+    rest
+        For each place in ``lists`` the most that the lists from there on bring together.
+    """
+
+    def __init__(self, lists: Sequence[_List], rest: Sequence[int], count: int) -> None:
+        self._lists = lists
+        self._rest = rest
+        self._count = count
+        self.best: dict[int, int] = {}
+        self.bar = -1
+
+    def finish(self, sums: dict[int, int], place: int) -> None:
+        """Add what the lists from ``place`` on bring to chunks, as long as these can come among the first."""
+        for left in range(place, len(self._lists)):
+            if (place, left) == (1, 2) and len(sums) > _MANY * self._count:
+                self._lead(sums, left)
+            sums = self._lists[left].add(sums, self.bar - self._rest[left + 1])
+        if self.bar > 0:
+            sums = {chunk: value for chunk, value in sums.items() if value >= self.bar}
+        best = {**self.best, **sums}
+        if len(best) > self._count:
+            best = dict(sorted(best.items(), key=lambda held: (-held[1], held[0]))[: self._count])
+        self.best = best
+        if len(best) == self._count:
+            self.bar = min(best.values())
+
+    def _lead(self, sums: dict[int, int], place: int) -> None:
+        """Finish those that lead: they set the bar for the others."""
+        least = sorted(sums.values())[-self._count]
+        ahead = [chunk for chunk, value in sums.items() if value >= least][: self._count]
+        self.finish({chunk: sums.pop(chunk) for chunk in ahead}, place)
 
 
 def first_scores(
@@ -170,43 +180,47 @@ def first_scores(
     share
         Not below 0.
     """
-
-    def best_of(note: int) -> tuple[int, int] | None:
-        if not 0 <= note < len(first) - 1:
-            return None
-        best: tuple[int, int] | None = None
-        for chunk in range(first[note], first[note + 1]):
-            held = [
-                (row[0] * percent // FULL) for term, percent in terms if term in rows and (row := rows[term].at(chunk))
-            ]
-            if held and (best is None or sum(held) > best[0]):
-                best = (sum(held), chunk)
-        return best
-
+    best_of = partial(best_held, terms, rows, first)
     if model:
-        notes = _in_front(model, share, count)
-        top = max(highest_sums(terms, rows, 1).values(), default=0)
-        factor, divisor = share, top or 1
-        best = {note: held for note in notes if (held := best_of(note))}
-    else:
-        sums = highest_sums(terms, rows, (count - 1) * longest + 1)
-        best = best_by_note(sums, {chunk: bisect_right(first, chunk) - 1 for chunk in sums})
-        notes, factor, divisor = list(best), 1, 1
-    chunk: OnDemand[tuple[int, int]] = OnDemand(best, best_of)
+        return _first_of_model(model, share, count, max(highest_sums(terms, rows, 1).values(), default=0), best_of)
+    sums = highest_sums(terms, rows, (count - 1) * longest + 1)
+    chunk = OnDemand(best_by_note(sums, {chunk: bisect_right(first, chunk) - 1 for chunk in sums}), best_of)
 
     def total_of(note: int) -> int | None:
         held = chunk.get(note)
-        if held is None and note not in model:
-            return None
-        return model.get(note, 0) + quotient(factor * (held[0] if held else 0), divisor)
+        return held[0] if held else None
 
     total: OnDemand[int] = OnDemand({}, total_of)
-    order = sorted(notes, key=lambda note: (-total[note], note))[:count]
-    return Scores(total, order, chunk, model, factor, divisor)
+    order = sorted(chunk, key=lambda note: (-chunk[note][0], note))[:count]
+    return Scores(total, order, chunk, model)
 
 
-def _in_front(model: Mapping[int, int], share: int, count: int) -> list[int]:
-    """Return the notes that can come among the first: no share makes up for more than there is of it."""
-    points = nlargest(count, (value for note, value in model.items() if note != NONE))
-    least = points[-1] - share if points else 0
-    return [note for note, value in model.items() if note != NONE and value >= least]
+def _first_of_model(
+    model: Mapping[int, int], share: int, count: int, top: int, best_of: Callable[[int], tuple[int, int] | None]
+) -> Scores:
+    """Return the scores of the first notes, looking for the best chunks of those alone that can come among them.
+
+    Parameters
+    ----------
+    top
+        What the best chunk of all has.
+    best_of
+        Returns (sum, number) of the best chunk of a note, None where no chunk of it holds a term.
+    """
+    divisor = top or 1
+    chunk: OnDemand[tuple[int, int]] = OnDemand({}, best_of)
+
+    def total_of(note: int) -> int | None:
+        held = chunk.get(note)
+        points = model.get(note) if note != NONE else None
+        return points if held is None else (points or 0) + share * held[0] // divisor
+
+    total: OnDemand[int] = OnDemand({}, total_of)
+    ahead: list[int] = []
+    for note, points in sorted(model.items(), key=lambda held: -held[1]):
+        if len(ahead) == count and points + share < ahead[0]:
+            break  # no share makes up for more than there is of it
+        if note != NONE:
+            (heappush if len(ahead) < count else heappushpop)(ahead, total[note])
+    order = sorted(total, key=lambda note: (-total[note], note))[:count]
+    return Scores(total, order, chunk, model, share, divisor)

@@ -22,6 +22,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from itertools import chain
+from operator import add
 
 from assistant.analysis.features import grams, word_features
 from assistant.values import NamedTuple
@@ -95,13 +96,11 @@ class FeatureRow:
     def lanes(self, size: int) -> int:
         """Return the weights in one number, each in the lane of its class; class -1 has the last of ``size`` lanes."""
         if self._lanes is None:
-            above, below = array("Q", bytes(_LANE * size)), array("Q", bytes(_LANE * size))
+            content = bytearray(_LANE * size)
+            held = memoryview(content).cast("q")  # sooner set than an array
             for number, weight in zip(self.classes, self.weights, strict=True):
-                if weight > 0:
-                    above[number] = weight
-                else:
-                    below[number] = -weight
-            self._lanes = int.from_bytes(above, sys.byteorder) - int.from_bytes(below, sys.byteorder)
+                held[number] = weight
+            self._lanes = _lanes_of(content)
         return self._lanes
 
     def room(self, size: int) -> int:
@@ -134,7 +133,9 @@ class WordRow:
         self.runs = tuple(run for run, _ in values)
         self.squares = sum(idf * idf for _, idf in values)
         self.size = size
-        self.lanes = _in_lanes(values, rows, size)
+        content = bytearray(_LANE * size)
+        lanes = _add(values, rows, memoryview(content).cast("q"))
+        self.lanes = lanes + _lanes_of(content)
 
     def weight(self, number: int) -> int:
         """Return the sum of idf times weight for a class."""
@@ -150,8 +151,8 @@ class WordRow:
 class Side(NamedTuple):
     """One side of a text: each feature with its value, and the length of the vector of all of them.
 
-    Where words are weighed as a whole, ``lanes`` is their sum, ``held`` how many features it holds, and ``values`` what
-    those that stand more than once bring beyond it.
+    Where words are weighed as a whole, ``lanes`` is their sum, ``held`` how many features they have, and ``values``
+    what those that stand more than once bring beyond it.
     """
 
     values: tuple[tuple[str, int], ...]
@@ -170,15 +171,22 @@ def quotient(part: int, whole: int) -> int:
     return part // whole if part >= 0 else -(-part // whole)
 
 
-def runs_needed(words: Sequence[str], weighed: Mapping[str, WordRow] | None) -> Iterable[str]:
-    """Return the runs of letters of which rows are needed: where words are weighed, those that stand there twice."""
+def runs_needed(words: Sequence[str], weighed: Mapping[str, WordRow] | None) -> dict[str, int]:
+    """Return the runs of letters of which rows are needed, each with how often it stands there.
+
+    Where words are weighed, those that stand there twice or more often.
+    """
     if weighed is None:
-        return dict.fromkeys(gram for word in dict.fromkeys(words) for gram in grams(word))
-    return [run for run, count in _counted([weighed[word] for word in words]).items() if count > 1]
+        return Counter(gram for word in words for gram in grams(word))
+    counts = Counter(chain.from_iterable([weighed[word].runs for word in words]))
+    return {run: count for run, count in counts.items() if count > 1}
 
 
 def sides_of(
-    words: Sequence[str], rows: Mapping[str, FeatureRow], weighed: Mapping[str, WordRow] | None = None
+    words: Sequence[str],
+    rows: Mapping[str, FeatureRow],
+    weighed: Mapping[str, WordRow] | None = None,
+    needed: Mapping[str, int] | None = None,
 ) -> tuple[Side, Side]:
     """Return the sides of a text of which ``words`` are the tokens; features without a row count for nothing.
 
@@ -186,17 +194,19 @@ def sides_of(
     ----------
     weighed
         The rows of all ``words``; of runs of letters ``rows`` then holds at least those that stand in them twice.
+    needed
+        What `runs_needed` returned of the words; found out where it is left out.
     """
-    found = _side(word_features(words), rows)
-    if weighed is None:
-        return found, _side([gram for word in words for gram in grams(word)], rows)
-    return found, _joined([weighed[word] for word in words], rows)
+    found = _side(Counter(word_features(words)), rows)
+    if needed is None:
+        needed = runs_needed(words, weighed)
+    return found, _side(needed, rows) if weighed is None else _joined([weighed[word] for word in words], needed, rows)
 
 
-def _side(found: Iterable[str], rows: Mapping[str, FeatureRow]) -> Side:
+def _side(counts: Mapping[str, int], rows: Mapping[str, FeatureRow]) -> Side:
     values: list[tuple[str, int]] = []
     squares = 0
-    for feature, count in Counter(found).items():
+    for feature, count in counts.items():
         row = rows.get(feature)
         if row is not None:
             value = _value(row.idf, count)
@@ -209,21 +219,19 @@ def _value(idf: int, count: int) -> int:
     return idf if count == 1 else idf * _FACTORS[min(count, len(_FACTORS) - 1)] // UNIT
 
 
-def _counted(words: Iterable[WordRow]) -> Counter[str]:
-    return Counter(chain.from_iterable([word.runs for word in words]))
-
-
-def _joined(words: Sequence[WordRow], rows: Mapping[str, FeatureRow]) -> Side:
-    counts = _counted(words)
-    squares = sum([word.squares for word in words])
+def _joined(words: Sequence[WordRow], counts: Mapping[str, int], rows: Mapping[str, FeatureRow]) -> Side:
+    lanes = squares = held = 0
+    for word in words:
+        lanes += word.lanes
+        squares += word.squares
+        held += len(word.runs)
     values: list[tuple[str, int]] = []
     for feature, count in counts.items():
-        if count > 1:
-            idf = rows[feature].idf
-            value = _value(idf, count)
-            values.append((feature, value - count * idf))
-            squares += value * value - count * idf * idf
-    return Side(tuple(values), math.isqrt(squares) or 1, sum([word.lanes for word in words]), len(counts))
+        idf = rows[feature].idf
+        value = _value(idf, count)
+        values.append((feature, value - count * idf))
+        squares += value * value - count * idf * idf
+    return Side(tuple(values), math.isqrt(squares) or 1, lanes, held)
 
 
 def linear_points(
@@ -244,21 +252,23 @@ def linear_points(
     points = dict(bias) if classes is None else {number: bias[number] for number in classes if number in bias}
     size = max(bias, default=-1) + 2
     for side in sides:
-        sums = _sums_of(*_added(side.values, rows, size), side.lanes)
+        sums = [0] * size
+        held = _sums_of(_add(side.values, rows, sums) + side.lanes, size)
         length = side.length
-        for number, before in points.items():
-            part = sums[number]
-            points[number] = before + (part // length if part >= 0 else -(-part // length))
+        if classes is None:
+            shares = [part // length if part >= 0 else -(-part // length) for part in map(add, sums, held)]
+            points = {number: before + shares[number] for number, before in points.items()}
+        else:
+            points = {n: before + quotient(sums[n] + held[n], length) for n, before in points.items()}
     return points
 
 
-def _added(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], size: int) -> tuple[list[int], int]:
-    """Return the sum of value times weight of every class: of short rows one by one, and of long ones in lanes.
+def _add(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], sums: list[int] | memoryview[int]) -> int:
+    """Add value times weight of every class: of short rows to ``sums``, and of long ones to lanes, which are returned.
 
     The class of number -1 stands last.
     """
-    lanes = 0
-    sums = [0] * size
+    lanes, size = 0, len(sums)
     longest = _longest(size)
     for feature, value in values:
         row = rows[feature]
@@ -267,28 +277,24 @@ def _added(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], si
         else:
             for number, weight in zip(row.classes, row.weights, strict=True):
                 sums[number] += value * weight
-    return sums, lanes
+    return lanes
 
 
-def _sums_of(sums: list[int], lanes: int, more: int) -> Sequence[int]:
-    """Return what `_added` returns, with more lanes, class by class."""
-    if not (lanes or more):
-        return sums
-    size = len(sums)
-    held = array("Q", (lanes + more + _halves(size)).to_bytes(_LANE * size, sys.byteorder))
-    return [one + other - _HALF for one, other in zip(sums, held, strict=True)]
+def _sums_of(lanes: int, size: int) -> Sequence[int]:
+    """Return what stands in each lane."""
+    halves = _halves(size)
+    return array("q", ((lanes + halves) ^ halves).to_bytes(_LANE * size, sys.byteorder))
 
 
-def _in_lanes(values: Iterable[tuple[str, int]], rows: Mapping[str, FeatureRow], size: int) -> int:
-    """Return all that `_added` returns in lanes."""
-    sums, lanes = _added(values, rows, size)
-    held = array("Q", [value + _HALF for value in sums])
-    return lanes + int.from_bytes(held, sys.byteorder) - _halves(size)
+def _lanes_of(content: bytearray) -> int:
+    """Return one number with each signed value of 64 bits in its lane."""
+    halves = _halves(len(content) // _LANE)
+    return (int.from_bytes(content, sys.byteorder) ^ halves) - halves
 
 
 @lru_cache(maxsize=4)
 def _halves(size: int) -> int:
-    """Return half of what a lane holds in each lane: no lane is below 0 where it is added."""
+    """Return half of what a lane holds in each lane: with it no lane is below 0, and its highest bit tells the sign."""
     return int.from_bytes(_HALF.to_bytes(_LANE, sys.byteorder) * size, sys.byteorder)
 
 

@@ -6,17 +6,39 @@ the best chunk of all has. Where no model is stored (documents without examples)
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import sys
+from array import array
+from collections.abc import Callable, Mapping, Sequence
+from itertools import pairwise
 
 from assistant.model import Reason, ScoredNote
 from assistant.ranking.linear import FeatureRow, Side, WordRow, quotient, word_points
-from assistant.ranking.postings import TermRow
+from assistant.ranking.postings import FULL, LANE, LANE_BYTES, TermRow
 from assistant.values import NamedTuple
 
-__all__ = ["FULL", "NONE", "Scores", "best_by_note", "best_chunks", "explain", "scaled", "sum_up"]
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
 
-FULL = 100
-"""Weights of a question's terms are in percent of this."""
+    V = TypeVar("V")
+
+__all__ = [
+    "FULL",
+    "NONE",
+    "OnDemand",
+    "Scores",
+    "best_by_note",
+    "best_chunks",
+    "best_held",
+    "chunk_sums",
+    "explain",
+    "first_of_sums",
+    "scaled",
+    "sum_up",
+]
+
+Terms = Sequence[tuple[str, int]]
+"""Terms of a question, each once, with its weight in percent."""
 MODEL_FIELD = "model"
 NONE = -1
 """Number of the class of questions that no note covers."""
@@ -39,9 +61,37 @@ class Scores(NamedTuple):
     divisor: int = 1
 
 
-def best_chunks(
-    terms: Sequence[tuple[str, int]], rows: Mapping[str, TermRow], chunk_note: Sequence[int]
-) -> dict[int, tuple[int, int]]:
+class OnDemand(dict[int, "V"]):
+    """What is known by note, and what is found when a note is asked for.
+
+    Parameters
+    ----------
+    found
+        What is known.
+    find
+        Returns what there is of another note, None where there is nothing.
+    """
+
+    def __init__(self, found: Mapping[int, V], find: Callable[[int], V | None]) -> None:
+        super().__init__(found)
+        self._find = find
+
+    def __missing__(self, note: int) -> V:
+        value = self._find(note)
+        if value is None:
+            raise KeyError(note)
+        self[note] = value
+        return value
+
+    def get(self, note: int, default: V | None = None) -> V | None:  # type: ignore[override]
+        """Return what there is of a note, ``default`` where there is nothing."""
+        try:
+            return self[note]
+        except KeyError:
+            return default
+
+
+def best_chunks(terms: Terms, rows: Mapping[str, TermRow], chunk_note: Sequence[int]) -> dict[int, tuple[int, int]]:
     """Return for each note (sum, number) of its best chunk, of equal sums the lower number.
 
     Parameters
@@ -77,6 +127,67 @@ def best_by_note(sums: Mapping[int, int], owner: Mapping[int, int] | Sequence[in
     return best
 
 
+def chunk_sums(terms: Terms, rows: Mapping[str, TermRow], size: int) -> list[int]:
+    """Return the sum of each of ``size`` chunks, 0 where none of the terms stands: long rows are added up as lanes."""
+    lanes = 0
+    content = bytearray(LANE_BYTES * size)
+    sums = memoryview(content).cast(LANE)
+    for term, percent in terms:
+        row = rows.get(term)
+        if row is None:
+            continue
+        if row.is_long(size):
+            lanes += row.lanes(percent, size)
+            continue
+        for part in row.parts():
+            for number, weight in zip(part.chunks, part.weights, strict=True):
+                sums[number] += weight * percent // FULL
+    lanes += int.from_bytes(content, sys.byteorder)
+    return array(LANE, lanes.to_bytes(LANE_BYTES * size, sys.byteorder)).tolist()
+
+
+def first_of_sums(
+    terms: Terms, rows: Mapping[str, TermRow], first: Sequence[int], model: Mapping[int, int], share: int, count: int
+) -> Scores:
+    """Return the scores of the first ``count`` notes as `sum_up` does, of so few chunks that all sums are soon known.
+
+    Parameters
+    ----------
+    first
+        The first chunk of each note, and at the end how many chunks there are.
+    model
+        The points of every note, and of `NONE` where there is such a class.
+    share
+        Not below 0.
+    """
+    sums = chunk_sums(terms, rows, first[-1])
+    best = [max(sums[start:end]) if start < end else 0 for start, end in pairwise(first)]
+    divisor = max(best, default=0) or 1
+    total = {note: model[note] + share * value // divisor for note, value in enumerate(best)}
+    least = sorted(total.values(), reverse=True)[:count]
+    ahead = [note for note, value in total.items() if value >= least[-1]]  # in the order of their numbers
+    order = sorted(ahead, key=total.__getitem__, reverse=True)[:count]
+
+    def best_of(note: int) -> tuple[int, int] | None:
+        if note in total and best[note]:
+            return best[note], sums.index(best[note], first[note])
+        return best_held(terms, rows, first, note)
+
+    return Scores(total, order, OnDemand({}, best_of), model, share, divisor)
+
+
+def best_held(terms: Terms, rows: Mapping[str, TermRow], first: Sequence[int], note: int) -> tuple[int, int] | None:
+    """Return (sum, number) of the best chunk of a note by looking its chunks up, None where none holds a term."""
+    if not 0 <= note < len(first) - 1:
+        return None
+    best: tuple[int, int] | None = None
+    for chunk in range(first[note], first[note + 1]):
+        held = [row[0] * percent // FULL for term, percent in terms if term in rows and (row := rows[term].at(chunk))]
+        if held and (best is None or sum(held) > best[0]):
+            best = sum(held), chunk
+    return best
+
+
 def sum_up(chunk: Mapping[int, tuple[int, int]], model: Mapping[int, int], share: int) -> Scores:
     """Add the share of BM25F to the points of the model.
 
@@ -102,7 +213,7 @@ def scaled(weight: int, percent: int) -> int:
 def explain(
     note: int,
     note_id: str,
-    terms: Sequence[tuple[str, int]],
+    terms: Terms,
     rows: Mapping[str, TermRow],
     scores: Scores,
     fields: Sequence[str],

@@ -18,6 +18,9 @@ from eval.bench.measure import ASSISTANT, PYTHON, Cost, cost_of, in_turn
 
 __all__ = ["batch", "lines_of"]
 
+_SHORT = 10_000
+"""Lines of a batch that is run more than once."""
+
 
 def batch(ground: Ground) -> Iterator[Figure]:
     """Yield for each number of lines what all of them cost, start included."""
@@ -34,7 +37,7 @@ def batch(ground: Ground) -> Iterator[Figure]:
             f"assistant ask --batch, {every} processes": partial(_together, [[*answer, str(part)] for part in parts]),
             FTS5: partial(_together, [[PYTHON, "-c", ANSWER_LINES, str(index), str(whole)]]),
         }
-        for way, costs in in_turn(ways, min(ground.runs, 3)).items():
+        for way, costs in in_turn(ways, min(ground.runs, 3) if count <= _SHORT else 1).items():
             seconds = [cost.wall for cost in costs]
             case = f"{count} questions"
             yield Figure("batch", case, way, "questions a second", tuple(count / value for value in seconds), FTS5)

@@ -38,11 +38,11 @@ SIZES = {
         (100, 300, 1000, 3000, 10_000, 20_000),
         (500, 100_000),
         (0, 10_000, 300_000),
-        100,
+        1000,
         200,
     ),
 }
-"""``tiny`` shows that all works, and nothing of speed; ``full`` takes hours and some twenty GB of memory."""
+"""``tiny`` shows that all works, and nothing of speed; ``full`` takes hours, most of them to compile notes."""
 
 
 class Ground:

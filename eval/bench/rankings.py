@@ -8,15 +8,29 @@ from pathlib import Path
 
 import numpy as np
 
-__all__ = ["PEERS", "Rank"]
+__all__ = ["FIRST", "PEERS", "RANK_FTS5", "Rank", "full_text_of"]
 
 Rank = Callable[[Sequence[str]], list[int]]
 """Terms of a question -> numbers of the first five chunks."""
 FIRST = 5
+RANK_FTS5 = """
+import sqlite3, re, sys
+db = sqlite3.connect("file:" + sys.argv[1] + "?mode=ro", uri=True)
+sql = "SELECT rowid FROM chunk WHERE chunk MATCH ? ORDER BY bm25(chunk) LIMIT " + sys.argv[3]
+for line in open(sys.argv[2], encoding="utf-8"):
+    words = " OR ".join('"' + w + '"' for w in re.findall(r"\\w+", line.lower()))
+    print(db.execute(sql, (words,)).fetchall() if words else [])
+"""
+"""Arguments: index, file with a question a line, how many chunks are to be found."""
+
+
+def full_text_of(work: Path, size: int) -> Path:
+    """Return where the index of SQLite FTS5 over so many chunks lies."""
+    return work / f"warm-{size}.fts"
 
 
 def _fts5(chunks: Sequence[Sequence[str]], work: Path) -> Rank:
-    path = work / f"warm-{len(chunks)}.fts"
+    path = full_text_of(work, len(chunks))
     path.unlink(missing_ok=True)
     db = sqlite3.connect(path)
     db.execute("CREATE VIRTUAL TABLE chunk USING fts5(content)")

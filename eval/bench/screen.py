@@ -14,6 +14,7 @@ import termios
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from eval.bench.figures import Figure
 from eval.bench.ground import Ground
@@ -36,6 +37,9 @@ class Echo(App):
 Echo().run()
 """
 QUESTIONS = ("stick cap torn", "no picture on the screen")
+"""What each sitting begins with; the first question finds nothing read yet."""
+_MORE = 8
+"""Labelled questions that are asked after them."""
 _SIZE = struct.pack("HHHH", 30, 100, 0, 0)
 _ESCAPES = re.compile(rb"\x1b(?:\[[0-?]*[ -/]*[@-~]|[@-Z\\-_]|\][^\x07\x1b]*(?:\x07|\x1b\\))")
 _NEVER_SECONDS = 60.0
@@ -43,29 +47,49 @@ _QUIET_SECONDS = 0.3
 """After so long without a byte the screen is taken to be done."""
 
 
+class _Sitting(NamedTuple):
+    """Milliseconds to the first frame, by the clock and of processors; of each question to echo and card; MB held."""
+
+    frame: float
+    cpu: float
+    echoes: tuple[float, ...]
+    cards: tuple[float, ...]
+    held: float
+
+
 def screen(ground: Ground) -> Iterator[Figure]:
-    """Yield milliseconds to the first frame, from a key to its echo and from Enter to the card, and the memory held."""
+    """Yield what the first frame costs, times from a key to its echo and from Enter to the card, and memory held."""
     folder = ground.work / "screen"
     folder.mkdir()
     app = folder / "app.py"
     app.write_text(APP, "utf-8")
+    asked = (*QUESTIONS, *ground.questions[:_MORE])
     ways = {
         OURS: [ASSISTANT, "--pack", str(ground.pack), *ground.home("screen")],
         PEER: [PYTHON, str(app)],
     }
-    calls = {way: (lambda command=command: _sitting(command, folder)) for way, command in ways.items()}
+    calls = {way: (lambda command=command: _sitting(command, folder, asked)) for way, command in ways.items()}
     in_turn(calls, 1)
-    found = in_turn(calls, ground.runs)
-    cases = [("first frame", "ms")]
-    cases += [(f"{n}. {what}", "ms") for n in (1, 2) for what in ("question, key to echo", "question, Enter to card")]
-    cases += [("held", "MB")]
-    for place, (case, unit) in enumerate(cases):
-        for way, sittings in found.items():
-            yield Figure("screen", case, way, unit, tuple(sitting[place] for sitting in sittings), PEER)
+    for way, sittings in in_turn(calls, ground.runs).items():
+        for case, unit, values in _cases(sittings):
+            yield Figure("screen", case, way, unit, tuple(values), PEER)
 
 
-def _sitting(command: Sequence[str], folder: Path) -> list[float]:
-    """Start, ask, leave; return milliseconds to the last byte of first frame, each echo and each card, and MB held."""
+def _cases(sittings: Sequence[_Sitting]) -> Iterator[tuple[str, str, list[float]]]:
+    """Yield case, unit and values; of the questions after the first each time is a value of its own."""
+    yield "first frame", "ms", [one.frame for one in sittings]
+    yield "first frame", "CPU ms", [one.cpu for one in sittings]
+    for what, times in (
+        ("key to echo", [one.echoes for one in sittings]),
+        ("Enter to card", [one.cards for one in sittings]),
+    ):
+        yield f"first question, {what}", "ms", [first for first, *_ in times]
+        yield f"later questions, {what}", "ms", [value for _, *later in times for value in later]
+    yield "held", "MB", [one.held for one in sittings]
+
+
+def _sitting(command: Sequence[str], folder: Path, asked: Sequence[str]) -> _Sitting:
+    """Start, ask, leave; times are to the last byte that is painted."""
     ours, theirs = pty.openpty()
     fcntl.ioctl(theirs, termios.TIOCSWINSZ, _SIZE)
     began = time.perf_counter()
@@ -80,12 +104,13 @@ def _sitting(command: Sequence[str], folder: Path) -> list[float]:
     )
     os.close(theirs)
     try:
-        found = [_painted(ours) - began]
-        for question in QUESTIONS:
-            found.append(_pressed(ours, question[:1]))
+        frame, cpu = _painted(ours) - began, _spent(process.pid)
+        echoes, cards = [], []
+        for question in asked:
+            echoes.append(1000 * _pressed(ours, question[:1]))
             _pressed(ours, question[1:])
-            found.append(_pressed(ours, "\r"))
-        return [*(1000 * seconds for seconds in found), _held(process.pid)]
+            cards.append(1000 * _pressed(ours, "\r"))
+        return _Sitting(1000 * frame, 1000 * cpu, tuple(echoes), tuple(cards), _held(process.pid))
     finally:
         process.send_signal(signal.SIGKILL)
         process.wait()
@@ -120,3 +145,9 @@ def _held(pid: int) -> float:
     if not status.exists():
         return float("nan")
     return int(re.findall(r"VmRSS:\s+(\d+)", status.read_text("ascii"))[0]) / 1024
+
+
+def _spent(pid: int) -> float:
+    """Return the seconds of all processors that a process has taken so far; nan where the system does not tell."""
+    tasks = sorted(Path(f"/proc/{pid}/task").glob("*/schedstat"))
+    return sum(int(task.read_text("ascii").split()[0]) for task in tasks) / 1e9 if tasks else float("nan")

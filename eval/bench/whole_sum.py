@@ -4,15 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from assistant.answering.retrieve import Retrieval
 from assistant.compiling.compiler import chunk_weights, read_words
 from assistant.compiling.settings import CompileSettings
 from assistant.ranking.documents import Documents
-from assistant.ranking.score import scaled, sum_up
+from assistant.ranking.score import FULL, scaled, sum_up
 
-__all__ = ["WholeSum"]
+__all__ = ["WholeSum", "first_of_all"]
 
 _AT_ONCE = 1000
+
+
+def first_of_all(retrieval: Retrieval, size: int, most: int) -> list[int]:
+    """Return the first ``most`` of ``size`` documents of one chunk each, by all postings that the pack holds."""
+    sums = np.zeros(size, np.int64)
+    held = np.zeros(size, bool)
+    for term, percent in retrieval.terms:
+        for part in retrieval.rows[term].parts() if term in retrieval.rows else ():
+            chunks = np.frombuffer(part.chunks, np.uint32)
+            sums[chunks] += np.frombuffer(part.weights, np.uint16).astype(np.int64) * percent // FULL
+            held[chunks] = True
+    found = np.flatnonzero(held)
+    if len(found) > most:
+        found = found[sums[found] >= np.partition(sums[found], -most)[-most]]
+    return [int(chunk) for chunk in found[np.lexsort((found, -sums[found]))][:most]]
 
 
 class WholeSum:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import accumulate, pairwise
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from assistant.ranking import postings
 from assistant.ranking.front import first_scores, highest_sums
 from assistant.ranking.postings import Part, TermRow
-from assistant.ranking.score import FULL, NONE, best_chunks, explain, scaled, sum_up
+from assistant.ranking.score import FULL, NONE, best_chunks, chunk_sums, explain, first_of_sums, scaled, sum_up
 
 FIELDS = ("title", "steps")
 Held = Mapping[str, Mapping[int, tuple[int, int]]]
@@ -28,7 +29,6 @@ def small_parts(request: pytest.FixtureRequest) -> Iterator[None]:
         part, run = request.param
         patch.setattr(postings, "PART", part)
         patch.setattr(postings, "RUN", run)
-        patch.setattr("assistant.ranking.front.RUN", run)
         yield
 
 
@@ -64,16 +64,38 @@ def sums_of(terms: Terms, held: Held) -> dict[int, int]:
     return sums
 
 
+def highest_of(sums: Mapping[int, int], count: int) -> dict[int, int]:
+    return dict(sorted(sums.items(), key=lambda held: (-held[1], held[0]))[:count])
+
+
 def owner_of(first: Sequence[int]) -> list[int]:
     return [bisect_right(first, chunk) - 1 for chunk in range(first[-1])]
 
 
+@given(
+    st.lists(st.integers(0, 2**18) | st.integers(0, 2**32 - 1), max_size=9),
+    st.integers(1, 2**18) | st.integers(1, 2**32 - 1),
+    st.booleans(),
+)
+def test_a_part_tells_whether_its_chunks_are_below_an_end(chunks: list[int], end: int, near: bool) -> None:
+    if near and chunks:
+        end = max(max(chunks), 1)
+    part = Part(array("I", chunks), array("H", bytes(2 * len(chunks))), bytes(len(chunks)))
+    assert part.below(end) == all(chunk < end for chunk in chunks)
+    assert part.below(end + 1) == all(chunk <= end for chunk in chunks)
+
+
 @given(corpora(), terms_drawn, counts)
 def test_the_highest_sums_are_those_of_all(corpus: tuple[list[int], Held], terms: Terms, count: int) -> None:
-    whole = sums_of(terms, corpus[1])
-    bar = sorted(whole.values(), reverse=True)[count - 1] if len(whole) >= count else 0
-    expected = {chunk: value for chunk, value in whole.items() if value >= bar}
-    assert highest_sums(terms, rows_of(corpus[1]), count) == expected
+    assert highest_sums(terms, rows_of(corpus[1]), count) == highest_of(sums_of(terms, corpus[1]), count)
+
+
+@given(corpora(), terms_drawn)
+def test_long_and_short_rows_add_up_to_the_sums_of_all(corpus: tuple[list[int], Held], terms: Terms) -> None:
+    first, held = corpus
+    whole, rows = sums_of(terms, held), rows_of(held)
+    for _ in range(2):  # the second time from what was kept of the first
+        assert chunk_sums(terms, rows, first[-1]) == [whole.get(chunk, 0) for chunk in range(first[-1])]
 
 
 @st.composite
@@ -93,16 +115,19 @@ def test_the_first_notes_are_those_of_the_whole_sum_with_all_that_is_asked_of_th
     rows = rows_of(held)
     longest = max(b - a for a, b in pairwise(first))
     whole = sum_up(best_chunks(terms, rows, owner_of(first)), model, share)
-    front = first_scores(terms, rows, first, max(longest, 1), model, share, count)
-    assert list(front.order) == list(whole.order[:count])
-    assert (front.model, front.factor, front.divisor) == (whole.model, whole.factor, whole.divisor)
-    for note in range(len(first) - 1):
-        assert front.total.get(note, 0) == whole.total.get(note, 0)
-        assert front.chunk.get(note) == whole.chunk.get(note)
-        told = [explain(note, "id", terms, rows, scores, FIELDS) for scores in (front, whole)]
-        assert told[0] == told[1]
-    for note in front.order:
-        assert front.total[note] == whole.total[note]
+    ways = [first_scores(terms, rows, first, max(longest, 1), model, share, count)]
+    if model:
+        ways.append(first_of_sums(terms, rows, first, model, share, count))
+    for front in ways:
+        assert list(front.order) == list(whole.order[:count])
+        assert (front.model, front.factor, front.divisor) == (whole.model, whole.factor, whole.divisor)
+        for note in range(len(first) - 1):
+            assert front.total.get(note, 0) == whole.total.get(note, 0)
+            assert front.chunk.get(note) == whole.chunk.get(note)
+            told = [explain(note, "id", terms, rows, scores, FIELDS) for scores in (front, whole)]
+            assert told[0] == told[1]
+        for note in front.order:
+            assert front.total[note] == whole.total[note]
 
 
 def test_what_no_note_has_is_not_found() -> None:
@@ -127,9 +152,9 @@ def test_of_long_lists_most_is_not_read() -> None:
     for row in rows.values():
         whole = row.read
 
-        def counted(number: int, whole: Callable[[int], Part] = whole) -> Part:
-            read.append(number)
-            return whole(number)
+        def counted(numbers: Sequence[int], whole: Callable[[Sequence[int]], Sequence[Part]] = whole) -> Sequence[Part]:
+            read.extend(numbers)
+            return whole(numbers)
 
         row.read = counted
     terms = [("common", FULL), ("known", 90), ("rare", FULL)]
@@ -137,7 +162,5 @@ def test_of_long_lists_most_is_not_read() -> None:
     postings_in_all = sum(map(len, held.values()))
     if postings.PART > 100:
         assert len(read) < 400
-    sums = sums_of(terms, held)
-    bar = sorted(sums.values(), reverse=True)[4]
-    assert found == {chunk: value for chunk, value in sums.items() if value >= bar}
+    assert found == highest_of(sums_of(terms, held), 5)
     assert postings_in_all > 40_000
