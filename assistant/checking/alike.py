@@ -12,9 +12,8 @@ Anastasiu and Karypis, L2AP: fast cosine similarity search with prefix L-2 norm 
 from __future__ import annotations
 
 from array import array
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import combinations, pairwise, product
+from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import tokenize
@@ -50,45 +49,45 @@ def alike(texts: Sequence[str], least: float, *, same: bool = True) -> list[tupl
     same
         Whether texts of the very same words are among the pairs.
     """
-    places: dict[tuple[str, ...], list[int]] = {}
+    known: dict[str, int] = {}
+    places: dict[bytes, list[int]] = {}
     for place, text in enumerate(texts):
-        places.setdefault(tuple(tokenize(text)), []).append(place)
-    places.pop((), None)
+        words = array("i", [known.setdefault(word, len(known)) for word in tokenize(text)])
+        places.setdefault(words.tobytes(), []).append(place)
+    places.pop(b"", None)
     groups = list(places.values())
     found: list[tuple[int, int, float]] = []
     if same:
         found += ((i, j, 1.0) for group in groups for i, j in combinations(group, 2))
     if len(groups) > 1:
-        vectors = _vectors(list(places), list(map(len, groups)), len(texts))
+        vectors = _vectors(list(places), len(known), list(map(len, groups)), len(texts))
         for one, other, cosine in _near(vectors, least):
             found += ((min(pair), max(pair), cosine) for pair in product(groups[one], groups[other]))
     return sorted(found)
 
 
-def _vectors(kinds: Sequence[tuple[str, ...]], times: Sequence[int], number: int) -> csr_array:
+def _vectors(kinds: Sequence[bytes], words: int, times: Sequence[int], number: int) -> csr_array:
     """Return the vector of each kind of text as a row of length 1, its terms in the order of their rarity.
 
-    ``times`` says how many of the ``number`` texts are of each kind.
+    A kind is its words as numbers below ``words``, four bytes each; ``times`` says how many of the ``number`` texts are
+    of it. A pair of neighbours is a number too: as texts, those of many notes take most of the memory of a check.
     """
     import numpy as np
     from scipy.sparse import csr_array
 
-    columns: dict[str, int] = {}
-    terms, counts, starts = array("q"), array("d"), array("q", [0])
-    for words in kinds:
-        held = Counter([*words, *(f"{left} {right}" for left, right in pairwise(words))])
-        terms.extend(columns.setdefault(term, len(columns)) for term in held)
-        counts.extend(held.values())
-        starts.append(len(terms))
-    shape = (len(kinds), len(columns))
-    column, start = np.array(terms), np.array(starts)
-    row = np.repeat(np.arange(len(kinds)), np.diff(start))
-    spread = np.bincount(column, weights=np.array(times)[row], minlength=len(columns))
-    data = (1 + np.log(np.array(counts))) * (1 + np.log((1 + number) / (1 + spread)))[column]
-    data /= np.sqrt(np.bincount(row, weights=data * data))[row]
-    rank = np.empty(len(columns), dtype=np.int64)
-    rank[np.argsort(spread, kind="stable")] = np.arange(len(columns))
-    vectors = csr_array((data, rank[column], start), shape=shape)
+    held = np.frombuffer(b"".join(kinds), dtype=np.intc)
+    row = np.repeat(np.arange(len(kinds), dtype=np.intc), [len(kind) // held.itemsize for kind in kinds])
+    first = np.flatnonzero(row[:-1] == row[1:])
+    pairs, pair = np.unique(held[first].astype(np.int64) * words + held[first + 1], return_inverse=True)
+    at = np.concatenate((row, row[first])), np.concatenate((held, (words + pair).astype(np.intc)))
+    vectors = csr_array((np.ones(len(at[0])), at), shape=(len(kinds), words + len(pairs)))
+    of = np.repeat(np.arange(len(kinds)), np.diff(vectors.indptr))
+    spread = np.bincount(vectors.indices, weights=np.array(times)[of], minlength=vectors.shape[1])
+    data = (1 + np.log(vectors.data)) * (1 + np.log((1 + number) / (1 + spread)))[vectors.indices]
+    data /= np.sqrt(np.bincount(of, weights=data * data))[of]
+    rank = np.empty(len(spread), dtype=vectors.indices.dtype)
+    rank[np.argsort(spread, kind="stable")] = np.arange(len(spread))
+    vectors = csr_array((data, rank[vectors.indices], vectors.indptr), shape=vectors.shape)
     vectors.sort_indices()
     return vectors
 

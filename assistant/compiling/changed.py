@@ -75,14 +75,14 @@ class ChangedRows:
             for line, classes in self._touched.items()
             if line in self._row and not self._told[line] and classes == {number}
         ]
-        matrix, sampling = self._vectors.matrix, self._problem.sampling
+        matrix, sampling, rare = self._vectors.matrix, self._problem.sampling, self._problem.rare
         rows = [matrix[own], *([self._vectors.rows(new)] if new else [])]
-        if sampling is None:
+        if sampling is None or rare is None:
             kept = np.setdiff1d(np.arange(matrix.shape[0]), gone)
             return learn_class(_joined([matrix[kept], *rows[1:]]), _target(kept, own, len(new)), self._settings)
         together = _joined(rows)
-        middles = middles_of(together, [np.arange(together.shape[0])], self._problem.rare)
-        (chosen,) = chosen_lines(matrix, [np.union1d(own, gone).astype(int)], middles, sampling)
+        middles = middles_of(together, [np.arange(together.shape[0])], rare)
+        (chosen,) = chosen_lines(rare, [np.union1d(own, gone).astype(int)], middles, sampling)
         held = ~np.isin(chosen.rows, gone)
         kept, weights = chosen.rows[held], [*chosen.weights[held], *(1.0 for _ in new)]
         return learn_from(_joined([matrix[kept], *rows[1:]]), _target(kept, own, len(new)), self._settings, weights)

@@ -11,7 +11,7 @@ import numpy as np
 from scipy.sparse import csr_matrix
 from sklearn.svm import LinearSVC
 
-from assistant.compiling.sample import Sampling, chosen_lines, middles_of, rare_columns
+from assistant.compiling.sample import RareLines, Sampling, chosen_lines, middles_of, rare_lines
 from assistant.compiling.settings import LinearSettings
 from assistant.ranking.linear import UNIT
 
@@ -31,14 +31,14 @@ class Problem(NamedTuple):
     """All that classes are learned from.
 
     ``matrix`` has a row for each line; ``own`` are the rows of each class, one after another, class by class, and
-    ``ends`` where each begins and the last ends. With a ``sampling``, ``rare`` tells which columns make lines alike.
+    ``ends`` where each begins and the last ends. With a ``sampling``, ``rare`` tells what makes lines alike.
     """
 
     matrix: Any
     own: Any
     ends: Any
     sampling: Sampling | None
-    rare: Any
+    rare: RareLines | None
 
     def rows(self, place: int) -> Any:
         """Return the rows of the class at a place."""
@@ -63,7 +63,7 @@ def problem_of(
             rows[number].append(row)
     own = np.concatenate([np.asarray(rows[number], dtype=np.int32) for number in classes])
     ends = np.cumsum([0, *(len(rows[number]) for number in classes)])
-    return Problem(matrix, own, ends, sampling, rare_columns(matrix) if sampling else None)
+    return Problem(matrix, own, ends, sampling, rare_lines(matrix) if sampling else None)
 
 
 def learn_block(problem: Problem, places: Sequence[int], settings: LinearSettings) -> list[ClassWeights]:
@@ -74,14 +74,14 @@ def learn_block(problem: Problem, places: Sequence[int], settings: LinearSetting
 def _learned(problem: Problem, places: Sequence[int], settings: LinearSettings) -> Iterator[ClassWeights]:
     own = [problem.rows(place) for place in places]
     lines = problem.matrix.shape[0]
-    if problem.sampling is None:
+    if problem.sampling is None or problem.rare is None:
         for mine in own:
             target = np.zeros(lines, dtype=bool)
             target[mine] = True
             yield learn_class(problem.matrix, target, settings)
         return
     middles = middles_of(problem.matrix, own, problem.rare)
-    for mine, chosen in zip(own, chosen_lines(problem.matrix, own, middles, problem.sampling), strict=True):
+    for mine, chosen in zip(own, chosen_lines(problem.rare, own, middles, problem.sampling), strict=True):
         yield learn_from(problem.matrix[chosen.rows], np.isin(chosen.rows, mine), settings, chosen.weights)
 
 

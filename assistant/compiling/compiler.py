@@ -14,11 +14,11 @@ from typing import NamedTuple
 
 import sklearn
 
-from assistant.analysis.analyzer import Spelling, Stems, is_question_word
+from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.spelling import deletion_keys, is_repairable
 from assistant.analysis.tokens import tokenize
 from assistant.compiling.classes import ClassWeights
-from assistant.compiling.lexicon import CompileLexicon, build_lexicon
+from assistant.compiling.lexicon import CompileLexicon, KnownWords, build_lexicon
 from assistant.compiling.linear import learn_linear, model_key
 from assistant.compiling.lines import lines_of, turn_lines
 from assistant.compiling.packfile import write_pack_file
@@ -27,16 +27,18 @@ from assistant.compiling.settings import CompileSettings
 from assistant.compiling.steps import step_weights
 from assistant.compiling.taken import LEARNED, HeldModel, held, taken_over
 from assistant.compiling.vectors import Vectors
+from assistant.languages import language_of
 from assistant.model import Corpus, Note, Trade
 from assistant.pack.codec import note_to_json, trade_to_json
 from assistant.pack.format import (
     FIELDS,
+    FIGURES,
     FIRST_AT_ONCE,
     IDS_AT_ONCE,
     NOTES_MODEL,
     TURNS_MODEL,
     feature_table,
-    pack_count,
+    pack_form,
     pack_numbers,
     pack_postings,
     pack_title,
@@ -105,6 +107,7 @@ def compile_corpus(
     PackError
         If the file cannot be written; what stood there before is then still whole.
     """
+    settings = settings.told_in(corpus.trade.language)
     manifest = {"corpus": corpus.digest, "notes": str(len(corpus.notes)), **(facts or {})}
     documents = documents_of(corpus)
     words = read_words(documents, settings, progress)
@@ -127,6 +130,9 @@ def compile_corpus(
     tables = _tables(documents, words, settings, model, turns)
     tables["title"] = [(note.id, pack_title(place, note.title)) for place, note in enumerate(corpus.notes)]
     tables["note"] = [(note.id, note_to_json(note).encode()) for note in corpus.notes]
+    figures = {figure.digest: corpus.figures[figure.digest] for note in corpus.notes for figure in note.figures}
+    if figures:
+        tables[FIGURES] = figures.items()
     tables["alarm"] = _alarm_entries(corpus, number)
     masses = term_masses(words.statistics)
     tables["step"] = [step_entry(note, words.lexicon, masses, settings) for note in corpus.notes]
@@ -151,9 +157,10 @@ def read_words(documents: Documents, settings: CompileSettings, progress: Progre
     return Words(lexicon, chunks, bm25f_statistics(chunks, settings.bm25f))
 
 
-def chunk_terms(lexicon: Spelling) -> Callable[[Mapping[str, str]], dict[str, list[str]]]:
+def chunk_terms(lexicon: KnownWords) -> Callable[[Mapping[str, str]], dict[str, list[str]]]:
     """Return the function that gives the terms of a chunk by field; those that the chunk before has too are shared."""
-    stems = cache(Stems())
+    language = lexicon.language
+    stems = cache(Stems(language))
     read: dict[tuple[str, str], list[str]] = {}
 
     def terms(fields: Mapping[str, str]) -> dict[str, list[str]]:
@@ -162,7 +169,9 @@ def chunk_terms(lexicon: Spelling) -> Callable[[Mapping[str, str]], dict[str, li
         read = {
             (name, text): before[name, text]
             if (name, text) in before
-            else [stems(form) for form in (_repaired(text, lexicon) if name == "examples" else tokenize(text))]
+            else [
+                stems(form) for form in (_repaired(text, lexicon) if name == "examples" else tokenize(text, language))
+            ]
             for name, text in fields.items()
         }
         return {name: found for (name, _), found in read.items()}
@@ -175,7 +184,8 @@ def _facts(documents: Documents, settings: CompileSettings, model: HeldModel, tu
         "fields": " ".join(FIELDS),
         "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
         "analysis": json.dumps(settings.analysis._asdict()),
-        "analysis_digest": settings.analysis.digest,
+        "language": documents.language,
+        "analysis_digest": settings.analysis.digest(language_of(documents.language)),
         "decision": json.dumps(settings.decision),
         "harm": "[]",
         "emergency": "",
@@ -199,7 +209,10 @@ def _tables(
         "title": [(document, pack_title(place, document)) for place, document in enumerate(documents.ids)],
         "first": _first_entries(documents),
         "term": term_entries(terms),
-        "form": [(form, pack_count(lexicon.counts.get(form, 0))) for form in {*lexicon.counts, *lexicon.plain}],
+        "form": [
+            (form, pack_form(lexicon.counts.get(form, 0), lexicon.spelled.get(form, "")))
+            for form in {*lexicon.counts, *lexicon.plain}
+        ],
         "slip": slip_entries(lexicon.counts),
         "meaning": [(form, json.dumps(meant).encode()) for form, meant in documents.vocabulary.forms.items()],
     }
@@ -238,20 +251,21 @@ def slip_entries(forms: Iterable[str]) -> list[tuple[str, bytes]]:
 
 
 def step_entry(
-    note: Note, lexicon: Spelling, masses: Mapping[str, int], settings: CompileSettings
+    note: Note, lexicon: KnownWords, masses: Mapping[str, int], settings: CompileSettings
 ) -> tuple[str, bytes]:
     """Return the entry of a note in the table of steps."""
-    weights = step_weights(note, content_terms(lexicon, Stems()), masses, settings.steps)
+    weights = step_weights(note, content_terms(lexicon, Stems(lexicon.language)), masses, settings.steps)
     return note.id, json.dumps(weights).encode()
 
 
 def _alarm_entries(corpus: Corpus, number: Mapping[str, int]) -> list[tuple[str, bytes]]:
+    language = language_of(corpus.trade.language)
     found = {
         (phrase[0], (rank, " ".join(phrase), number[alarm.note], lifts))
         for rank, alarm in enumerate(corpus.alarms)
         for lifts, texts in ((0, alarm.words), (1, alarm.lifted_by))
         for text in texts
-        if (phrase := tokenize(text))
+        if (phrase := tokenize(text, language))
     }
     first: dict[str, list[tuple[int, str, int, int]]] = {}
     for word, row in sorted(found):
@@ -259,17 +273,19 @@ def _alarm_entries(corpus: Corpus, number: Mapping[str, int]) -> list[tuple[str,
     return [(word, json.dumps(rows).encode()) for word, rows in first.items()]
 
 
-def content_terms(lexicon: Spelling, stems: Stems) -> Callable[[str], list[str]]:
+def content_terms(lexicon: KnownWords, stems: Stems) -> Callable[[str], list[str]]:
     """Return the function that turns an example question into terms: slips repaired, question words dropped."""
 
     def terms(text: str) -> list[str]:
-        return [stems(form) for form in _repaired(text, lexicon) if not is_question_word(form)]
+        return [stems(form) for form in _repaired(text, lexicon) if not is_question_word(form, lexicon.language)]
 
     return terms
 
 
-def _repaired(text: str, lexicon: Spelling) -> list[str]:
-    return [form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text)]
+def _repaired(text: str, lexicon: KnownWords) -> list[str]:
+    return [
+        form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text, lexicon.language)
+    ]
 
 
 def chunk_weights(

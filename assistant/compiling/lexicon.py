@@ -5,37 +5,53 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Set
 from functools import cache
+from types import MappingProxyType
 
 from spellchecker import SpellChecker
 
+from assistant.analysis.analyzer import Spelling
 from assistant.analysis.spelling import SpellingIndex
-from assistant.analysis.tokens import tokenize
+from assistant.analysis.tokens import spellings, tokenize
+from assistant.languages import Language, language_of
 from assistant.model import Vocabulary
 from assistant.ranking.documents import Documents
+from assistant.values import Protocol
 
-__all__ = ["CompileLexicon", "build_lexicon"]
+__all__ = ["CompileLexicon", "KnownWords", "build_lexicon"]
 
 TRUSTED_EXAMPLES = 3
 """A word that stands in phrases and questions alone is trusted from so many on; rarer ones may be slips."""
 TRUSTED_SLIPS = 12
-"""So many where no list of English words has it either: a slip that many make is still a slip."""
+"""So many where no list of words has it either: a slip that many make is still a slip."""
 
 
-COMMON_WORD = 1000
-"""An English word of this frequency in the word list is taken as meant, though the corpus lacks it."""
+class KnownWords(Spelling, Protocol):
+    """What reading the texts of notes asks: words, slips, and the language that they are of."""
+
+    language: Language
 
 
 class CompileLexicon:
     """Word forms with counts, in memory; what reading example questions needs of a `Lexicon`.
 
-    ``plain`` holds words that the corpus lacks and that are no slips of others: common English ones, and ``lifting``.
+    ``plain`` holds words that the corpus lacks and that are no slips of others: common ones of the language, and
+    ``lifting``. ``spelled`` tells of a form how the notes spell it, where that is otherwise.
     """
 
-    def __init__(self, counts: Mapping[str, int], vocabulary: Vocabulary, lifting: Set[str] = frozenset()) -> None:
+    def __init__(
+        self,
+        counts: Mapping[str, int],
+        vocabulary: Vocabulary,
+        lifting: Set[str] = frozenset(),
+        language: Language | None = None,
+        spelled: Mapping[str, str] = MappingProxyType({}),
+    ) -> None:
         self.counts = counts
-        self.plain = (_common_words() | lifting) - counts.keys()
+        self.language = language or language_of()
+        self.plain = (_common_words(self.language) | lifting) - counts.keys()
+        self.spelled = spelled
         self._vocabulary = vocabulary
-        self._spelling = SpellingIndex(counts)
+        self._spelling = SpellingIndex(counts, self.language)
         self._near: dict[str, list[str]] = {}
 
     def known(self, form: str) -> bool:
@@ -54,13 +70,18 @@ class CompileLexicon:
 
 
 @cache
-def _dictionary() -> Mapping[str, int]:
-    words: Mapping[str, int] = SpellChecker(language="en").word_frequency.dictionary
-    return words
+def _dictionary(language: Language) -> Mapping[str, int]:
+    """Return how often words of a language are written; nothing where the speller ships no list of it."""
+    try:
+        words: Mapping[str, int] = SpellChecker(language=language.code).word_frequency.dictionary
+    except ValueError:
+        return {}
+    return {word.translate(language.letters): count for word, count in words.items()} if language.folds else words
 
 
-def _common_words() -> set[str]:
-    return {w for w, count in _dictionary().items() if count >= COMMON_WORD and w.isalpha() and w.isascii()}
+def _common_words(language: Language) -> set[str]:
+    words = _dictionary(language).items()
+    return {w for w, count in words if count >= language.common and w.isalpha() and w.isascii()}
 
 
 def build_lexicon(documents: Documents) -> CompileLexicon:
@@ -68,25 +89,34 @@ def build_lexicon(documents: Documents) -> CompileLexicon:
 
     Words that lift an alarm are known as they stand: one that was taken for a slip of an alarm word would ring.
     """
+    language = language_of(documents.language)
     trusted: Counter[str] = Counter()
     for chunk in documents.chunks:
         for name, text in chunk.fields.items():
             if name != "examples":
-                trusted.update(tokenize(text))
+                trusted.update(tokenize(text, language))
     for form, meanings in documents.vocabulary.forms.items():
         for text in (form, *(word for word, _ in meanings)):
-            trusted.update(tokenize(text))
+            trusted.update(tokenize(text, language))
     for alarm in documents.alarms:
         for text in alarm.words:
-            trusted.update(set(tokenize(text)))
+            trusted.update(set(tokenize(text, language)))
     asked: Counter[str] = Counter()
     for text in {chunk.document: chunk.fields.get("examples", "") for chunk in documents.chunks}.values():
-        asked.update(tokenize(text))
-    words = _dictionary()
+        asked.update(tokenize(text, language))
+    words = _dictionary(language)
     counts = {
         form: trusted[form] + asked[form]
         for form in trusted.keys() | asked.keys()
         if form in trusted or asked[form] >= (TRUSTED_EXAMPLES if form in words else TRUSTED_SLIPS)
     }
-    lifting = {form for alarm in documents.alarms for text in alarm.lifted_by for form in tokenize(text)}
-    return CompileLexicon(counts, documents.vocabulary, lifting)
+    lifting = {form for alarm in documents.alarms for text in alarm.lifted_by for form in tokenize(text, language)}
+    return CompileLexicon(counts, documents.vocabulary, lifting, language, _spelled(documents, language))
+
+
+def _spelled(documents: Documents, language: Language) -> dict[str, str]:
+    """Return how the texts spell each form in which letters are written out."""
+    if not language.folds:
+        return {}
+    texts = (text for chunk in documents.chunks for text in chunk.fields.values())
+    return {form: word for text in texts for form, word in spellings(text, language).items()}

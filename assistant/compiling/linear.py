@@ -24,6 +24,7 @@ from assistant.compiling.lines import Lines
 from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import LinearSettings
 from assistant.compiling.vectors import Vectors
+from assistant.languages import CODES
 from assistant.pack.format import FORMAT
 from assistant.progress import Progress, silent
 from assistant.ranking.linear import UNIT, FeatureRow
@@ -39,13 +40,14 @@ _TOGETHER = 32
 _MAKING = (
     "analysis/features.py",
     "analysis/tokens.py",
-    "analysis/words.py",
     "compiling/classes.py",
+    "compiling/counted.py",
     "compiling/linear.py",
     "compiling/sample.py",
     "compiling/vectors.py",
+    "languages/__init__.py",
 )
-"""The modules that make lines into weights: a change of theirs may change the weights."""
+"""The modules that make lines into weights, beside that of the language: a change of theirs may change the weights."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,13 +188,13 @@ def _ended_whole() -> Iterator[None]:
 def model_key(lines: Lines, settings: LinearSettings, sampling: Sampling | None = None) -> str:
     """Return a digest of all that a model hangs on: lines, settings, what counts and learns them, pack format."""
     sampling = sampling or sampling_for(len(_classes(lines)))
-    made_by = (sklearn.__version__, scipy.__version__, np.__version__, str(FORMAT), *_sources())
+    made_by = (sklearn.__version__, scipy.__version__, np.__version__, str(FORMAT), *_sources(settings.language))
     numbers = (" ".join(map(str, sorted(found))) for found in lines.values())
     return key_of((*made_by, repr(settings), repr(sampling)), lines, numbers)
 
 
-def _sources() -> Iterator[str]:
-    for name in _MAKING:
+def _sources(language: str) -> Iterator[str]:
+    for name in (*_MAKING, f"languages/{CODES[language]}.py"):
         yield resources.files("assistant").joinpath(name).read_text("utf-8")
 
 

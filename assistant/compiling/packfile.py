@@ -14,7 +14,7 @@ from pathlib import Path
 
 from assistant.errors import PackError
 from assistant.pack.blocks import encode_block, encode_blocks
-from assistant.pack.format import APPLICATION_ID, FORMAT, SCHEMA, TABLES
+from assistant.pack.format import APPLICATION_ID, FIGURES, FORMAT, SCHEMA, TABLES
 
 __all__ = ["Entries", "write_pack_file"]
 
@@ -53,9 +53,10 @@ def _fill(path: Path, tables: Mapping[str, Entries], manifest: Mapping[str, str]
         for pragma in ("journal_mode = OFF", "synchronous = OFF", f"application_id = {APPLICATION_ID}"):
             db.execute(f"PRAGMA {pragma}")
         db.execute(f"PRAGMA user_version = {FORMAT}")
-        for statement in SCHEMA.values():
-            db.execute(statement)
-        for name in TABLES[1:]:
+        held = (*TABLES, FIGURES) if FIGURES in tables else TABLES
+        for name in held:
+            db.execute(SCHEMA[name])
+        for name in held[1:]:
             blocks = enumerate(encode_blocks(name, tables.get(name, ())))
             counts[name] = db.executemany(f"INSERT INTO {name} VALUES (?, ?)", blocks).rowcount
         told = {**manifest, "blocks": json.dumps(counts)}

@@ -16,8 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from assistant.analysis.analyzer import Spelling
-from assistant.analysis.tokens import tokenize
+from assistant.analysis.tokens import spellings, tokenize
 from assistant.compiling.changed import ChangedRows
 from assistant.compiling.classes import ClassWeights
 from assistant.compiling.compiler import (
@@ -30,7 +29,7 @@ from assistant.compiling.compiler import (
     term_entries,
     term_masses,
 )
-from assistant.compiling.lexicon import CompileLexicon
+from assistant.compiling.lexicon import CompileLexicon, KnownWords
 from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import CompileSettings
 from assistant.compiling.taken import LEARNED
@@ -42,8 +41,8 @@ from assistant.pack.codec import note_to_json
 from assistant.pack.format import (
     NOTES_MODEL,
     feature_table,
-    pack_count,
     pack_feature,
+    pack_form,
     pack_title,
     part_key,
     unpack_directory,
@@ -90,6 +89,7 @@ class _Grown:
 
     def __init__(self, base: CompileLexicon) -> None:
         self.base = base
+        self.language = base.language
         self.forms: set[str] = set()
 
     def known(self, form: str) -> bool:
@@ -156,7 +156,7 @@ class PatchedPack:
     def _changed_rows(self, sampling: Sampling | None) -> ChangedRows | None:
         return ChangedRows(self.corpus, self._settings.linear, self._vectors, sampling) if self._vectors else None
 
-    def _weights(self, note: Note, lexicon: Spelling) -> ChunkWeights:
+    def _weights(self, note: Note, lexicon: KnownWords) -> ChunkWeights:
         read = chunk_terms(lexicon)
         terms = [read(chunk.fields) for chunk in chunk_note(note)]
         return chunk_weights(terms, self._settings, self._statistics)
@@ -190,7 +190,9 @@ class PatchedPack:
         if note.id not in self._terms:
             self._terms[note.id] = set(self._weights(before, self._lexicon.base))
         texts = [text for chunk in chunk_note(note) for name, text in chunk.fields.items() if name != "examples"]
-        forms = {form for text in texts for form in tokenize(text) if not self._lexicon.known(form)}
+        language = self._lexicon.language
+        forms = {form for text in texts for form in tokenize(text, language) if not self._lexicon.known(form)}
+        spelled = {form: word for text in texts for form, word in spellings(text, language).items()}
         self._lexicon.forms |= forms
         self.brought = frozenset(self._lexicon.forms)
         terms = self._weights(note, self._lexicon)
@@ -202,7 +204,7 @@ class PatchedPack:
                 entries.put("title", {note.id: pack_title(number, note.title)})
                 entries.put("note", {note.id: note_to_json(note).encode()})
                 entries.put("step", dict([step_entry(note, self._lexicon, self._masses, self._settings)]))
-                entries.put("form", dict.fromkeys(forms, pack_count(1)))
+                entries.put("form", {form: pack_form(1, spelled.get(form, "")) for form in forms})
                 slips = dict(slip_entries(forms))
                 old = entries.of("slip", slips)
                 entries.put(
@@ -259,9 +261,10 @@ def _postings(entries: _Entries, term: str, blob: bytes | None) -> list[tuple[in
         return []
     count, first, tops, part = unpack_directory(blob)
 
-    def read(number: int) -> Part:
-        key = part_key(term, number)
-        return part or unpack_part(entries.of("term", [key])[key], min(PART, count - number * PART))
+    def read(numbers: Sequence[int]) -> list[Part]:
+        sizes = {part_key(term, number): min(PART, count - number * PART) for number in numbers}
+        found = {} if part else entries.of("term", [*sizes])
+        return [part or unpack_part(found[key], size) for key, size in sizes.items()]
 
     return TermRow(count, first, tops, read).chunks
 

@@ -10,12 +10,14 @@ from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
-from scipy.sparse import csr_matrix, diags
+from scipy.sparse import csr_matrix
 
-__all__ = ["Chosen", "Sampling", "chosen_lines", "middles_of", "rare_columns"]
+__all__ = ["Chosen", "RareLines", "Sampling", "chosen_lines", "middles_of", "rare_lines"]
 
-_COMMON = 0.05
-"""A feature that so many of all lines have does not make lines alike."""
+_COMMON, _MOST = 0.05, 10_000
+"""A feature that such a share of all lines has, or so many lines, does not make lines alike."""
+
+_AT_ONCE = 1 << 22
 
 
 class Sampling(NamedTuple):
@@ -37,52 +39,62 @@ class Chosen(NamedTuple):
     weights: Any
 
 
-def rare_columns(matrix: Any) -> Any:
-    """Return for each column whether it makes lines alike, shape (features,)."""
-    return np.bincount(matrix.indices, minlength=matrix.shape[1]) <= max(1, _COMMON * matrix.shape[0])
+class RareLines(NamedTuple):
+    """The columns that make lines alike, rising, and the lines that have each, shape (columns, lines)."""
+
+    columns: Any
+    lines: Any
 
 
-def chosen_lines(matrix: Any, own: Sequence[Any], middles: Any, sampling: Sampling) -> Iterator[Chosen]:
+def rare_lines(matrix: Any) -> RareLines:
+    """Return which columns make lines alike; what the lines of a class cost to find hangs on `_MOST`, not on all."""
+    common = np.zeros(matrix.shape[1], dtype=np.int64)
+    for start in range(0, matrix.nnz, _AT_ONCE):
+        common += np.bincount(matrix.indices[start : start + _AT_ONCE], minlength=matrix.shape[1])
+    columns = np.flatnonzero(common <= max(1, min(_MOST, _COMMON * matrix.shape[0])))
+    return RareLines(columns, matrix[:, columns].T.tocsr())
+
+
+def chosen_lines(rare: RareLines, own: Sequence[Any], middles: Any, sampling: Sampling) -> Iterator[Chosen]:
     """Yield for each class the lines to learn it from.
 
     Parameters
     ----------
-    matrix
-        A row for each line, shape (lines, features).
     own
         The rows of the lines of each class.
     middles
-        What `middles_of` returns for them, shape (classes, features).
+        What `middles_of` returns for them, shape (classes, columns).
     """
-    likeness = (matrix @ middles.T).tocsc()
+    lines = rare.lines.shape[1]
+    held = np.zeros(lines, dtype=bool)
     for place, mine in enumerate(own):
-        start, end = likeness.indptr[place : place + 2]
-        yield _chosen(mine, likeness.indices[start:end], likeness.data[start:end], matrix.shape[0], sampling)
+        likeness = middles[place] @ rare.lines
+        held[mine] = True
+        others = ~held[likeness.indices]
+        near = _first(likeness.indices[others], likeness.data[others], max(sampling.near, 2 * len(mine)))
+        held[mine] = False
+        yield _chosen(mine, near, lines, sampling)
 
 
-def middles_of(matrix: Any, own: Sequence[Any], rare: Any) -> Any:
-    """Return the mean of the rows of each class in the columns that `rare_columns` names, shape (classes, features)."""
+def middles_of(matrix: Any, own: Sequence[Any], rare: RareLines) -> Any:
+    """Return the mean of the rows of each class in the columns that make lines alike, shape (classes, columns)."""
     ends = np.cumsum([0, *(len(mine) for mine in own)])
     shares = np.concatenate([np.full(len(mine), 1 / len(mine), matrix.dtype) for mine in own])
-    means = csr_matrix((shares, np.concatenate(own), ends), shape=(len(own), matrix.shape[0])) @ matrix
-    middles = means @ diags(rare.astype(matrix.dtype))
-    middles.eliminate_zeros()
-    return middles
+    means = csr_matrix((shares, np.arange(ends[-1]), ends), shape=(len(own), ends[-1])) @ matrix[np.concatenate(own)]
+    return means[:, rare.columns]
 
 
-def _chosen(mine: Any, rows: Any, likeness: Any, lines: int, sampling: Sampling) -> Chosen:
-    free = np.ones(lines, dtype=bool)
-    free[mine] = False
-    others = free[rows]
-    near = _first(rows[others], likeness[others], max(sampling.near, 2 * len(mine)))
-    free[near] = False
-    rest = np.flatnonzero(free)
-    number = min(max(sampling.drawn, sampling.each * len(mine)), len(rest))
-    drawn = rest[np.arange(number) * len(rest) // max(1, number)]
-    weights = np.ones(lines)
-    weights[drawn] = len(rest) / max(1, number)
-    found = np.sort(np.concatenate([mine, near, drawn]))
-    return Chosen(found, weights[found])
+def _chosen(mine: Any, near: Any, lines: int, sampling: Sampling) -> Chosen:
+    """Return own and near lines, and of the rest evenly drawn ones, each of which stands for those up to the next."""
+    taken = np.sort(np.concatenate([mine, near]))
+    rest = lines - len(taken)
+    number = min(max(sampling.drawn, sampling.each * len(mine)), rest)
+    place = np.arange(number) * rest // max(1, number)
+    drawn = place + np.searchsorted(taken - np.arange(len(taken)), place, side="right")
+    rows = np.concatenate([taken, drawn])
+    weights = np.concatenate([np.ones(len(taken)), np.full(number, rest / max(1, number))])
+    order = np.argsort(rows)
+    return Chosen(rows[order], weights[order])
 
 
 def _first(rows: Any, likeness: Any, number: int) -> Any:

@@ -3,14 +3,32 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from assistant.analysis.analyzer import AnalysisSettings
+from assistant.errors import Fault, NotesError
+from assistant.languages import DEFAULT
+from assistant.notes.text import regular
+from assistant.pack.codec import decision_from_json
 from assistant.ranking.bm25f import Bm25fSettings
 
-__all__ = ["CompileSettings", "LinearSettings", "StepSettings", "default_settings", "settings_from_json"]
+__all__ = [
+    "OWN_SETTINGS",
+    "CompileSettings",
+    "LinearSettings",
+    "StepSettings",
+    "corpus_settings",
+    "default_settings",
+    "read_settings",
+    "settings_from_json",
+    "shipped_settings",
+]
+
+OWN_SETTINGS = "settings.json"
+"""The file in a folder of notes that is taken in place of the settings that ship."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +38,7 @@ class LinearSettings:
     ``inverse_penalty`` is the C of the support vector machine and ``tolerance`` when it is taken as learned. Weights
     below ``least_weight`` thousandths are dropped, and words (with pairs) and runs of letters that fewer than
     ``word_texts`` and ``gram_texts`` lines have. ``pairs`` of a thing and a trouble are drawn for each note.
+    ``language`` is that of the lines, which the notes tell.
     """
 
     inverse_penalty: float
@@ -28,6 +47,7 @@ class LinearSettings:
     word_texts: int
     gram_texts: int
     pairs: int
+    language: str = DEFAULT
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +72,52 @@ class CompileSettings:
     steps: StepSettings
     decision: dict[str, Any]
 
+    def told_in(self, language: str) -> CompileSettings:
+        """Return the same settings for lines of a language."""
+        return replace(self, linear=replace(self.linear, language=language))
+
 
 def default_settings() -> CompileSettings:
     """Return the settings that ship with the program (``settings.json`` beside this module)."""
-    return settings_from_json(resources.files("assistant.compiling").joinpath("settings.json").read_text("utf-8"))
+    return settings_from_json(shipped_settings())
+
+
+def shipped_settings() -> str:
+    """Return the text of the settings that ship with the program."""
+    return resources.files("assistant.compiling").joinpath("settings.json").read_text("utf-8")
+
+
+def corpus_settings(root: Path | None) -> CompileSettings:
+    """Return the settings that a folder of notes holds for itself, or those that ship where it holds none.
+
+    Raises
+    ------
+    NotesError
+        If its file cannot be read, or is of another form.
+    """
+    own = None if root is None else root / OWN_SETTINGS
+    return default_settings() if own is None or not own.is_file() else read_settings(own)
+
+
+def read_settings(path: Path) -> CompileSettings:
+    """Return the settings in a file, whose decision holds all that answering asks of it.
+
+    Raises
+    ------
+    NotesError
+        If the file cannot be read, or is of another form.
+    """
+    try:
+        settings = settings_from_json(regular(path).read_text("utf-8"))
+        decision_from_json(json.dumps(settings.decision))
+        if type(settings.decision.get("labelled")) is not int:
+            raise ValueError("'labelled' of the decision is no whole number")
+    except OSError as error:
+        raise NotesError([Fault(str(path), 1, f"cannot be read: {error.strerror}")]) from error
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        told = f"no settings as 'score tune' writes them: {error}"
+        raise NotesError([Fault(str(path), 1, told)]) from error
+    return settings
 
 
 def settings_from_json(text: str) -> CompileSettings:

@@ -10,7 +10,11 @@ from pathlib import Path
 
 import pytest
 
+from assistant.compiling import fresh, linear
+from assistant.compiling import program as program_module
 from assistant.compiling.fresh import compile_now, fresh_pack
+from assistant.compiling.program import program_digest, program_stamp
+from assistant.compiling.settings import shipped_settings
 from assistant.errors import MissingExtraError, NotesError, PackError
 from assistant.notes import corpus
 from assistant.notes.files import corpus_digest
@@ -160,6 +164,94 @@ def test_pack_compiled_with_other_settings_is_compiled_again(places: Places) -> 
     assert compiled(places)
     assert json.loads(memory.read_text("utf-8")) == record
     assert not compiled(places)
+
+
+def other_settings(path: Path, lead: int) -> Path:
+    """Write the settings that ship with another bar."""
+    data = json.loads(shipped_settings())
+    data["decision"]["bars"]["lead"] = lead
+    path.write_text(json.dumps(data), "utf-8")
+    return path
+
+
+def lead_of(places: Places) -> int:
+    with fresh_pack(places) as pack:
+        return int(pack.decision["bars"]["lead"])
+
+
+def test_the_folders_own_settings_are_taken_without_being_named(places: Places, two_notes: Path) -> None:
+    shipped = lead_of(places)
+    own = other_settings(two_notes / "settings.json", 111)
+    assert (lead_of(places), compiled(places)) == (111, False)
+    other_settings(own, 222)
+    assert (lead_of(places), compiled(places)) == (222, False)
+    own.unlink()
+    assert lead_of(places) == shipped
+
+
+def test_settings_that_were_named_are_remembered(places: Places, two_notes: Path, tmp_path: Path) -> None:
+    other_settings(two_notes / "settings.json", 111)
+    named = other_settings(tmp_path / "named.json", 333)
+    compile_now(places, settings=str(named))
+    assert (lead_of(places), compiled(places)) == (333, False)
+    (two_notes / "pad/pad-demo.md").write_text(NOTE_TEXT.replace("minutes: 6", "minutes: 11"))
+    assert (compiled(places), lead_of(places)) == (True, 333)
+    other_settings(named, 444)
+    assert (lead_of(places), compiled(places)) == (444, False)
+    compile_now(places)
+    assert (lead_of(places), compiled(places)) == (111, False)
+    compile_now(places, settings=str(named))
+    named.unlink()
+    assert lead_of(places) == 111
+
+
+def test_settings_of_another_form_are_refused_and_the_old_pack_stays(places: Places, two_notes: Path) -> None:
+    compiled(places)
+    before = places.pack.read_bytes()
+    (two_notes / "settings.json").write_text("{}", "utf-8")
+    with pytest.raises(NotesError, match=r"settings\.json:1: no settings"):
+        fresh_pack(places)
+    assert places.pack.read_bytes() == before
+
+
+@pytest.fixture
+def program(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Put a copy of the program in the place of the one that compiles."""
+    copy = tmp_path / "program"
+    for room in ("compiling", "ranking", "tui"):
+        (copy / room).mkdir(parents=True)
+        (copy / room / "some.py").write_text("ONE = 1\n", "utf-8")
+    (copy / "model.py").write_text("TWO = 2\n", "utf-8")
+    monkeypatch.setattr(fresh, "program_stamp", lambda: program_stamp(str(copy)))
+    monkeypatch.setattr(fresh, "program_digest", lambda: program_digest(str(copy)))
+    return copy
+
+
+@pytest.mark.parametrize("name", ["compiling/some.py", "ranking/some.py", "model.py", "ranking/new.py"])
+def test_a_pack_of_another_program_is_compiled_again(places: Places, program: Path, name: str) -> None:
+    compiled(places)
+    assert not compiled(places)
+    (program / name).write_text("ONE = 3\n", "utf-8")
+    assert compiled(places)
+    assert not compiled(places)
+
+
+def test_a_program_that_was_installed_anew_or_changed_elsewhere_leaves_the_pack(places: Places, program: Path) -> None:
+    compiled(places)
+    before = places.pack.stat().st_mtime_ns
+    stamp = program_stamp(str(program))
+    os.utime(program / "model.py", ns=(1, 1))
+    (program / "tui/some.py").write_text("ONE = 4\n", "utf-8")
+    assert program_stamp(str(program)) != stamp
+    assert not compiled(places)
+    assert json.loads(places.pack.with_name("m.pack.seen").read_text("utf-8"))["program"] != stamp
+    assert places.pack.stat().st_mtime_ns == before
+
+
+def test_the_modules_that_make_weights_are_those_that_are_looked_at() -> None:
+    looked = {name for name, _ in program_module._modules(program_module._PROGRAM)}
+    assert set(linear._MAKING) <= looked
+    assert {"model.py", "notes/reader.py", "pack/codec.py", "languages/english.py", "compiling/settings.json"} <= looked
 
 
 def test_missing_pack_and_missing_memory_are_compiled_again(places: Places) -> None:

@@ -8,10 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from assistant.compiling import sample
 from assistant.compiling.classes import ClassWeights, learn_block, problem_of
 from assistant.compiling.linear import EXACT_CLASSES, learn_linear, sampling_for
 from assistant.compiling.lines import Lines
-from assistant.compiling.sample import Sampling, chosen_lines, middles_of, rare_columns
+from assistant.compiling.sample import Sampling, chosen_lines, middles_of, rare_lines
 from assistant.compiling.vectors import Vectors
 from assistant.ranking.score import NONE
 from tests.making import plain_settings
@@ -35,7 +36,7 @@ def made_lines(each: int = 12) -> Lines:
 
 LINES = made_lines()
 VECTORS = Vectors(LINES.keys(), SETTINGS, short=True)
-RARE = rare_columns(VECTORS.matrix)
+RARE = rare_lines(VECTORS.matrix)
 
 
 def own_rows(number: int) -> Any:
@@ -45,7 +46,7 @@ def own_rows(number: int) -> Any:
 def chosen(number: int, near: int, drawn: int) -> tuple[list[int], list[float]]:
     own = [own_rows(number)]
     middles = middles_of(VECTORS.matrix, own, RARE)
-    (found,) = chosen_lines(VECTORS.matrix, own, middles, Sampling(near, drawn, 0))
+    (found,) = chosen_lines(RARE, own, middles, Sampling(near, drawn, 0))
     return found.rows.tolist(), found.weights.tolist()
 
 
@@ -73,7 +74,8 @@ def test_a_class_has_all_of_its_own_lines_and_the_weights_add_up_to_all_lines(nu
 
 def test_near_lines_are_those_most_like_the_middle_of_its_own() -> None:
     own = own_rows(2)
-    middle = np.where(RARE, np.asarray(VECTORS.matrix[own].mean(axis=0)).ravel(), 0)
+    middle = np.zeros(len(VECTORS.names))
+    middle[RARE.columns] = np.asarray(VECTORS.matrix[own].mean(axis=0)).ravel()[RARE.columns]
     likeness = VECTORS.matrix @ middle
     others = [row for row in range(len(LINES)) if row not in set(own.tolist()) and likeness[row] > 0]
     nearest = sorted(others, key=lambda row: (-round(float(likeness[row]), 6), row))[: 2 * len(own)]
@@ -86,21 +88,38 @@ def test_near_lines_are_those_most_like_the_middle_of_its_own() -> None:
 def test_a_class_of_many_lines_is_learned_against_more() -> None:
     own = [own_rows(2)]
     middles = middles_of(VECTORS.matrix, own, RARE)
-    (few,) = chosen_lines(VECTORS.matrix, own, middles, Sampling(0, 1, 0))
-    (more,) = chosen_lines(VECTORS.matrix, own, middles, Sampling(0, 1, 2))
+    (few,) = chosen_lines(RARE, own, middles, Sampling(0, 1, 0))
+    (more,) = chosen_lines(RARE, own, middles, Sampling(0, 1, 2))
     assert len(more.rows) == len(few.rows) + 2 * len(own[0]) - 1
 
 
 def test_what_many_lines_have_makes_them_not_alike() -> None:
-    assert not RARE[VECTORS.names.index("the")]
-    assert not RARE[VECTORS.names.index("again")]
-    assert RARE.sum() > 0
+    rare = {VECTORS.names[column] for column in RARE.columns}
+    assert not {"the", "again"} & rare
+    assert rare
+    assert abs(RARE.lines - VECTORS.matrix.T.tocsr()[RARE.columns]).max() == 0
+
+
+def test_of_any_number_of_lines_what_very_many_have_makes_them_not_alike(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So the lines of a class cost no more to find where all lines are more."""
+    monkeypatch.setattr(sample, "_MOST", 1)
+    monkeypatch.setattr(sample, "_AT_ONCE", 7)
+    counts = np.bincount(VECTORS.matrix.indices, minlength=len(VECTORS.names))
+    assert rare_lines(VECTORS.matrix).columns.tolist() == np.flatnonzero(counts <= 1).tolist()
+    assert len(rare_lines(VECTORS.matrix).columns) < len(RARE.columns)
+
+
+def test_drawn_lines_stand_evenly_among_those_that_are_left() -> None:
+    rows, weights = chosen(2, 5, 10)
+    drawn = [row for row, weight in zip(rows, weights, strict=True) if weight != 1]
+    rest = [row for row in range(len(LINES)) if row not in set(rows) - set(drawn)]
+    assert drawn == [rest[place * len(rest) // 10] for place in range(10)]
 
 
 def test_the_same_is_chosen_beside_other_classes() -> None:
     own = [own_rows(number) for number in CLASSES]
     middles = middles_of(VECTORS.matrix, own, RARE)
-    for number, found in zip(CLASSES, chosen_lines(VECTORS.matrix, own, middles, Sampling(5, 10, 0)), strict=True):
+    for number, found in zip(CLASSES, chosen_lines(RARE, own, middles, Sampling(5, 10, 0)), strict=True):
         assert (found.rows.tolist(), found.weights.tolist()) == chosen(number, 5, 10)
 
 

@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
+from typing import Any
+
 import pytest
 
-from assistant.compiling.settings import default_settings, settings_from_json
+from assistant.compiling.settings import (
+    OWN_SETTINGS,
+    corpus_settings,
+    default_settings,
+    read_settings,
+    settings_from_json,
+    shipped_settings,
+)
+from assistant.errors import NotesError
 from assistant.pack.format import FIELDS
 
 
@@ -21,3 +33,28 @@ def test_what_is_no_settings_is_refused() -> None:
         settings_from_json("{}")
     with pytest.raises(ValueError, match="Expecting"):
         settings_from_json("")
+
+
+def test_a_folder_of_notes_may_hold_its_own(tmp_path: Path) -> None:
+    assert corpus_settings(None) == corpus_settings(tmp_path) == default_settings()
+    data = json.loads(shipped_settings())
+    data["decision"]["bars"]["lead"] += 50
+    (tmp_path / OWN_SETTINGS).write_text(json.dumps(data), "utf-8")
+    assert corpus_settings(tmp_path).decision == data["decision"] != default_settings().decision
+
+
+def _without(name: str) -> str:
+    data: dict[str, Any] = json.loads(shipped_settings())
+    del data["decision"][name]
+    return json.dumps(data)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{}", "[]", "null", "\x00", *map(_without, ("bars", "harm", "right", "turn", "labelled")), "[" * 5000]
+)
+def test_a_file_of_another_form_is_refused_by_name(tmp_path: Path, text: str) -> None:
+    (tmp_path / OWN_SETTINGS).write_text(text, "utf-8")
+    with pytest.raises(NotesError, match=r"settings\.json:1: no settings as 'score tune' writes them"):
+        corpus_settings(tmp_path)
+    with pytest.raises(NotesError, match="cannot be read"):
+        read_settings(tmp_path)
