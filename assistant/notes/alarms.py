@@ -40,7 +40,7 @@ def read_alarms(root: Path, ids: Collection[str]) -> tuple[tuple[Alarm, ...], st
 
 @lru_cache(maxsize=8)
 def _alarms_of(text: str, shown: str) -> tuple[tuple[Alarm, ...], str, dict[str, int]]:
-    loaded, lines = read_mapping(text, shown, _FORM, once=True)
+    loaded, lines = read_mapping(text, shown, _FORM, once=True, begun=True)
     faults = []
     alarms = []
     emergency = loaded.pop(_EMERGENCY, "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -13,6 +13,7 @@ from assistant.errors import Fault, NotesError
 from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
 from assistant.notes.alarms import read_alarms
 from assistant.notes.drafts import released
+from assistant.notes.figures import figures_in, with_figures
 from assistant.notes.files import corpus_digest, corpus_files
 from assistant.notes.forbidden import FORBIDDEN, read_forbidden
 from assistant.notes.hazards import HAZARDS, read_hazards
@@ -20,8 +21,9 @@ from assistant.notes.kept import Kept
 from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
 from assistant.notes.text import leads_out, read_text
-from assistant.notes.trade import TRADE, foreign_faults, read_trade
+from assistant.notes.trade import TRADE, foreign_faults, language_in, read_trade
 from assistant.notes.yaml_text import read_mapping
+from assistant.progress import Progress, counted, silent
 
 __all__ = ["ParsedCorpus", "beside", "link_faults", "parse_corpus", "read_corpus", "read_released"]
 
@@ -45,7 +47,7 @@ class ParsedCorpus(NamedTuple):
     lines: Mapping[str, tuple[str, ...]]
 
 
-def read_corpus(root: Path) -> Corpus:
+def read_corpus(root: Path, progress: Progress = silent) -> Corpus:
     """Read the whole folder.
 
     Raises
@@ -53,7 +55,7 @@ def read_corpus(root: Path) -> Corpus:
     NotesError
         With the faults of all files, so that one look mends them all.
     """
-    parsed = parse_corpus(root)
+    parsed = parse_corpus(root, progress=progress)
     faults = [*parsed.faults, *link_faults(parsed.corpus.notes, parsed.lines, parsed.faults)]
     if faults:
         raise NotesError(faults)
@@ -71,8 +73,13 @@ def read_released(root: Path) -> Corpus:
     return released(read_corpus(root))
 
 
-def parse_corpus(root: Path) -> ParsedCorpus:
+def parse_corpus(root: Path, through: Callable[[str], str] = str, progress: Progress = silent) -> ParsedCorpus:
     """Read what can be read of the folder; where links lead is for `link_faults` to say.
+
+    Parameters
+    ----------
+    through
+        What is done to the text of each note before it is read, lines for lines.
 
     Raises
     ------
@@ -86,14 +93,17 @@ def parse_corpus(root: Path) -> ParsedCorpus:
     files = tuple(corpus_files(root))
     outward = {path for path in files if leads_out(path, root)}
     faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
-    for path in files:
+    figures: dict[str, bytes] = {}
+    read_figure = figures_in(root)
+    language = language_in(root)
+    for path in counted(files, progress, "reading notes"):
         questions = path.with_suffix(".questions.txt")
         if path.suffix != ".md" or not outward.isdisjoint((path, questions, phrases_path(path))):
             continue
         shown = path.relative_to(root).as_posix()
         try:
-            text = read_text(path, shown)
-            note = _parsed_note(text, shown)
+            text = through(read_text(path, shown))
+            note, drawn = with_figures(_parsed_note(text, shown, language), text, read_figure)
             examples = _read_examples(questions, root, len(note.steps))
             phrases = read_phrases(path, root)
         except NotesError as error:
@@ -101,6 +111,7 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         else:
             notes.append(note._replace(examples=examples, phrases=phrases))
             lines[shown] = tuple(text.split("\n"))
+            figures |= drawn
     faults += _twice(notes)
     faults += _phrases_led_nowhere(notes, root, faults)
     faults += _strays(files, root)
@@ -114,11 +125,12 @@ def parse_corpus(root: Path) -> ParsedCorpus:
         except NotesError as error:
             faults += error.faults
     if not notes and not any(fault.path.endswith(".md") for fault in faults):
-        raise NotesError([Fault(str(root), 1, "no note in this folder")])
+        raise NotesError([Fault(str(root), 1, "no note in this folder: assistant corpus new writes one")])
     if rest.trade.stations:
         faults += foreign_faults(notes, lines, rest.trade)
     notes.sort(key=lambda note: note.id)
-    return ParsedCorpus(rest._replace(notes=tuple(notes)), tuple(sorted(faults)), lines)
+    corpus = rest._replace(notes=tuple(notes), figures=figures)
+    return ParsedCorpus(corpus, tuple(sorted(faults)), lines)
 
 
 def beside(path: Path) -> tuple[Note, dict[str, tuple[str, ...]]]:
@@ -133,7 +145,9 @@ def beside(path: Path) -> tuple[Note, dict[str, tuple[str, ...]]]:
     """
     shown = f"{path.stem.partition('-')[0]}/{path.name}"
     text = read_text(path, str(path))
-    note = read_note(text, shown)
+    bare = read_note(text, shown, language_in(path.parent.parent))
+    read_figure = figures_in(path.parent)
+    note, _ = with_figures(bare, text, lambda figure: read_figure(Path(figure).name))
     texts = {shown: tuple(text.split("\n"))}
     for file in (path.with_suffix(".questions.txt"), phrases_path(path)):
         if file.exists():
@@ -344,7 +358,8 @@ def _read_vocabulary(root: Path) -> Vocabulary:
 
 @lru_cache(maxsize=8)
 def _vocabulary_of(text: str, shown: str) -> Vocabulary:
-    loaded, lines = read_mapping(text, shown, "must be 'word:' lines with a mapping of form to weight below")
+    form = "must be 'word:' lines with a mapping of form to weight below"
+    loaded, lines = read_mapping(text, shown, form, begun=True)
     faults: list[Fault] = []
     forms: dict[str, list[tuple[str, int]]] = {}
     for word, entries in loaded.items():

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from typing import Literal
 
-from assistant.errors import Fault, NotesError
+from assistant.errors import Fault, NotesError, UsageError
 from assistant.model import Corpus, Note, Phrases
 
-__all__ = ["DRAFT", "STATES", "TO_WRITE", "drafts", "released", "silenced", "why_draft"]
+__all__ = ["DRAFT", "STATES", "TO_WRITE", "drafts", "refuse_drafts", "released", "silenced", "why_draft"]
 
 TO_WRITE = "(to write)"
 """Marks what an author still has to write; the check finds it."""
@@ -28,6 +29,19 @@ def why_draft(status: str, text: str) -> Reason:
 def drafts(corpus: Corpus) -> tuple[Note, ...]:
     """Return the drafts among the notes."""
     return tuple(note for note in corpus.notes if note.draft)
+
+
+def refuse_drafts(notes: Iterable[Note], ids: Collection[str]) -> None:
+    """Raise where one of the ids that somebody named is that of a draft.
+
+    Raises
+    ------
+    UsageError
+        Which says why it is a draft.
+    """
+    named = [f"{note.id} is a draft: {note.draft}" for note in notes if note.draft and note.id in ids]
+    if named:
+        raise UsageError("; ".join(named))
 
 
 def silenced(corpus: Corpus) -> tuple[str, ...]:

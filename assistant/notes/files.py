@@ -9,7 +9,7 @@ from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 
-__all__ = ["corpus_digest", "corpus_files"]
+__all__ = ["corpus_digest", "corpus_files", "is_figure"]
 
 _AT_THE_TOP = frozenset(
     {
@@ -26,13 +26,22 @@ _AT_THE_TOP = frozenset(
 )
 
 
+_OF_A_NOTE = (".md", ".questions.txt", ".phrases.yaml")
+_FIGURES = (".svg", ".png", ".jpg", ".jpeg")
+
+
+def is_figure(name: str) -> bool:
+    """Tell by its name whether a file is a picture of a note."""
+    return name.endswith(_FIGURES)
+
+
 def corpus_files(root: Path) -> Iterator[Path]:
     """Yield every file that makes up the corpus below ``root``, in a fixed order."""
     for folder, folders, files in os.walk(root):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):
             path = Path(folder, name)
-            is_note = name.endswith((".md", ".questions.txt", ".phrases.yaml")) and path.parent != root
+            is_note = name.endswith((*_OF_A_NOTE, *_FIGURES)) and path.parent != root
             if is_note or (path.parent == root and name in _AT_THE_TOP):
                 yield path
 

@@ -39,7 +39,8 @@ def read_forbidden(root: Path) -> Forbidden:
 
 @lru_cache(maxsize=8)
 def _forbidden_of(text: str, shown: str) -> Forbidden:
-    loaded, lines = read_mapping(text, shown, f"must have {', '.join((*_FAMILIES, *_LISTS, 'acts'))}", once=True)
+    form = f"must have {', '.join((*_FAMILIES, *_LISTS, 'acts'))}"
+    loaded, lines = read_mapping(text, shown, form, once=True, begun=True)
     try:
         return _acts_of(loaded)
     except ValueError as error:

@@ -6,8 +6,10 @@ from functools import lru_cache
 from pathlib import Path
 
 from assistant.errors import Fault, NotesError
-from assistant.model import SIGNALS, Hazard
+from assistant.languages import language_of
+from assistant.model import Hazard
 from assistant.notes.text import read_text
+from assistant.notes.trade import language_in
 from assistant.notes.yaml_text import are_texts, read_mapping
 
 __all__ = ["HAZARDS", "message_of", "read_hazards"]
@@ -33,12 +35,13 @@ def read_hazards(root: Path) -> tuple[Hazard, ...]:
     path = root / HAZARDS
     if not path.exists() and not path.is_symlink():
         return ()
-    return _hazards_of(read_text(path, path.name), path.name)
+    return _hazards_of(read_text(path, path.name), path.name, language_of(language_in(root)).signals)
 
 
 @lru_cache(maxsize=8)
-def _hazards_of(text: str, shown: str) -> tuple[Hazard, ...]:
-    loaded, lines = read_mapping(text, shown, f"must be 'key:' lines with {', '.join(_FIELDS)} below", once=True)
+def _hazards_of(text: str, shown: str, signals: tuple[str, ...]) -> tuple[Hazard, ...]:
+    form = f"must be 'key:' lines with {', '.join(_FIELDS)} below"
+    loaded, lines = read_mapping(text, shown, form, once=True, begun=True)
     faults = []
     hazards = []
     for key, entry in loaded.items():
@@ -48,8 +51,8 @@ def _hazards_of(text: str, shown: str) -> tuple[Hazard, ...]:
             faults.append(Fault(shown, line, f"'{key}' must have the texts {', '.join(_FIELDS)}"))
         elif not are_texts(entry.get(_BEFORE, [])):
             faults.append(Fault(shown, line, f"'{_BEFORE}' of '{key}' must be a list of the words of steps"))
-        elif entry["signal"] not in SIGNALS:
-            faults.append(Fault(shown, line, f"signal of '{key}' must be one of {', '.join(SIGNALS)}"))
+        elif entry["signal"] not in signals:
+            faults.append(Fault(shown, line, f"signal of '{key}' must be one of {', '.join(signals)}"))
         else:
             before = tuple(" ".join(words.split()) for words in entry.get(_BEFORE, []))
             hazards.append(Hazard(key=str(key), before=before, **{n: " ".join(entry[n].split()) for n in _FIELDS}))

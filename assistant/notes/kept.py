@@ -22,13 +22,13 @@ class Kept(Generic[V]):
         Makes the value; where it raises, nothing is kept.
     """
 
-    def __init__(self, make: Callable[[str, str], V]) -> None:
+    def __init__(self, make: Callable[..., V]) -> None:
         self._make = make
-        self._held: dict[str, tuple[str, V]] = {}
+        self._held: dict[str, tuple[tuple[str, ...], V]] = {}
 
-    def __call__(self, text: str, shown: str) -> V:
-        """Return what is made of ``text``, the text of the file that messages call ``shown``."""
+    def __call__(self, text: str, shown: str, *more: str) -> V:
+        """Return what is made of ``text``, the text of the file that messages call ``shown``, and of ``more``."""
         held = self._held.get(shown)
-        if held is None or held[0] != text:
-            held = self._held[shown] = text, self._make(text, shown)
+        if held is None or held[0] != (text, *more):
+            held = self._held[shown] = (text, *more), self._make(text, shown, *more)
         return held[1]

@@ -24,8 +24,8 @@ class Link(NamedTuple):
 def path_to(note_id: str) -> str:
     """Return the way from one note to another.
 
-    >>> path_to("pad-other")
-    '../pad/pad-other.md'
+    >>> path_to("lamp-other")
+    '../lamp/lamp-other.md'
     """
     return f"../{note_id.partition('-')[0]}/{note_id}.md"
 
@@ -33,8 +33,8 @@ def path_to(note_id: str) -> str:
 def target_of(href: str) -> str | None:
     """Return the id of the note that a link leads to, None where it leads to no note.
 
-    >>> target_of("../pad/pad-other.md")
-    'pad-other'
+    >>> target_of("../lamp/lamp-other.md")
+    'lamp-other'
     """
     target = PurePosixPath(href).stem
     return target if target and href == path_to(target) else None
@@ -53,8 +53,8 @@ def links_in(lines: Sequence[str]) -> Iterator[Link]:
 def written(note_id: str, title: str) -> str:
     """Return the Markdown of a link.
 
-    >>> written("pad-other", "Another pad")
-    '[Another pad](../pad/pad-other.md)'
+    >>> written("lamp-other", "Another lamp")
+    '[Another lamp](../lamp/lamp-other.md)'
     """
     text = re.sub(r"([][\\])", r"\\\1", title)
     return f"[{text}]({path_to(note_id)})"

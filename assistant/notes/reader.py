@@ -10,8 +10,10 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from assistant.errors import Fault, NotesError
-from assistant.model import SIGNALS, Branch, Note, SafetyMessage, Step
+from assistant.languages import DEFAULT, Language, language_of
+from assistant.model import Branch, Figure, Note, SafetyMessage, Step
 from assistant.notes.drafts import why_draft
+from assistant.notes.figure_lines import figures_apart
 from assistant.notes.front_matter import parse_front_matter
 from assistant.notes.links import target_of
 from assistant.notes.signing import note_digest
@@ -29,14 +31,8 @@ SECTIONS = (
     "Why",
 )
 _NEEDED = frozenset({"Condition", "Steps", "Result", "If it still fails"})
-_GO_TO = re.compile(r"^go to step (\d+)\.$", re.IGNORECASE)
-_DONE = re.compile(r"^the work is done\.$", re.IGNORECASE)
-_LEAVE = re.compile(r"^go to \".+\"\.$", re.IGNORECASE)
-_COME_BACK = re.compile(r"^do \".+\", then go to step (\d+)\.$", re.IGNORECASE)
-_ENDINGS = (
-    "go to step N.', 'go to' with a link to a note, 'do' with a link and ', then go to step N.', or 'the work is done.'"
-)
 _FAILS = "If it still fails"
+_BEFORE = "Before you start"
 _TABLE = re.compile(r"(?=[^|]*\|)\s*\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*$")
 """The line below the head of a table."""
 
@@ -56,6 +52,12 @@ class _Body:
     waiting: list[SafetyMessage] = field(default_factory=list)
     links: list[str] = field(default_factory=list)
     on_failure: list[str] = field(default_factory=list)
+    figures: list[Figure] = field(default_factory=list)
+    language: Language = field(default_factory=language_of)
+
+    def heading(self, section: str) -> str:
+        """Return what a section is called in the language of the note."""
+        return next(heading for heading, name in self.language.sections.items() if name == section)
 
     def line(self, token: Token) -> int:
         return self.first_line + (token.map[0] if token.map else 0)
@@ -64,7 +66,7 @@ class _Body:
         self.faults.append(Fault(self.shown, line, message))
 
 
-def read_note(text: str, shown: str) -> Note:
+def read_note(text: str, shown: str, language: str = DEFAULT) -> Note:
     """Read the text of one note.
 
     Parameters
@@ -73,6 +75,8 @@ def read_note(text: str, shown: str) -> Note:
         The whole file.
     shown
         Its path below the corpus folder, which must end in ``<area>/<id>.md``.
+    language
+        The code of the language whose headings, choices and signal words it has.
 
     Returns
     -------
@@ -91,7 +95,7 @@ def read_note(text: str, shown: str) -> Note:
     if end is None:
         raise NotesError([Fault(shown, 1, "front matter has no closing '---'")])
     front, faults = parse_front_matter("\n".join(lines[1:end]), shown, 2)
-    body = _Body(shown, end + 2, faults)
+    body = _Body(shown, end + 2, faults, language=language_of(language))
     tokens = MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :]))
     _refuse_forms(tokens, lines[end + 1 :], body)
     _read_body(tokens, body)
@@ -127,6 +131,7 @@ def read_note(text: str, shown: str) -> Note:
         why=joined("Why"),
         links=tuple(body.links),
         on_failure=tuple(dict.fromkeys(body.on_failure)),
+        figures=tuple(body.figures),
         path=shown,
         draft=why_draft(status, text),
     )
@@ -162,7 +167,8 @@ def _read_body(tokens: list[Token], body: _Body) -> None:
                 body.fault(body.line(token), "steps must be a numbered list")
             else:
                 for item in _items(inner):
-                    _add_paragraph(_plain_of(item, body), token, body)
+                    told = _without_figures(item, 0, body) if body.section == _BEFORE else item
+                    _add_paragraph(_plain_of(told, body), token, body)
             i = close + 1
         elif token.type == "inline":
             if body.section == "Steps":
@@ -175,14 +181,16 @@ def _read_body(tokens: list[Token], body: _Body) -> None:
 
 def _open_section(token: Token, name: str, body: _Body) -> None:
     line = body.line(token)
-    if token.tag != "h2" or name not in SECTIONS:
-        body.fault(line, f"unknown section '{name}': allowed are {', '.join('## ' + s for s in SECTIONS)}")
+    sections = body.language.sections
+    if token.tag != "h2" or name not in sections:
+        body.fault(line, f"unknown section '{name}': allowed are {', '.join('## ' + s for s in sections)}")
         body.section = ""
         return
+    name = sections[name]
     if name in body.order:
-        body.fault(line, f"section '{name}' stands twice")
+        body.fault(line, f"section '{body.heading(name)}' stands twice")
     elif body.order and SECTIONS.index(name) < SECTIONS.index(body.order[-1]):
-        body.fault(line, f"section '{name}' must stand before '{body.order[-1]}'")
+        body.fault(line, f"section '{body.heading(name)}' must stand before '{body.heading(body.order[-1])}'")
     body.section = name
     body.order.append(name)
 
@@ -230,11 +238,24 @@ def _plain(token: Token, body: _Body) -> str:
         elif child.type == "link_close":
             parts.append('"')
         elif child.type == "image":
-            body.fault(body.line(token), "pictures have no place in a note")
+            body.fault(body.line(token), "a picture stands under a step, or under an item of 'Before you start'")
     text = re.sub(r"\s+", " ", "".join(parts)).strip()
     for problem in forbidden_characters(text):
         body.fault(body.line(token), problem)
     return text
+
+
+def _without_figures(tokens: list[Token], step: int, body: _Body) -> list[Token]:
+    """Take the pictures out of a step, or an item, and return what is left of it."""
+    left = []
+    for token in tokens:
+        if token.type == "inline":
+            figures, token, faults = figures_apart(token, step, body.line(token))
+            body.figures += figures
+            body.faults += [Fault(body.shown, line, message) for line, message in faults]
+        if token.type != "inline" or token.children:
+            left.append(token)
+    return left
 
 
 def _take_link(href: str, token: Token, body: _Body) -> None:
@@ -251,8 +272,9 @@ def _read_safety(token: Token, inner: list[Token], body: _Body) -> None:
     line = body.line(token)
     text = _plain_of(inner, body)
     signal, _, rest = text.partition(" ")
-    if signal not in SIGNALS:
-        body.fault(line, f"a safety message must begin with one of {', '.join(SIGNALS)} in bold")
+    signals = body.language.signals
+    if signal not in signals:
+        body.fault(line, f"a safety message must begin with one of {', '.join(signals)} in bold")
     elif len(re.findall(r"[.!](?=\s|$)", rest)) < 3:
         body.fault(line, "a safety message needs three sentences: hazard, consequence, how to avoid it")
     body.waiting.append(SafetyMessage(signal, rest.strip(), 0, line))
@@ -280,7 +302,7 @@ def _read_steps(inner: list[Token], start: int, body: _Body) -> None:
             elif item[i].type == "inline":
                 text_tokens.append(item[i])
             i += 1
-        text = _plain_of(text_tokens, body)
+        text = _plain_of(_without_figures(text_tokens, n, body), body)
         if not text:
             body.fault(line, f"step {n} is empty")
         body.steps.append(Step(n, text, tuple(branches), line))
@@ -290,19 +312,20 @@ def _branch(choice: list[Token], body: _Body) -> Branch:
     line = body.line(choice[0])
     before = len(body.links)
     text = _plain_of(choice, body)
+    worded = body.language.choice
     condition, colon, outcome = text.partition(": ")
-    if not colon or not condition.lower().startswith("if "):
-        body.fault(line, f"a choice must read 'If ...: {_ENDINGS}")
+    if not colon or not condition.lower().startswith(worded["if"]):
+        body.fault(line, f"a choice must read '{worded['form']}")
         return Branch(text, text)
     linked = body.links[before:]
-    if go := _GO_TO.match(outcome):
+    if go := re.match(worded["go"], outcome, re.IGNORECASE):
         return Branch(condition, text, step=int(go[1]))
-    if len(linked) == 1 and _LEAVE.match(outcome):
+    if len(linked) == 1 and re.match(worded["leave"], outcome, re.IGNORECASE):
         return Branch(condition, text, note=linked[0])
-    if len(linked) == 1 and (back := _COME_BACK.match(outcome)):
+    if len(linked) == 1 and (back := re.match(worded["come_back"], outcome, re.IGNORECASE)):
         return Branch(condition, text, step=int(back[1]), note=linked[0])
-    if not _DONE.match(outcome):
-        body.fault(line, f"a choice must end in '{_ENDINGS}")
+    if not re.match(worded["done"], outcome, re.IGNORECASE):
+        body.fault(line, f"a choice must end in '{worded['form'].partition(': ')[2]}")
     return Branch(condition, text)
 
 
@@ -310,11 +333,11 @@ def _check_shape(body: _Body) -> None:
     last = body.first_line
     for name in SECTIONS:
         if name in _NEEDED and name not in body.order:
-            body.fault(last, f"section '{name}' is missing")
+            body.fault(last, f"section '{body.heading(name)}' is missing")
         elif name in body.order and name != "Steps" and not any(body.paragraphs.get(name, [])):
-            body.fault(last, f"section '{name}' is empty")
+            body.fault(last, f"section '{body.heading(name)}' is empty")
     if "Steps" in body.order and not body.steps:
-        body.fault(last, "section 'Steps' has no numbered step")
+        body.fault(last, f"section '{body.heading('Steps')}' has no numbered step")
     for message in body.waiting:
         body.fault(message.line, "a safety message has no step after it")
     for step in body.steps:

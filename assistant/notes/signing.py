@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
+from assistant.languages import said
 from assistant.model import Note
 from assistant.values import Literal, NamedTuple
 
@@ -27,8 +28,10 @@ class SignOffs(NamedTuple):
     unsigned: int
 
     def __str__(self) -> str:
+        from assistant.wording import counted
+
         return (
-            f"{self.notes} notes with a hazard: {self.signed} signed, {self.stale} stale, "
+            f"{counted(self.notes, 'note')} with a hazard: {self.signed} signed, {self.stale} stale, "
             f"{self.unsigned} not signed by a safety officer"
         )
 
@@ -58,30 +61,34 @@ def safety_line(note: Note) -> str:
         return ""
     review, state = note.safety_review, state_of(note)
     if review is None or state == "unsigned":
-        return "Safety: not signed by a safety officer"
+        return said("Safety: not signed by a safety officer")
     if state == "stale":
-        return f"Safety: not signed by a safety officer since it was changed; before that by {review.by}, {review.on}"
-    return f"Safety: signed by {review.by}, {review.on}"
+        return said(
+            "Safety: not signed by a safety officer since it was changed; before that by {name}, {day}",
+            name=review.by,
+            day=review.on,
+        )
+    return said("Safety: signed by {name}, {day}", name=review.by, day=review.on)
 
 
-def note_digest(text: str) -> str:
-    """Return 12 hexadecimal digits of the SHA-256 of a note's file.
+def note_digest(text: str, figures: Iterable[str] = ()) -> str:
+    """Return 12 hexadecimal digits of the SHA-256 of a note's file, and of the digests of its pictures.
 
     Left out are the field of the signature itself, the date of the last look, whether it is a draft, and blanks at the
     ends of lines.
     """
     import hashlib
 
-    kept = "\n".join(line.rstrip() for line, field in _fielded(text) if field not in _NOT_SIGNED_FOR)
+    kept = "\n".join([*(line.rstrip() for line, field in _fielded(text) if field not in _NOT_SIGNED_FOR), *figures])
     return hashlib.sha256(kept.encode("utf-8")).hexdigest()[:_DIGITS]
 
 
-def signed(text: str, by: str, on: str, revision: int) -> str:
-    """Return the text of a note's file with the signature in its front matter."""
+def signed(text: str, by: str, on: str, revision: int, figures: Iterable[str] = ()) -> str:
+    """Return the text of a note's file with the signature in its front matter; ``figures`` are those of the digest."""
     import json
 
     name = json.dumps(by, ensure_ascii=False)
-    value = f'{{by: {name}, "on": {on}, revision: {revision}, digest: "{note_digest(text)}"}}'
+    value = f'{{by: {name}, "on": {on}, revision: {revision}, digest: "{note_digest(text, figures)}"}}'
     kept = [line for line, field in _fielded(text) if field != _REVIEW]
     end = kept.index("---", 1)
     return "\n".join([*kept[:end], f"{_REVIEW}: {value}", *kept[end:]])

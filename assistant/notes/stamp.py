@@ -6,7 +6,7 @@ import os
 
 __all__ = ["corpus_stamp"]
 
-_KINDS = (".md", ".txt", ".yaml")
+_KINDS = (".md", ".txt", ".yaml", ".svg", ".png", ".jpg", ".jpeg")
 
 
 def corpus_stamp(root: str | os.PathLike[str]) -> str:

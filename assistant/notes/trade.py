@@ -9,11 +9,12 @@ from types import MappingProxyType
 from typing import Any
 
 from assistant.errors import Fault, NotesError
+from assistant.languages import CODES, DEFAULT
 from assistant.model import MOST_DAYS, MOST_OF_ANY, Contact, Item, Note, Trade
 from assistant.notes.text import read_text
 from assistant.notes.yaml_text import are_texts, read_mapping
 
-__all__ = ["PLACES", "TRADE", "UNSET", "foreign_faults", "read_trade"]
+__all__ = ["PLACES", "TRADE", "UNSET", "foreign_faults", "language_in", "read_trade"]
 
 TRADE = "trade.yaml"
 PLACES = ("kit", "store", "station", "ordered")
@@ -22,6 +23,7 @@ UNSET = "unset"
 _KEYED = ("stations", "areas", "actions")
 _ITEMS = ("tools", "parts")
 _SECTIONS = (*_KEYED, *_ITEMS, "contacts", "words", "publishers", "countries")
+_LANGUAGE = "language"
 
 
 def read_trade(root: Path) -> Trade:
@@ -36,6 +38,14 @@ def read_trade(root: Path) -> Trade:
     if not path.exists() and not path.is_symlink():
         raise NotesError([Fault(TRADE, 1, "is missing: it names the stations, areas, actions, tools and parts")])
     return _trade_of(read_text(path, path.name), path.name)
+
+
+def language_in(root: Path) -> str:
+    """Return the code of the language of the notes in a folder: the default where its file does not tell one."""
+    try:
+        return read_trade(root).language
+    except NotesError:
+        return DEFAULT
 
 
 def foreign_faults(notes: Iterable[Note], lines: Mapping[str, tuple[str, ...]], trade: Trade) -> list[Fault]:
@@ -61,10 +71,13 @@ def _line_of(field: str, lines: tuple[str, ...]) -> int:
 @lru_cache(maxsize=8)
 def _trade_of(text: str, shown: str) -> Trade:
     loaded, lines = read_mapping(text, shown, f"must have the sections {', '.join(_SECTIONS)}", once=True)
+    language = loaded.pop(_LANGUAGE, DEFAULT)
     faults = [
         Fault(shown, lines.get(str(name), 1), f"unknown section '{name}'") for name in loaded if name not in _SECTIONS
     ]
-    values: dict[str, Any] = {}
+    values: dict[str, Any] = {_LANGUAGE: language}
+    if not isinstance(language, str) or language not in CODES:
+        faults.append(Fault(shown, lines.get(_LANGUAGE, 1), f"'{_LANGUAGE}' must be one of {', '.join(CODES)}"))
     for name in _SECTIONS:
         section = loaded.get(name, {})
         try:

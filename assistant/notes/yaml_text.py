@@ -106,7 +106,9 @@ def _scalars(node: yaml.Node) -> Iterator[yaml.ScalarNode]:
             yield from _scalars(item)
 
 
-def read_mapping(text: str, shown: str, form: str, *, once: bool = False) -> tuple[dict[Any, Any], dict[str, int]]:
+def read_mapping(
+    text: str, shown: str, form: str, *, once: bool = False, begun: bool = False
+) -> tuple[dict[Any, Any], dict[str, int]]:
     """Return the mapping that a file holds, and the line of each of its keys.
 
     Parameters
@@ -115,6 +117,8 @@ def read_mapping(text: str, shown: str, form: str, *, once: bool = False) -> tup
         What the file must be, for the message where it is no mapping.
     once
         Whether a key that stands twice is a fault; of two the first is lost.
+    begun
+        Whether a file of comments alone, to which nobody has added anything yet, is a mapping without keys.
 
     Raises
     ------
@@ -125,6 +129,8 @@ def read_mapping(text: str, shown: str, form: str, *, once: bool = False) -> tup
         loaded, node, events = parsed(text)
     except BadYamlError as error:
         raise NotesError([Fault(shown, error.line, str(error))]) from error
+    if begun and node is None:
+        return {}, {}
     if not isinstance(loaded, dict) or not isinstance(node, yaml.MappingNode):
         raise NotesError([Fault(shown, 1, form)])
     faults = [*_hidden(events, shown), *(_twice(node, shown) if once else ())]

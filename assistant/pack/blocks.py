@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import zlib
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 
 __all__ = ["block_number", "decode_block", "encode_block", "encode_blocks"]
 
@@ -67,7 +68,7 @@ def decode_block(table: str, number: int, content: object) -> dict[str, bytes]:
     ValueError
         If it is not that block.
     """
-    if not isinstance(content, bytes) or content[:_CHECK] != _check(table, number, memoryview(content)[_CHECK:]):
+    if not isinstance(content, bytes) or content[:_CHECK] != _check(table, number, content[_CHECK:]):
         raise ValueError(f"block {number} of '{table}' is not what was written")
     entries: dict[str, bytes] = {}
     at, end = _CHECK, len(content)
@@ -84,5 +85,10 @@ def decode_block(table: str, number: int, content: object) -> dict[str, bytes]:
     return entries
 
 
-def _check(table: str, number: int, body: bytes | memoryview) -> bytes:
-    return zlib.crc32(body, zlib.crc32(b"%s %d " % (table.encode(), number))).to_bytes(_CHECK, "little")
+def _check(table: str, number: int, body: bytes) -> bytes:
+    return zlib.crc32(body, zlib.crc32(b"%d " % number, _begun(table))).to_bytes(_CHECK, "little")
+
+
+@cache
+def _begun(table: str) -> int:
+    return zlib.crc32(b"%s " % table.encode())

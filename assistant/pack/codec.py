@@ -14,6 +14,7 @@ from assistant.model import (
     SIGNALS,
     Branch,
     Contact,
+    Figure,
     Item,
     Note,
     Review,
@@ -54,7 +55,9 @@ _TEXTS = (
 )
 _NUMBERS = ("minutes", "revision")
 _LEFT_OUT = ("draft", "examples", "phrases")
-_NOTE = tuple(name for name in Note._fields if name not in _LEFT_OUT)
+_FIGURES = "figures"
+"""Stands only in a note that has any."""
+_NOTE = tuple(name for name in Note._fields if name not in (*_LEFT_OUT, _FIGURES))
 _KEYED = ("stations", "areas", "actions")
 _LISTED = ("tools", "parts")
 _MARGINS = 3
@@ -84,13 +87,17 @@ def note_to_json(note: Note) -> str:
     data["safety_review"] = note.safety_review._asdict() if note.safety_review else None
     for name in _LEFT_OUT:
         del data[name]
+    if data[_FIGURES]:
+        data[_FIGURES] = [figure._asdict() for figure in note.figures]
+    else:
+        del data[_FIGURES]
     data["steps"] = [
         {**step._asdict(), "branches": [branch._asdict() for branch in step.branches]} for step in note.steps
     ]
     return json.dumps(data, ensure_ascii=False, sort_keys=True)
 
 
-def note_from_json(raw: str | bytes) -> Note:
+def note_from_json(raw: str | bytes, signals: Collection[str] = SIGNALS) -> Note:
     """Return the note that `note_to_json` wrote.
 
     Raises
@@ -99,7 +106,9 @@ def note_from_json(raw: str | bytes) -> Note:
         If it is something else: a key too many or too few, a value of another type, steps that do not count from 1, a
         message or a choice that names a step which is not there, an unknown signal word.
     """
-    data = _whole(json_of(raw), _NOTE)
+    data = object_of(json_of(raw))
+    figures = _list(data.pop(_FIGURES, []))
+    data = _whole(data, _NOTE)
     listed = _list(data["steps"])
     if not listed:
         raise ValueError("a note without steps")
@@ -109,8 +118,9 @@ def note_from_json(raw: str | bytes) -> Note:
     values |= {name: whole_of(data[name], 1, MOST_OF_ANY) for name in _NUMBERS}
     values |= {name: texts_of(data[name]) for name in _TUPLES}
     values["safety"] = tuple(
-        _message(_whole(each, SafetyMessage._fields), len(steps)) for each in _list(data["safety"])
+        _message(_whole(each, SafetyMessage._fields), len(steps), signals) for each in _list(data["safety"])
     )
+    values[_FIGURES] = tuple(_figure(_whole(each, Figure._fields), len(steps)) for each in figures)
     values["safety_review"] = None if review is None else _review(_whole(review, Review._fields))
     return Note(**values, steps=steps)
 
@@ -130,11 +140,16 @@ def _branch(data: dict[str, Any], count: int) -> Branch:
     )
 
 
-def _message(data: dict[str, Any], count: int) -> SafetyMessage:
-    if data["signal"] not in SIGNALS:
+def _message(data: dict[str, Any], count: int, signals: Collection[str]) -> SafetyMessage:
+    if data["signal"] not in signals:
         raise ValueError("a safety message without a signal word")
     before = whole_of(data["before_step"], 1, count)
     return SafetyMessage(data["signal"], text_of(data["text"]), before, whole_of(data["line"], 0))
+
+
+def _figure(data: dict[str, Any], count: int) -> Figure:
+    name, alt, digest = (text_of(data[field]) for field in ("name", "alt", "digest"))
+    return Figure(name, alt, whole_of(data["step"], 0, count), whole_of(data["line"], 0), digest)
 
 
 def _review(data: dict[str, Any]) -> Review:

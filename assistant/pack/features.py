@@ -9,7 +9,7 @@ from assistant.ranking.linear import FeatureRow, WordRow
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable
+    from collections.abc import Callable, Collection, Iterable, Sequence
 
     from assistant.pack.file import PackFile, Reading
 
@@ -46,7 +46,9 @@ class Features:
         self._file = file
         self._table = feature_table(model)
         self._classes = frozenset(classes)
-        self._size = size = max(classes, default=-1) + 2
+        self._least, self._most = min(classes, default=0), max(classes, default=-1)
+        self._unbroken = len(self._classes) == self._most - self._least + 1
+        self._size = size = self._most + 2
         self._reading = reading
         self._rows: Recent[FeatureRow | None] = Recent(_FEATURE_ROOM, lambda row: row.room(size) if row else NOTHING)
         self._words: Recent[WordRow] = Recent(_WORD_ROOM, lambda row: row.room)
@@ -73,10 +75,16 @@ class Features:
             rows |= made
         return rows
 
+    def _known(self, classes: Sequence[int]) -> bool:
+        """Tell whether rising class numbers are all of this model."""
+        if self._unbroken:
+            return not classes or (self._least <= classes[0] and classes[-1] <= self._most)
+        return self._classes.issuperset(classes)
+
     def _read(self, wanted: Collection[str]) -> dict[str, FeatureRow]:
         with self._reading("feature"):
             found = self._file.entries(self._table, wanted)
             rows = {feature: unpack_feature(raw) for feature, raw in found.items()}
-            if not all(map(self._classes.issuperset, (row.classes for row in rows.values()))):
+            if not all(self._known(row.classes) for row in rows.values()):
                 raise ValueError("a weight belongs to no class of this pack")
             return rows

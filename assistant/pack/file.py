@@ -8,7 +8,7 @@ from assistant.analysis.tokens import printable
 from assistant.errors import PackError
 from assistant.pack.blocks import block_number, decode_block
 from assistant.pack.checked import json_of, object_of, whole_of
-from assistant.pack.format import APPLICATION_ID, FORMAT, SCHEMA, TABLES
+from assistant.pack.format import APPLICATION_ID, FIGURES, FORMAT, SCHEMA, TABLES
 from assistant.pack.sqlite import sqlite3
 
 TYPE_CHECKING = False
@@ -22,7 +22,7 @@ __all__ = ["PackFile", "Reading", "in_uri"]
 _REMEDY = "compile it again with 'assistant corpus compile'"
 _LONGEST = 16 * 2**20
 """Bytes of a block that are read."""
-_SMALL = 2**20
+_SMALL = 4 * 2**20
 """Bytes of a table that is kept in memory as a whole."""
 _NEVER = 10**15
 _MOST_TOLD = 200
@@ -113,19 +113,31 @@ class PackFile:
         if found != FORMAT:
             named = f"pack format {found}" if found else "a pack format before 5"
             raise PackError(f"{self.path}:1: {named} is not the format {FORMAT} that this version reads; {_REMEDY}")
-        made = self._rows(f"SELECT type, name, sql FROM sqlite_master ORDER BY rowid LIMIT {len(TABLES) + 1}")
-        if made != [("table", name, sql) for name, sql in SCHEMA.items()]:
+        made = self._rows(f"SELECT type, name, sql FROM sqlite_master ORDER BY rowid LIMIT {len(SCHEMA) + 1}")
+        known = [("table", name, sql) for name, sql in SCHEMA.items()]
+        if made not in (known, known[: len(TABLES)]):
             raise self.damaged(ValueError("its tables are not those of a pack"))
+        self._tables = [name for _, name, _ in made]
 
     def _read_manifest(self) -> dict[str, str]:
         blocks = self._blocks("manifest", {0})
         try:
             manifest = {key: value.decode() for key, value in blocks.items()}
-            counts = object_of(json_of(manifest.get("blocks", "{}")), TABLES[1:])
-            self._counts |= {name: whole_of(counts[name], 1) for name in TABLES[1:]}
+            counts = object_of(json_of(manifest.get("blocks", "{}")), self._tables[1:])
+            self._counts |= {name: whole_of(counts[name], 1) for name in self._tables[1:]}
         except ValueError as error:
             raise self.damaged(ValueError(f"'blocks' of the manifest {error}")) from error
         return manifest
+
+    def figure(self, digest: str) -> bytes | None:
+        """Return a picture by the digest of its file, None where the pack has none of that digest.
+
+        Raises
+        ------
+        PackError
+            As `entries`.
+        """
+        return self.entries(FIGURES, (digest,)).get(digest) if FIGURES in self._tables else None
 
     def entries(self, table: str, keys: Collection[str]) -> dict[str, bytes]:
         """Return what the table holds under ``keys``, of those that it holds.
@@ -159,8 +171,9 @@ class PackFile:
 
     def _blocks(self, table: str, numbers: Collection[int]) -> dict[str, bytes]:
         whole = isinstance(numbers, range)
-        where = "BETWEEN ? AND ?" if whole else f"IN ({','.join('?' * len(numbers))})"
         asked = (min(numbers), max(numbers)) if whole else tuple(numbers)
+        asked += asked[-1:] * ((1 << (len(asked) - 1).bit_length()) - len(asked))  # few statements are made ready
+        where = "BETWEEN ? AND ?" if whole else f"IN ({','.join('?' * len(asked))})"
         rows = self._rows(f"SELECT number, content FROM {table} WHERE number {where}", asked)
         if len(rows) != len(numbers):
             raise self.damaged(ValueError(f"a block of '{table}' is missing"))

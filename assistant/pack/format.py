@@ -15,6 +15,7 @@ from assistant.ranking.postings import PART, Part
 __all__ = [
     "APPLICATION_ID",
     "FIELDS",
+    "FIGURES",
     "FIRST_AT_ONCE",
     "FORMAT",
     "IDS_AT_ONCE",
@@ -26,6 +27,7 @@ __all__ = [
     "feature_table",
     "pack_count",
     "pack_feature",
+    "pack_form",
     "pack_numbers",
     "pack_postings",
     "pack_title",
@@ -33,6 +35,7 @@ __all__ = [
     "unpack_count",
     "unpack_directory",
     "unpack_feature",
+    "unpack_form",
     "unpack_numbers",
     "unpack_part",
     "unpack_title",
@@ -74,8 +77,10 @@ TABLES = (
     "meaning",  # form of the vocabulary: JSON [[word, percent], ...]
 )
 """Tables with what their blocks hold (see `assistant.pack.blocks`): key and value."""
+FIGURES = "figure"
+"""A table that only a pack of notes with pictures has, after the others; digest of a file: the picture as shown."""
 SCHEMA: Mapping[str, str] = MappingProxyType(
-    {name: f"CREATE TABLE {name} (number INTEGER PRIMARY KEY, content BLOB NOT NULL)" for name in TABLES}
+    {name: f"CREATE TABLE {name} (number INTEGER PRIMARY KEY, content BLOB NOT NULL)" for name in (*TABLES, FIGURES)}
 )
 """The statement that makes each table; a pack holds these and nothing else."""
 
@@ -181,6 +186,16 @@ def pack_title(number: int, title: str) -> bytes:
 
 def unpack_title(blob: bytes) -> tuple[int, str]:
     """Return number and title of a blob written by `pack_title`."""
+    return unpack_count(blob[:_COUNT]), blob[_COUNT:].decode()
+
+
+def pack_form(count: int, spelled: str = "") -> bytes:
+    """Return how often a form stands in the notes, and how it is spelt there where that is otherwise."""
+    return pack_count(count) + spelled.encode()
+
+
+def unpack_form(blob: bytes) -> tuple[int, str]:
+    """Return the count and the spelling of a blob written by `pack_form`."""
     return unpack_count(blob[:_COUNT]), blob[_COUNT:].decode()
 
 

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from functools import cached_property
 from operator import gt, sub
 
-from assistant.model import Note, Trade
+from assistant.model import Figure, Note, Trade
 from assistant.pack.checked import json_of, object_of, pairs_of, rows_of, text_of, texts_of, whole_of
 from assistant.pack.codec import decision_from_json, note_from_json, trade_from_json
 from assistant.pack.features import Features
@@ -26,7 +26,7 @@ from assistant.pack.format import (
 )
 from assistant.pack.listed import Ids, Titles
 from assistant.pack.recent import NOTHING, Recent
-from assistant.pack.words import Words
+from assistant.pack.words import Worded, Words
 from assistant.ranking.linear import FeatureRow, WordRow
 from assistant.ranking.postings import PART, Part, TermRow
 from assistant.ranking.score import FULL, NONE
@@ -61,7 +61,7 @@ _TEXT = 5
 """Bytes of memory that a byte of a note takes."""
 
 
-class Pack:
+class Pack(Worded):
     """One open pack; also the `Lexicon` that reading a question asks.
 
     Parameters
@@ -78,7 +78,9 @@ class Pack:
     def __init__(self, path: str | os.PathLike[str]) -> None:
         self.path = path
         self._models: dict[str, Features] = {}
-        self._terms: Recent[TermRow | None] = Recent(_TERM_ROOM // 4, _room_of_row)
+        self._terms: Recent[TermRow | None] = Recent(
+            _TERM_ROOM // 4, lambda row: NOTHING if row is None else row.room(self.sizes[1])
+        )
         self._parts: Recent[Part] = Recent(_TERM_ROOM, lambda part: part.room)
         self._notes: Recent[tuple[Note, int]] = Recent(_NOTE_ROOM, lambda held: held[1] * _TEXT)
         self._steps: Recent[tuple[dict[str, Any], int]] = Recent(_NOTE_ROOM, lambda held: held[1] * _TEXT)
@@ -189,13 +191,13 @@ class Pack:
     def trade(self) -> Trade:
         """What there is in the trade, without what the check of the notes alone reads."""
         with self._reading("trade"):
-            return trade_from_json(self.manifest["trade"])
+            return trade_from_json(self.manifest["trade"])._replace(language=self.language.code)
 
     @cached_property
     def named(self) -> Trade:
         """The names of the trade and its contacts, which is what answering asks for: without tools and parts."""
         with self._reading("trade"):
-            return trade_from_json(self.manifest["trade"], listed=False)
+            return trade_from_json(self.manifest["trade"], listed=False)._replace(language=self.language.code)
 
     def bias(self, model: str) -> dict[int, int]:
         """Return the bias of every class of a linear model, in thousandths."""
@@ -274,12 +276,25 @@ class Pack:
             if raw is None:
                 raise self._file.damaged(ValueError(f"there is no note {note_id}"))
             with self._reading(f"note {note_id}"):
-                note = note_from_json(raw)
+                note = note_from_json(raw, self.language.signals)
                 if note.id != note_id or note.action not in self.named.actions:
                     raise ValueError("its id or its action is not of this pack")
             held[note_id] = note, len(raw)
             self._notes.keep(held)
         return held[note_id][0]
+
+    def figure(self, figure: Figure) -> bytes:
+        """Return a picture of a note of this pack as it is shown.
+
+        Raises
+        ------
+        PackError
+            If the pack lacks it, or it is not what was written.
+        """
+        found = self._file.figure(figure.digest)
+        if found is None:
+            raise self._file.damaged(ValueError(f"there is no picture {figure.name}"))
+        return found
 
     def step_weights(self, note_id: str, terms: Iterable[str] | None = None) -> dict[str, list[list[int]]]:
         """Return term -> [step, weight] pairs of a note's steps: those of ``terms`` alone, all where it is left out."""
@@ -309,23 +324,25 @@ class Pack:
         count, first, tops, part = unpack_directory(raw)
         if part:
             self._check_part(part)
-            return TermRow(count, first, tops, (part,).__getitem__)
+            return TermRow(count, first, tops, lambda numbers: [part] * len(numbers))
 
-        def read(number: int) -> Part:
-            key = part_key(term, number)
-            held, missing = self._parts.held((key,))
+        def read(numbers: Sequence[int]) -> list[Part]:
+            keys = {part_key(term, number): min(PART, count - number * PART) for number in numbers}
+            held, missing = self._parts.held(keys)
             if missing:
                 with self._reading("term"):
-                    raw = self._file.entries("term", (key,)).get(key, b"")
-                    held[key] = unpack_part(raw, min(PART, count - number * PART))
-                    self._check_part(held[key])
-                self._parts.keep(held)
-            return held[key]
+                    found = self._file.entries("term", missing)
+                    new = {key: unpack_part(found.get(key, b""), keys[key]) for key in missing}
+                    for each in new.values():
+                        self._check_part(each)
+                self._parts.keep(new)
+                held |= new
+            return [held[key] for key in keys]
 
         return TermRow(count, first, tops, read)
 
     def _check_part(self, part: Part) -> None:
-        if max(part.chunks, default=-1) >= self.sizes[1]:
+        if not part.below(self.sizes[1]):
             raise ValueError(_OF_NOTHING)
 
     def _model(self, model: str) -> Features:
@@ -363,30 +380,6 @@ class Pack:
             (whole_of(rank, 0), text_of(phrase), whole_of(note, 0, last), whole_of(lifts, 0, 1))
             for rank, phrase, note, lifts in rows_of(json_of(raw), 4)
         )
-
-    def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
-        """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
-        self._words.look_up(forms, phrases)
-
-    def known(self, form: str) -> bool:
-        """Tell whether this word form is to be taken as it stands."""
-        return self._words.known(form)
-
-    def meanings(self, phrase: str) -> list[tuple[str, int]]:
-        """Return (corpus word, percent) of a form of the vocabulary."""
-        return self._words.meanings(phrase)
-
-    def near(self, form: str) -> list[str]:
-        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
-        return self._words.near(form)
-
-    def parts(self, form: str) -> tuple[str, ...]:
-        """Return the two corpus words of which an unknown compound is made, or nothing."""
-        return self._words.parts(form)
-
-
-def _room_of_row(row: TermRow | None) -> int:
-    return NOTHING if row is None else 2 * NOTHING + (6 * len(row.first) if len(row.first) > 1 else 7 * row.count)
 
 
 def _check_range(numbers: Collection[int], least: int, end: int) -> None:

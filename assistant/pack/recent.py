@@ -45,18 +45,17 @@ class Recent(Generic[V]):
 
     def held(self, keys: Iterable[str]) -> tuple[dict[str, V], list[str]]:
         """Return what is held under ``keys``, and the keys under which nothing is."""
+        wanted = dict.fromkeys(keys)
         young, old = self._young, self._old
-        found: dict[str, V] = {}
-        missing: list[str] = []
-        for key in keys:
-            if key in young:
-                found[key] = young[key]
-            elif key in old:
-                found[key] = old[key]
-                self.keep({key: old[key]})
-                young, old = self._young, self._old
-            else:
-                missing.append(key)
+        found = {key: young[key] for key in wanted if key in young}
+        if len(found) == len(wanted):
+            return found, []
+        missing = [key for key in wanted if key not in found]
+        again = {key: old[key] for key in missing if key in old}
+        if again:
+            self.keep(again)
+            found |= again
+            missing = [key for key in missing if key not in again]
         return found, missing
 
     def get(self, key: str) -> V | None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from assistant.analysis.spelling import deletions, distance, repairs, slips_allowed, splits
+from assistant.languages import CODES, DEFAULT, Language, language_of
 from assistant.pack.checked import json_of, rows_of, text_of, whole_of
-from assistant.pack.format import unpack_count
+from assistant.pack.format import unpack_count, unpack_form
 from assistant.pack.recent import NOTHING, Recent
 from assistant.ranking.score import FULL
 
@@ -14,7 +17,7 @@ if TYPE_CHECKING:
 
     from assistant.pack.file import PackFile, Reading
 
-__all__ = ["Words"]
+__all__ = ["Worded", "Words"]
 
 _ROOM = 4 * 2**20
 """Bytes of what is kept in memory of each kind."""
@@ -38,6 +41,15 @@ class Words:
         self._meanings: Recent[list[tuple[str, int]]] = Recent(_ROOM, lambda pairs: NOTHING * (1 + len(pairs)))
         self._near: Recent[list[str]] = Recent(_ROOM, lambda forms: NOTHING * (1 + len(forms)))
         self._parts: Recent[tuple[str, ...]] = Recent(_ROOM, lambda forms: NOTHING * (1 + len(forms)))
+
+    @cached_property
+    def language(self) -> Language:
+        """The language of the notes."""
+        code = self._file.manifest.get("language", DEFAULT)
+        with self._reading("language"):
+            if code not in CODES:
+                raise ValueError("this version knows no such one")
+        return language_of(code)
 
     def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
         """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
@@ -82,16 +94,22 @@ class Words:
             with self._reading("slip"):
                 candidates = {known for raw in found.values() for known in raw.decode().split(" ")}
             near = [known for known in candidates if distance(form, known, slips) <= slips]
-            repaired = repairs(form, self._counts(sorted(near)).items())
+            repaired = repairs(form, self._counts(sorted(near)).items(), self.language)
             if repaired:
                 return repaired
         return []
+
+    def spelled(self, form: str) -> str:
+        """Return how the notes spell a form of a language that writes letters out."""
+        with self._reading("form"):
+            raw = self._file.entries("form", (form,)).get(form)
+            return (unpack_form(raw)[1] if raw else "") or form
 
     def parts(self, form: str) -> tuple[str, ...]:
         """Return the two corpus words of which an unknown compound is made, or nothing."""
         parts = self._parts.get(form)
         if parts is None:
-            cut = splits(form)
+            cut = splits(form, self.language.joints)
             held = self._counts({part for pair in cut for part in pair})
             parts = next((pair for pair in cut if pair[0] in held and pair[1] in held), ())
             self._parts.keep({form: parts})
@@ -100,8 +118,45 @@ class Words:
     def _counts(self, forms: Collection[str]) -> dict[str, int]:
         """Return how often each form stands in the corpus, of those that do."""
         with self._reading("form"):
-            counts = {form: unpack_count(raw) for form, raw in self._file.entries("form", forms).items()}
+            held = self._file.entries("form", forms)
+            count = (lambda raw: unpack_form(raw)[0]) if self.language.folds else unpack_count
+            counts = {form: count(raw) for form, raw in held.items()}
         return {form: count for form, count in counts.items() if count > 0}
+
+
+class Worded:
+    """What has the words of a pack, and is the `Lexicon` that reading a question asks."""
+
+    _words: Words
+
+    @property
+    def language(self) -> Language:
+        """The language of the notes."""
+        return self._words.language
+
+    def look_up(self, forms: Sequence[str], phrases: Sequence[str]) -> None:
+        """Read at once what `known` says of ``forms`` and `meanings` of ``phrases``."""
+        self._words.look_up(forms, phrases)
+
+    def known(self, form: str) -> bool:
+        """Tell whether this word form is to be taken as it stands."""
+        return self._words.known(form)
+
+    def meanings(self, phrase: str) -> list[tuple[str, int]]:
+        """Return (corpus word, percent) of a form of the vocabulary."""
+        return self._words.meanings(phrase)
+
+    def near(self, form: str) -> list[str]:
+        """Return the corpus words that a misspelt ``form`` may stand for, likeliest first."""
+        return self._words.near(form)
+
+    def spelled(self, form: str) -> str:
+        """Return how the notes spell a form of a language that writes letters out."""
+        return self._words.spelled(form)
+
+    def parts(self, form: str) -> tuple[str, ...]:
+        """Return the two corpus words of which an unknown compound is made, or nothing."""
+        return self._words.parts(form)
 
 
 def _meanings_of(raw: bytes) -> list[tuple[str, int]]:

@@ -232,8 +232,8 @@ def _parts(totals: Totals) -> Iterator[Block]:
 def amounts(parts: tuple[tuple[str, int], ...]) -> str:
     """Return parts with how many of each.
 
-    >>> amounts((("pad", 2), ("lead", 1)))
-    '2 x pad, 1 lead'
+    >>> amounts((("bolt", 2), ("lead", 1)))
+    '2 x bolt, 1 lead'
     """
     return ", ".join(amount_of(count, part) for part, count in parts)
 

@@ -1,5 +1,1 @@
-"""Pages that need no other file and run nothing."""
-
-from assistant.webpage.shell import safe, webpage
-
-__all__ = ["safe", "webpage"]
+"""Pages that need no other file and run nothing; what makes them is loaded where one is made."""

@@ -30,9 +30,10 @@ from assistant.journal.records import KINDS
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import period_report, visit_report
-from assistant.visiting.report_forms import report_html, report_json, report_markdown
+from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.report_model import Report
+from assistant.visiting.report_page import report_html
 from tests.making import TRADE, answer_of
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, OTHER, PICTURE

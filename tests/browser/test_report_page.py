@@ -17,7 +17,7 @@ import pytest
 from assistant.journal.store import Journal
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
-from assistant.visiting.report_forms import report_html
+from assistant.visiting.report_page import report_html
 from tests.making import TRADE
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.report_scene import whole_visit

@@ -24,8 +24,9 @@ from assistant.pack.blocks import block_number, decode_block, encode_block
 from assistant.pack.reader import Pack
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import period_report, visit_report
-from assistant.visiting.report_forms import report_html, report_json, report_markdown
+from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
+from assistant.visiting.report_page import report_html
 from tests.fuzz.bench import QUESTIONS, Bench, Target, attempt, shown, told
 from tests.fuzz.drawing import changed_values, odd_texts, odd_values, raw
 from tests.fuzz.of_texts import talk

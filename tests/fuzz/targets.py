@@ -10,13 +10,13 @@ import json
 from pathlib import Path
 from typing import Any
 
-from tests.fuzz import of_stores, of_texts
+from tests.fuzz import of_pictures, of_stores, of_texts
 
 __all__ = ["FOUND", "TARGETS", "kept_inputs"]
 
 FOUND = Path(__file__).parent / "found"
 """Inputs that were found once and are tried for ever: one JSON file each, with ``target`` and ``input``."""
-TARGETS = (*of_texts.TARGETS, *of_stores.TARGETS)
+TARGETS = (*of_texts.TARGETS, *of_pictures.TARGETS, *of_stores.TARGETS)
 
 
 def kept_inputs(target: str) -> list[Any]:

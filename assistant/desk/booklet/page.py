@@ -11,8 +11,9 @@ from assistant.desk.booklet.sheets import Sheet, by_area, index_of
 from assistant.model import Corpus
 from assistant.webpage.templates import css_string, page_of, style_of
 
-__all__ = ["booklet_page"]
+__all__ = ["anchors_of", "booklet_page"]
 
+_INDEXES = ("things", "troubles")
 _MOST_NOTES = 6
 """A word of the index leads to so many notes at most."""
 
@@ -33,8 +34,8 @@ def booklet_page(
     per_page
         As the sheets were made with: where one begins a page, the foot of each page says which note stands on it.
     pages
-        The page on which each sheet begins, by its anchor, for contents and index to name; without it they name the
-        numbers of notes.
+        The page on which each sheet and each index begins, by its anchor (see `anchors_of`), for contents and index to
+        name; without it they name the numbers of notes.
     """
     things, less_things = index_of(sheets, "things", _MOST_NOTES)
     troubles, less_troubles = index_of(sheets, "troubles", _MOST_NOTES)
@@ -43,6 +44,8 @@ def booklet_page(
         "booklet.html.j2",
         title,
         style_of("booklet.css") + (every if corpus.emergency else ""),
+        pictures=any(sheet.note.figures for sheet in sheets),
+        language=corpus.trade.language,
         sheets=sheets,
         codes={sheet.note.id: _code(sheet.note.id) for sheet in sheets},
         areas=by_area(sheets, corpus.trade),
@@ -57,6 +60,11 @@ def booklet_page(
         per_page=per_page,
         pages=pages,
     )
+
+
+def anchors_of(sheets: Sequence[Sheet]) -> list[str]:
+    """Return what a booklet has page numbers of."""
+    return [*(sheet.anchor for sheet in sheets), *_INDEXES]
 
 
 def _code(text: str) -> str:

@@ -71,9 +71,9 @@ def _laid_out(page: str, progress: Progress, total: int) -> Any:
             "a PDF needs the package 'weasyprint' and the pango libraries of the system (libpango-1.0-0, "
             f"libpangoft2-1.0-0, libharfbuzz-subset0): {error}"
         ) from error
-    nothing: Any = URLFetcher(allowed_protocols=())
+    only_within: Any = URLFetcher(allowed_protocols=("data",))
     with _told_by_page(progress, total):
-        return HTML(string=page, url_fetcher=nothing).render()
+        return HTML(string=page, url_fetcher=only_within).render()
 
 
 class _Pages(logging.Handler):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import NamedTuple
 
@@ -11,25 +11,53 @@ from assistant.answering.compose import named_contacts
 from assistant.errors import UsageError
 from assistant.model import Contact, Corpus, Note, SafetyMessage, Trade
 from assistant.notes.signing import state_of
+from assistant.webpage.templates import data_uri
 
-__all__ = ["Choice", "Entry", "Sheet", "ShownStep", "by_area", "chosen_notes", "index_of", "sheets_of"]
+__all__ = [
+    "Choice",
+    "Entry",
+    "Other",
+    "Sheet",
+    "ShownFigure",
+    "ShownStep",
+    "by_area",
+    "chosen_notes",
+    "index_of",
+    "sheets_of",
+]
 
 _ANY = "all"
 
 
 class Choice(NamedTuple):
-    """A choice under a step, and the sheet that it leads to where the booklet holds it."""
+    """A choice under a step; it may lead to a ``note``, whose ``sheet`` is None where the booklet does not hold it."""
 
     text: str
+    note: str | None
     sheet: Sheet | None
 
 
+class Other(NamedTuple):
+    """Another note that a note names; its ``sheet`` is None where the booklet does not hold it."""
+
+    title: str
+    sheet: Sheet | None
+
+
+class ShownFigure(NamedTuple):
+    """A picture as the page has it written in itself, and the words for whoever does not see it."""
+
+    address: str
+    alt: str
+
+
 class ShownStep(NamedTuple):
-    """A step with the safety messages that stand before it."""
+    """A step with the safety messages that stand before it, and the pictures under it."""
 
     n: int
     text: str
     messages: tuple[SafetyMessage, ...]
+    figures: tuple[ShownFigure, ...]
     choices: tuple[Choice, ...]
 
 
@@ -43,7 +71,9 @@ class Sheet(NamedTuple):
     stations: str
     contacts: tuple[Contact, ...]
     steps: tuple[ShownStep, ...] = ()
-    near: tuple[Sheet, ...] = ()
+    before: tuple[ShownFigure, ...] = ()
+    on_failure: tuple[Other, ...] = ()
+    near: tuple[Other, ...] = ()
 
     @property
     def anchor(self) -> str:
@@ -96,8 +126,9 @@ def chosen_notes(
     return sorted(found, key=lambda note: (order[_area(note)], note.id))
 
 
-def sheets_of(notes: Sequence[Note], trade: Trade, per_page: int = 1) -> list[Sheet]:
-    """Return the sheets of a booklet; every ``per_page``-th note begins a page."""
+def sheets_of(notes: Sequence[Note], corpus: Corpus, per_page: int = 1) -> list[Sheet]:
+    """Return the sheets of a booklet of notes of a corpus; every ``per_page``-th note begins a page."""
+    trade = corpus.trade
     bare = {
         note.id: Sheet(
             number,
@@ -109,10 +140,17 @@ def sheets_of(notes: Sequence[Note], trade: Trade, per_page: int = 1) -> list[Sh
         )
         for number, note in enumerate(notes, start=1)
     }
+    titles = {note.id: note.title for note in corpus.notes}
+
+    def others(ids: Iterable[str]) -> tuple[Other, ...]:
+        return tuple(Other(titles[other], bare.get(other)) for other in ids if other in titles)
+
     return [
         sheet._replace(
-            steps=tuple(_steps(sheet.note, bare)),
-            near=tuple(bare[other] for other in sheet.note.see_also if other in bare),
+            steps=tuple(_steps(sheet.note, bare, corpus.figures)),
+            before=_figures(sheet.note, 0, corpus.figures),
+            on_failure=others(sheet.note.on_failure),
+            near=others(other for other in sheet.note.see_also if other not in sheet.note.on_failure),
         )
         for sheet in bare.values()
     ]
@@ -141,11 +179,19 @@ def index_of(sheets: Iterable[Sheet], field: str, most: int) -> tuple[list[Entry
     return entries, len(held) - len(entries)
 
 
-def _steps(note: Note, bare: dict[str, Sheet]) -> Iterator[ShownStep]:
+def _steps(note: Note, bare: Mapping[str, Sheet], drawn: Mapping[str, bytes]) -> Iterator[ShownStep]:
     for step in note.steps:
         messages = tuple(message for message in note.safety if message.before_step == step.n)
-        choices = tuple(Choice(branch.text, bare.get(branch.note or "")) for branch in step.branches)
-        yield ShownStep(step.n, step.text, messages, choices)
+        choices = tuple(Choice(branch.text, branch.note, bare.get(branch.note or "")) for branch in step.branches)
+        yield ShownStep(step.n, step.text, messages, _figures(note, step.n, drawn), choices)
+
+
+def _figures(note: Note, step: int, drawn: Mapping[str, bytes]) -> tuple[ShownFigure, ...]:
+    return tuple(
+        ShownFigure(data_uri(figure.name, drawn[figure.digest]), figure.alt)
+        for figure in note.figures
+        if figure.step == step
+    )
 
 
 def _area(note: Note) -> str:

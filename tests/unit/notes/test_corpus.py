@@ -64,7 +64,7 @@ def test_the_files_at_the_top_may_be_missing(two_notes: Path) -> None:
 
 def test_missing_and_empty_folder(tmp_path: Path) -> None:
     assert faults_of(tmp_path / "none") == [f"{tmp_path / 'none'}:1: no such folder of notes"]
-    assert faults_of(tmp_path) == [f"{tmp_path}:1: no note in this folder"]
+    assert faults_of(tmp_path) == [f"{tmp_path}:1: no note in this folder: assistant corpus new writes one"]
 
 
 def test_links_to_no_note_are_named_with_their_line(two_notes: Path) -> None:
@@ -156,7 +156,6 @@ def test_fault_in_questions_of_danger_and_of_several_notes(two_notes: Path, name
     [
         ("a: [\n", "vocabulary.yaml:2: is not valid YAML: "),
         ("- a\n", "vocabulary.yaml:1: must be 'word:' lines with a mapping of form to weight below"),
-        ("", "vocabulary.yaml:1: must be 'word:' lines with a mapping of form to weight below"),
         ("pad: {a: 1}\nlead: 3\n", "vocabulary.yaml:2: 'lead' must have a mapping of form to weight"),
         ("pad: {1: 1}\n", "vocabulary.yaml:1: form '1' of 'pad' must be quoted text"),
         ("pad: {a: 0}\n", "vocabulary.yaml:1: weight of 'a' must be above 0 and at most 1"),
@@ -221,3 +220,12 @@ def test_digest_follows_contents_and_names_and_stamp_follows_times(two_notes: Pa
     assert corpus_digest(two_notes) == digest
     note.rename(two_notes / "pad/pad-demi.md")
     assert corpus_digest(two_notes) != digest
+
+
+@pytest.mark.parametrize("name", ["vocabulary.yaml", "hazards.yaml", "alarm.yaml", "forbidden.yaml"])
+@pytest.mark.parametrize("text", ["", "# nothing yet\n", "\n# nothing\n\n#   a: b\n"])
+def test_a_file_of_comments_alone_is_as_good_as_none(two_notes: Path, name: str, text: str) -> None:
+    (two_notes / name).unlink(missing_ok=True)
+    without = read_corpus(two_notes)._replace(digest="")
+    (two_notes / name).write_text(text, "utf-8")
+    assert read_corpus(two_notes)._replace(digest="") == without

@@ -201,7 +201,12 @@ FAULTS = [
         "(pad-other.md)",
         "link 'pad-other.md' is not of the form ../area/id.md",
     ),
-    ("A lead breaks", "![x](../pad/pad-other.md) A lead", "![x]", "pictures have no place in a note"),
+    (
+        "A lead breaks",
+        "![x](../pad/pad-other.md) A lead",
+        "![x]",
+        "a picture stands under a step, or under an item of 'Before you start'",
+    ),
     (
         "> **WARNING** A",
         "> **BEWARE** A",

@@ -51,7 +51,7 @@ def test_repairs_in_sql_are_those_in_memory(mini_pack: Pack, counts: dict[str, i
     index = SpellingIndex(counts)
     found = 0
 
-    @SHARED
+    @settings(SHARED, max_examples=100)
     @given(near_words(counts))
     def agree(word: str) -> None:
         nonlocal found

@@ -1,0 +1,32 @@
+"""C117: every picture is shown by a note."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.checking.rule import Book, Finding, Rule
+from assistant.notes.figures import figure_path
+
+__all__ = ["RULE"]
+
+
+def _find(book: Book) -> Iterator[Finding]:
+    if book.faults:  # a note that cannot be read may show it
+        return
+    shown = {figure_path(note, figure.name) for note in book.corpus.notes for figure in note.figures}
+    for path in sorted(book.figures - shown):
+        yield Finding(path, 1, "no note beside this picture shows it")
+
+
+RULE = Rule(
+    code="C117",
+    name="picture-used",
+    severity="note",
+    summary="Every picture beside the notes is shown by one of them.",
+    reason="A picture that nobody sees is looked after for nothing, or a note lacks it.",
+    source="common practice",
+    good="2. Look at the lamp.\n\n   ![The lamp beside the plug, at the back of the pad](pad-lamp.svg)\n",
+    bad="2. Look at the lamp.",
+    find=_find,
+    across=True,
+)
