@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import pairwise
+from types import MappingProxyType
 
 import Stemmer
 
-from assistant.analysis.tokens import CODE, tokenize
-from assistant.analysis.words import KEPT, QUESTION_WORDS
+from assistant.analysis.tokens import CODE, spellings, tokenize
+from assistant.languages import DEFAULT, Language, language_of
 from assistant.values import NamedTuple, Protocol
 
 __all__ = [
@@ -35,10 +36,17 @@ _LONGEST_PHRASE = 3
 
 
 class Stems:
-    """Form -> term by the Snowball English stemmer; codes and numbers stay as they are."""
+    """Form -> term by the Snowball stemmer of a language; codes and numbers stay as they are.
 
-    def __init__(self) -> None:
-        self._stem: Callable[[str], str] = Stemmer.Stemmer("english").stemWord
+    Parameters
+    ----------
+    language
+        English where none is told.
+    """
+
+    def __init__(self, language: Language | None = None) -> None:
+        self.language = language or language_of()
+        self._stem: Callable[[str], str] = Stemmer.Stemmer(self.language.stemmer).stemWord
 
     def __call__(self, form: str) -> str:
         """Return the term of a form."""
@@ -72,6 +80,10 @@ class Lexicon(Spelling, Protocol):
         """Return (corpus word, percent) of a form of the vocabulary."""
         ...
 
+    def spelled(self, form: str) -> str:
+        """Return how the notes spell a form of a language that writes letters out."""
+        ...
+
 
 class QueryTerm(NamedTuple):
     """A term of a question with its weight in percent and the word that it came from."""
@@ -85,17 +97,19 @@ class ReadQuery(NamedTuple):
     """A question as it was understood.
 
     ``terms`` are in order of first appearance, each once; ``words`` the words searched for; ``repaired`` pairs a word
-    as typed with the first word it was taken for.
+    as typed with the first word it was taken for. ``spelled`` says how a word is spelt where letters are written out in
+    it.
     """
 
     terms: tuple[QueryTerm, ...]
     words: tuple[str, ...]
     repaired: tuple[tuple[str, str], ...]
+    spelled: Mapping[str, str] = MappingProxyType({})
 
     @property
     def read_as(self) -> str:
         """What was searched for, in the asker's order."""
-        return " ".join(self.words)
+        return " ".join(self.spelled.get(word, word) for word in self.words) if self.spelled else " ".join(self.words)
 
 
 class AnalysisSettings(NamedTuple):
@@ -110,13 +124,14 @@ class AnalysisSettings(NamedTuple):
     question_words: bool = True
     repair: bool = True
 
-    @property
-    def digest(self) -> str:
-        """A short hash over the settings and the word lists; packs with the same one read a question alike."""
+    def digest(self, language: Language) -> str:
+        """Return a short hash over the settings and the words; packs with the same one read a question alike."""
         import hashlib
         import json
 
-        state = [self._asdict(), sorted(QUESTION_WORDS), sorted(KEPT)]
+        state: list[object] = [self._asdict(), sorted(language.question_words), sorted(language.kept)]
+        if language.code != DEFAULT:
+            state.append(language.code)
         return hashlib.sha256(json.dumps(state).encode()).hexdigest()[:16]
 
 
@@ -133,8 +148,9 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
     ReadQuery
         Without terms when the text holds nothing to search for.
     """
-    forms = tokenize(text)[:MOST_WORDS]
-    asked = [form for form in forms if not (settings.question_words and is_question_word(form))]
+    language = stems.language
+    forms = tokenize(text, language)[:MOST_WORDS]
+    asked = [form for form in forms if not (settings.question_words and is_question_word(form, language))]
     looked_up = dict.fromkeys([*_phrases(asked), *forms])
     lexicon.look_up([*forms, *_code_pairs(forms)], list(looked_up))
     forms = _join_codes(forms, lexicon)
@@ -143,7 +159,7 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
     repaired: list[tuple[str, str]] = []
     unknown: set[str] = set()
     for form in _without_compounds(forms, lexicon):
-        if settings.question_words and is_question_word(form):
+        if settings.question_words and is_question_word(form, language):
             continue
         near: Sequence[str] = ()
         if settings.repair and not lexicon.known(form) and not lexicon.meanings(form):
@@ -163,14 +179,22 @@ def read_query(text: str, lexicon: Lexicon, stems: Stems, settings: AnalysisSett
         lexicon.look_up((), phrases)
     for phrase in phrases:
         for meaning, percent in lexicon.meanings(phrase):
-            for part in tokenize(meaning):
+            for part in tokenize(meaning, language):
                 _add(weights, QueryTerm(stems(part), percent * settings.vocabulary_weight // FULL, phrase))
-    return ReadQuery(tuple(weights.values()), tuple(words), tuple(repaired))
+    read = ReadQuery(tuple(weights.values()), tuple(words), tuple(repaired))
+    return read._replace(spelled=_spelled(text, words, lexicon, language)) if language.folds else read
 
 
-def is_question_word(form: str) -> bool:
+def is_question_word(form: str, language: Language | None = None) -> bool:
     """Tell whether a form says how a question is asked and not what it is about."""
-    return form in QUESTION_WORDS and form not in KEPT
+    language = language or language_of()
+    return form in language.question_words and form not in language.kept
+
+
+def _spelled(text: str, words: Sequence[str], lexicon: Lexicon, language: Language) -> dict[str, str]:
+    """Return how words are spelt: as the asker spelt them, else as the notes do."""
+    typed = spellings(text, language)
+    return {word: typed.get(word) or lexicon.spelled(word) for word in words}
 
 
 def _phrases(words: list[str]) -> list[str]:

@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from assistant.analysis.tokens import tokenize
+from assistant.languages import Language, language_of
 
 __all__ = ["features", "grams", "sentences", "word_features"]
 
 GRAM = "~"
 """Stands before a run of letters, so that it is no word."""
 _SHORTEST, _LONGEST = 2, 5
-_BORDER = re.compile(r"(?<=[.!?;])\s+|\s+(?:but|and then|so then)\s+", re.IGNORECASE)
+_BORDER = r"(?<=[.!?;])\s+|\s+(?:{})\s+"
 _LEAST_WORDS = 2
 
 
@@ -32,20 +33,21 @@ def grams(word: str) -> list[str]:
     ]
 
 
-def features(text: str) -> list[str]:
+def features(text: str, language: Language | None = None) -> list[str]:
     """Return all features of a text, each as often as it stands there."""
-    words = tokenize(text)
+    words = tokenize(text, language)
     return [*word_features(words), *(gram for word in words for gram in grams(word))]
 
 
-def sentences(text: str) -> list[str]:
+def sentences(text: str, language: Language | None = None) -> list[str]:
     """Return the sentences of a story, each of two words or more; a shorter one goes with the next one.
 
     The last goes with the one before. Nothing of the text is left out but the words that part sentences.
     """
     parts: list[str] = []
     held = ""
-    for part in _BORDER.split(text):
+    border = _BORDER.format((language or language_of()).parting)
+    for part in re.split(border, text, flags=re.IGNORECASE):
         held = f"{held} {part}".strip()
         if len(held.split()) >= _LEAST_WORDS:
             parts.append(held)

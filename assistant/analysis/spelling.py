@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+
+from assistant.languages import Language, language_of
 
 __all__ = [
     "SpellingIndex",
@@ -22,8 +24,6 @@ LONGEST_REPAIRED = 30
 SHORTEST_KNOWN = 3
 SHORTEST_PART = 3
 MOST_REPAIRS = 3
-_NEGATIONS = ("un", "non", "dis")
-"""A word that begins so is never taken for the same word without it, nor the other way round."""
 
 
 def slips_allowed(word: str) -> int:
@@ -59,7 +59,7 @@ def distance(left: str, right: str, limit: int) -> int:
     return min(row[-1], limit + 1)
 
 
-def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
+def repairs(word: str, candidates: Iterable[tuple[str, int]], language: Language | None = None) -> list[str]:
     """Return up to three known words that ``word`` may mean, likeliest first.
 
     Parameters
@@ -70,14 +70,20 @@ def repairs(word: str, candidates: Iterable[tuple[str, int]]) -> list[str]:
         (known word, how often it stands in the corpus). The nearest come first; of these those made of the same letters
         or with a letter missing, then those with the same first letter, then the most frequent, then by alphabet.
         Words at two slips count only where no word is at one.
+    language
+        A word that begins with one of its negations is never taken for the same word without it, nor the other way
+        round. English where it is left out.
     """
     limit = slips_allowed(word)
     if not limit:
         return []
+    negations = (language or language_of()).negations
     found = sorted(
         (d, _unlikely(word, known), known[0] != word[0], -count, known)
         for known, count in candidates
-        if is_repairable(known) and not _negates(word, known) and (d := distance(word, known, limit)) <= limit
+        if is_repairable(known)
+        and not _negates(word, known, negations)
+        and (d := distance(word, known, limit)) <= limit
     )
     return [entry[-1] for entry in found if entry[0] == found[0][0]][:MOST_REPAIRS]
 
@@ -87,8 +93,8 @@ def is_repairable(known: str) -> bool:
     return SHORTEST_KNOWN <= len(known) <= LONGEST_REPAIRED and known.isalpha()
 
 
-def _negates(left: str, right: str) -> bool:
-    return any(left == f"{prefix}{right}" or right == f"{prefix}{left}" for prefix in _NEGATIONS)
+def _negates(left: str, right: str, negations: Sequence[str]) -> bool:
+    return any(left == f"{prefix}{right}" or right == f"{prefix}{left}" for prefix in negations)
 
 
 def _unlikely(typed: str, meant: str) -> bool:
@@ -96,14 +102,24 @@ def _unlikely(typed: str, meant: str) -> bool:
     return len(typed) == len(meant) and sorted(typed) != sorted(meant)
 
 
-def splits(word: str) -> list[tuple[str, str]]:
+def splits(word: str, joints: Sequence[str] = ("",)) -> list[tuple[str, str]]:
     """Return the ways to cut a word in two parts of three letters or more, the longest first part first.
 
     An endless word is not cut.
+
+    Parameters
+    ----------
+    joints
+        What may stand between the parts and belongs to neither; what stands first here is tried first.
     """
     if len(word) > LONGEST_REPAIRED:
         return []
-    return [(word[:at], word[at:]) for at in range(len(word) - SHORTEST_PART, SHORTEST_PART - 1, -1)]
+    return [
+        (word[: at - len(joint)], word[at:])
+        for at in range(len(word) - SHORTEST_PART, SHORTEST_PART - 1, -1)
+        for joint in joints
+        if at - len(joint) >= SHORTEST_PART and word[:at].endswith(joint)
+    ]
 
 
 def deletion_keys(form: str) -> set[str]:
@@ -131,8 +147,9 @@ def deletions(word: str, depth: int) -> set[str]:
 class SpellingIndex:
     """Candidates in memory, found by the words that one or two deleted letters leave."""
 
-    def __init__(self, counts: Mapping[str, int]) -> None:
+    def __init__(self, counts: Mapping[str, int], language: Language | None = None) -> None:
         self._counts = counts
+        self._language = language
         self._by_key: dict[str, list[str]] = {}
         for form in sorted(counts):
             if is_repairable(form):
@@ -142,4 +159,4 @@ class SpellingIndex:
     def near(self, word: str) -> list[str]:
         """Return the repairs of ``word``, likeliest first."""
         found = {form for key in deletions(word, slips_allowed(word)) for form in self._by_key.get(key, ())}
-        return repairs(word, [(form, self._counts[form]) for form in found])
+        return repairs(word, [(form, self._counts[form]) for form in found], self._language)

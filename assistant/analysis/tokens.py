@@ -6,9 +6,9 @@ import re
 import unicodedata
 from functools import lru_cache
 
-from assistant.analysis.words import CONTRACTIONS
+from assistant.languages import Language, language_of
 
-__all__ = ["CODE", "clean", "json_line", "printable", "tokenize"]
+__all__ = ["CODE", "clean", "json_line", "printable", "spellings", "tokenize"]
 
 CODE = re.compile(r"(?=.*\d)(?=.*[a-z])[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 _TOKEN = re.compile(r"[^\W_]+(?:-[^\W_]+)*|%")
@@ -39,18 +39,27 @@ def json_line(value: object) -> str:
     return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
 
 
-def tokenize(text: str) -> list[str]:
-    """Return the word forms of ``text`` in order.
+def tokenize(text: str, language: Language | None = None) -> list[str]:
+    """Return the word forms of ``text`` in order, of English where no language is told.
 
     A hyphenated word gives its parts. A code, that is letters with digits such as ``DR-21``, gives itself joined
-    (``dr21``) and then its parts, so that it is found however it is written. Negated verbs become ``not``.
+    (``dr21``) and then its parts, so that it is found however it is written. Negated verbs become ``not``, and
+    letters that not every keyboard has are written out.
     """
-    return list(_short(text) if len(text) <= _SHORT else _long(text))
+    return list(_short(text, language) if len(text) <= _SHORT else _long(text, language))
 
 
-def _forms(text: str) -> tuple[str, ...]:
+def spellings(text: str, language: Language) -> dict[str, str]:
+    """Return form -> how it is spelt in ``text``, of those forms that are spelt otherwise."""
+    told = (word for match in _TOKEN.finditer(clean(text).lower()) for word in match[0].split("-"))
+    return {form: word for word in told if (form := word.translate(language.letters)) != word}
+
+
+def _forms(text: str, language: Language | None) -> tuple[str, ...]:
+    language = language or language_of()
+    text = clean(text).lower().translate(_APOSTROPHES)
     forms: list[str] = []
-    for match in _TOKEN.finditer(clean(text).lower().translate(_APOSTROPHES)):
+    for match in _TOKEN.finditer(text.translate(language.letters) if language.folds else text):
         word = match[0]
         parts = word.split("-")
         if CODE.match(word):
@@ -58,7 +67,7 @@ def _forms(text: str) -> tuple[str, ...]:
             if len(parts) > 1:
                 forms += parts
         else:
-            forms += [CONTRACTIONS.get(part, part) for part in parts]
+            forms += [language.contractions.get(part, part) for part in parts]
     return tuple(forms)
 
 

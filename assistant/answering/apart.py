@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.languages import said
 from assistant.model import Note, Option, Trade
 
 __all__ = ["tell_apart", "which_one"]
@@ -24,5 +25,8 @@ def which_one(options: Sequence[Option]) -> str:
     """Return the question that a choice asks."""
     words = list(dict.fromkeys(option.apart for option in options if option.apart))
     if len(words) > 1:
-        return f"{len(options)} notes may fit. Which is it: {', '.join(words[:-1])} or {words[-1]}?"
-    return f"{len(options)} notes may fit. Which one says what you see?"
+        first = ", ".join(words[:-1])
+        return said("{n} notes may fit. Which is it: {words} or {last}?", n=len(options), words=first, last=words[-1])
+    if len(options) == 1:
+        return said("One note may fit. Does it say what you see?")
+    return said("{n} notes may fit. Which one says what you see?", n=len(options))

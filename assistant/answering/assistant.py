@@ -11,6 +11,7 @@ from assistant.answering.converse import Conversation, Turn, leaves, picked_opti
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.errors import UsageError
+from assistant.languages import said, speak
 from assistant.model import About, Answer, Note, Option, Reason
 from assistant.pack.reader import Pack
 
@@ -58,11 +59,13 @@ class Assistant:
         tuple
             The answer, and the conversation to hand in with the next turn.
         """
+        language = self._pack.language
+        speak(language.code)
         before = conversation or Conversation()
         asked = _read(question)
         retrieval = self._retrieve(asked)
         verdict = decide(retrieval, self._pack.decision, self._pack.harm)
-        picked = picked_option(asked, before)
+        picked = picked_option(asked, before, language)
         if picked:
             answer = self._from_note(
                 self._note(picked), "procedure", retrieval, verdict, asked, id, 0, others=before.others(picked)
@@ -81,11 +84,11 @@ class Assistant:
             return self._new_topic(turn, retrieval, verdict, asked, id, before)
         if before.note:
             note = self._note(before.note)
-            step = step_after(note, turn.about, before.step, asked)
+            step = step_after(note, turn.about, before.step, asked, language)
             answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step)
             return answer, before if turn.about == "small_talk" else before.after(answer, step)
         if turn.about == "small_talk" and turn.margin >= settings["sure_at"]:
-            answer = self._without_note(retrieval, verdict, asked, id, SMALL_TALK)._replace(
+            answer = self._without_note(retrieval, verdict, asked, id, said(SMALL_TALK))._replace(
                 decision="answer", about="small_talk"
             )
             return answer, before
@@ -113,6 +116,7 @@ class Assistant:
         UsageError
             If the pack holds no such note.
         """
+        speak(self._pack.language.code)
         asked = _read(question)
         retrieval = self._retrieve(asked)
         verdict = Verdict("answer", (), 1.0)
@@ -124,7 +128,7 @@ class Assistant:
     def _note(self, note_id: str) -> Note:
         note = self._pack.note(note_id)
         if note is None:
-            raise UsageError(f"no note '{clean(note_id)[:60]}' in this pack")
+            raise UsageError(said("no note '{id}' in this pack", id=clean(note_id)[:60]))
         return note
 
     def _new_topic(
@@ -134,7 +138,7 @@ class Assistant:
             note = self._note(self._pack.note_ids[verdict.notes[0]])
             sure = turn.about in ASKED_AT_ONCE and turn.margin >= self._pack.decision["turn"]["asked_at"]
             about: About = turn.about if sure and not verdict.safety_first else "procedure"
-            step = step_after(note, about, 0, asked)
+            step = step_after(note, about, 0, asked, self._pack.language)
             others = tuple(self._pack.note_ids[n] for n in verdict.notes[1:MOST_OPTIONS])
             answer = self._from_note(note, about, retrieval, verdict, asked, id, step, others=others)
             return answer, before.after(answer, step)
@@ -165,6 +169,7 @@ class Assistant:
             pack=self._pack.digest,
             id=id,
             emergency=self._pack.emergency if verdict.harm_near else "",
+            language=self._pack.language.code,
         )
 
     def _from_note(
@@ -188,7 +193,7 @@ class Assistant:
             read_as=retrieval.query.read_as,
             decision="answer",
             about=about,
-            text=direct_answer(note, about, step, asked, action=action),
+            text=direct_answer(note, about, step, asked, action=action, language=self._pack.language),
             note=note,
             safety=note.safety,
             steps=matching_steps(note, retrieval.terms, self._pack.step_weights(note.id, ("", *asked_for))),
@@ -201,6 +206,7 @@ class Assistant:
             emergency=self._pack.emergency if verdict.harm_near or number in self._pack.harm else "",
             action=action,
             contacts=named_contacts(note, trade),
+            language=self._pack.language.code,
         )
 
     def _why(self, retrieval: Retrieval, first: Sequence[int]) -> tuple[Reason, ...]:
@@ -216,4 +222,6 @@ def _read(question: str) -> str:
 
 
 def _no_note(options: tuple[Option, ...]) -> str:
-    return "No note covers this." + (" The nearest notes, which do not match:" if options else "")
+    if options:
+        return said("No note covers this. The nearest notes, which do not match:")
+    return said("No note covers this.")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from assistant.languages import said, speak, to_say
 from assistant.model import Answer, Contact, Note, SafetyMessage
 from assistant.notes.signing import safety_line
 from assistant.values import Literal, NamedTuple
 
-__all__ = ["NONE", "STEPS", "Block", "BlockKind", "card"]
+__all__ = ["NONE", "OTHERS", "STEPS", "Block", "BlockKind", "card", "pictures"]
 
 BlockKind = Literal[
     "read_as",
@@ -20,18 +21,20 @@ BlockKind = Literal[
     "item",
     "safety",
     "step",
+    "picture",
     "choice",
     "emergency",
     "contact",
     "source",
     "option",
 ]
-NONE = "none"
+NONE = to_say("none")
 """Stands where a note needs no parts, or no tools."""
-STEPS = "Steps"
+STEPS = to_say("Steps")
 """The label above the steps."""
 _WHOLE = frozenset({"procedure", "back"})
-_OTHERS = "Not it? Other notes"
+OTHERS = to_say("Not it? Other notes")
+"""The label above the notes that were nearly found."""
 _BEYOND = frozenset({"next_if_fails", "escalate"})
 """What is told sends a rep on to do more than a step says, so that all messages of the note stand below it."""
 
@@ -40,7 +43,8 @@ class Block(NamedTuple):
     """One piece of a card.
 
     ``head`` is what stands out before the text: a signal word, a step number, the number of an option. ``marked`` tells
-    a step that holds what was asked about. ``target`` is the id of an option's note.
+    a step that holds what was asked about. ``target`` is the id of an option's note, or where a picture lies, whose
+    ``text`` says what it shows.
     """
 
     kind: BlockKind
@@ -59,13 +63,14 @@ def card(answer: Answer) -> tuple[Block, ...]:
     understood. Small talk is answered in a line, which is no card of the note in hand.
     """
     emergency = [Block("emergency", answer.emergency)] if answer.emergency else []
+    speak(answer.language)
     read_as = [Block("read_as", answer.read_as)] if answer.read_as else []
     if answer.about == "small_talk":
         return (*emergency, Block("text", answer.text))
     note = answer.note
     if note and answer.about not in _WHOLE:
         understood = read_as if answer.options else []
-        return (*emergency, *_short(answer, note), *understood, *_options(answer, _OTHERS))
+        return (*emergency, *_short(answer, note), *understood, *_options(answer, said(OTHERS)))
     blocks = [*read_as, *emergency]
     if note is None:
         blocks.append(Block("text", answer.text))
@@ -74,9 +79,15 @@ def card(answer: Answer) -> tuple[Block, ...]:
     blocks += _head(note, answer.action)
     blocks += _procedure(answer, note)
     blocks += map(_contact, answer.contacts)
-    origin = f"{note.id}, revision {note.revision}, reviewed {note.reviewed}. Sources: {', '.join(note.sources)}"
+    origin = said(
+        "{id}, revision {revision}, reviewed {day}. Sources: {sources}",
+        id=note.id,
+        revision=note.revision,
+        day=note.reviewed,
+        sources=", ".join(note.sources),
+    )
     blocks.append(_source(note, origin))
-    blocks += _options(answer, _OTHERS)
+    blocks += _options(answer, said(OTHERS))
     return tuple(blocks)
 
 
@@ -86,28 +97,30 @@ def _source(note: Note, origin: str) -> Block:
 
 
 def _head(note: Note, action: str) -> Iterator[Block]:
-    yield Block("action", f"about {note.minutes} min", head=(action or note.action).upper())
+    yield Block("action", said("about {n} min", n=note.minutes), head=(action or note.action).upper())
     yield Block("title", note.title)
-    yield Block("needs", ", ".join(note.parts) or NONE, head="Parts")
-    yield Block("needs", ", ".join(note.tools) or NONE, head="Tools")
+    yield Block("needs", ", ".join(note.parts) or said(NONE), head=said("Parts"))
+    yield Block("needs", ", ".join(note.tools) or said(NONE), head=said("Tools"))
 
 
 def _procedure(answer: Answer, note: Note) -> Iterator[Block]:
     if note.before_you_start:
-        yield Block("label", "Before you start")
+        yield Block("label", said("Before you start"))
         for item in note.before_you_start:
             yield Block("item", item)
-    yield Block("label", STEPS)
+        yield from pictures(note, 0)
+    yield Block("label", said(STEPS))
     for step in answer.steps:
         for message in answer.safety:
             if message.before_step == step.n:
                 yield _safety(message)
         yield Block("step", step.text, head=str(step.n), marked=step.matches)
+        yield from pictures(note, step.n)
         for choice in step.branches:
             yield Block("choice", choice)
-    yield Block("label", "Result")
+    yield Block("label", said("Result"))
     yield Block("item", note.result)
-    yield Block("label", "If it still fails")
+    yield Block("label", said("If it still fails"))
     yield Block("item", note.if_it_still_fails)
 
 
@@ -119,21 +132,33 @@ def _short(answer: Answer, note: Note) -> Iterator[Block]:
             yield _safety(message, named=True)
     if not whole:
         yield Block("text", answer.text)
+        for n in sorted(told):
+            yield from pictures(note, n)
     if answer.about in _BEYOND:
         yield from (_safety(message, named=True) for message in answer.safety)
-    said = answer.text.lower()
-    yield from (_contact(contact) for contact in answer.contacts if contact.name.lower() in said)
-    yield _source(note, f"{note.title}: {note.id}, revision {note.revision}")
+    text = answer.text.lower()
+    yield from (_contact(contact) for contact in answer.contacts if contact.name.lower() in text)
+    origin = said("{title}: {id}, revision {revision}", title=note.title, id=note.id, revision=note.revision)
+    yield _source(note, origin)
+
+
+def pictures(note: Note, step: int) -> Iterator[Block]:
+    """Yield a block for each picture under a step of a note, with 0 for each below what is done before the first."""
+    area = note.id.partition("-")[0]
+    for figure in note.figures:
+        if figure.step == step:
+            yield Block("picture", figure.alt, head=said("Picture"), target=f"{area}/{figure.name}")
 
 
 def _safety(message: SafetyMessage, *, named: bool = False) -> Block:
-    head = f"{message.signal} (before step {message.before_step})" if named else message.signal
+    signal = message.signal
+    head = said("{signal} (before step {n})", signal=signal, n=message.before_step) if named else signal
     return Block("safety", message.text, head=head)
 
 
 def _contact(contact: Contact) -> Block:
     name = contact.name[:1].upper() + contact.name[1:]
-    return Block("contact", contact.number or "number not set; ask your office.", head=name)
+    return Block("contact", contact.number or said("number not set; ask your office."), head=name)
 
 
 def _options(answer: Answer, label: str) -> Iterator[Block]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 
 from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
+from assistant.languages import Language, said, said_of, to_say
 from assistant.model import About, Contact, Note, ShownStep, Trade
 from assistant.ranking.score import FULL, scaled
 
@@ -16,10 +17,13 @@ _LEAST_SHARE = 95
 _MOST_MARKED = 3
 
 
-SMALL_TALK = "Ready. Type what you see, hear or smell at the station; after an answer, ask on with a few words."
+SMALL_TALK = to_say("Ready. Type what you see, hear or smell at the station; after an answer, ask on with a few words.")
+"""What is said to a greeting."""
 
 
-def direct_answer(note: Note, about: About, step: int, asked: str = "", *, action: str = "") -> str:
+def direct_answer(
+    note: Note, about: About, step: int, asked: str = "", *, action: str = "", language: Language | None = None
+) -> str:
     """Return the answer to one kind of question in the note's own words.
 
     Parameters
@@ -30,21 +34,28 @@ def direct_answer(note: Note, about: About, step: int, asked: str = "", *, actio
         The turn, for the step, thing or wait that it names.
     action
         What the note does, in the words of the trade.
+    language
+        That of the turn; English where it is left out.
     """
-    if about == "step" and steps_counted(asked):
-        return f"{len(note.steps)} step{'s' if len(note.steps) != 1 else ''}."
+    if about == "step" and steps_counted(asked, language):
+        return said_of("{n} step.", "{n} steps.", len(note.steps))
     if about in ("first_step", "next_step", "step"):
         return _step_text(note, step)
     if about == "item":
-        return item_answer(note, asked)
+        return item_answer(note, asked, language=language)
+    if about == "wait":
+        return wait_answer(note, language)
     told = _TOLD.get(about)
-    return told(note) if told else f"{action or note.action}: {note.title}. About {note.minutes} min."
+    if told:
+        return told(note)
+    action = action or note.action
+    return said("{action}: {title}. About {n} min.", action=action, title=note.title, n=note.minutes)
 
 
-def step_after(note: Note, about: About, step: int, asked: str) -> int:
+def step_after(note: Note, about: About, step: int, asked: str, language: Language | None = None) -> int:
     """Return the step that is named once a turn is answered; ``step`` is the one named before it (0: none)."""
-    if about == "step" and not steps_counted(asked):
-        return step_meant(asked, step, len(note.steps))
+    if about == "step" and not steps_counted(asked, language):
+        return step_meant(asked, step, len(note.steps), language)
     if about == "next_step":
         return step + 1
     return 1 if about == "first_step" else step
@@ -68,24 +79,23 @@ def named_contacts(note: Note, trade: Trade) -> tuple[Contact, ...]:
 
 
 def _parts(note: Note) -> str:
-    return f"Parts: {', '.join(note.parts)}." if note.parts else "The note names no parts."
+    return said("Parts: {names}.", names=", ".join(note.parts)) if note.parts else said("The note names no parts.")
 
 
 def _tools(note: Note) -> str:
-    return f"Tools: {', '.join(note.tools)}." if note.tools else "The note names no tools."
+    return said("Tools: {names}.", names=", ".join(note.tools)) if note.tools else said("The note names no tools.")
 
 
 def _cautions(note: Note) -> str:
     if not note.safety:
-        return "The note names no hazard. Local rules come first."
+        return said("The note names no hazard. Local rules come first.")
     return " ".join(f"{message.signal}: {message.text}" for message in note.safety)
 
 
 _TOLD: Mapping[str, Callable[[Note], str]] = {
     "parts": lambda note: f"{_parts(note)} {_tools(note)}",
     "tools": lambda note: f"{_tools(note)} {_parts(note)}",
-    "time": lambda note: f"About {note.minutes} minute{'s' if note.minutes != 1 else ''}.",
-    "wait": wait_answer,
+    "time": lambda note: said_of("About {n} minute.", "About {n} minutes.", note.minutes),
     "cautions": _cautions,
     "why": lambda note: note.why or "; ".join(note.cause) or note.condition,
     "after_that": lambda note: note.result,
@@ -93,15 +103,15 @@ _TOLD: Mapping[str, Callable[[Note], str]] = {
     "mended": lambda note: note.result,
     "next_if_fails": lambda note: note.if_it_still_fails,
     "escalate": lambda note: note.if_it_still_fails,
-    "small_talk": lambda _: SMALL_TALK,
+    "small_talk": lambda _: said(SMALL_TALK),
 }
 
 
 def _step_text(note: Note, n: int) -> str:
     if n > len(note.steps):
-        return f"That was the last step. {note.result}"
+        return said("That was the last step. {result}", result=note.result)
     step = note.steps[n - 1]
-    return " ".join([f"Step {n}: {step.text}", *(branch.text for branch in step.branches)])
+    return " ".join([said("Step {n}: {text}", n=n, text=step.text), *(branch.text for branch in step.branches)])
 
 
 def matching_steps(

@@ -12,9 +12,12 @@ __all__ = ["answer_to_json"]
 
 
 def answer_to_json(answer: Answer) -> dict[str, Any]:
-    """Return the answer as JSON-ready values, always with the same keys in the same order."""
+    """Return the answer as JSON-ready values, always with the same keys in the same order.
+
+    Where the note has pictures, ``pictures`` tells of them at the end.
+    """
     note = answer.note
-    return {
+    told: dict[str, Any] = {
         "id": answer.id,
         "question": answer.question,
         "read_as": answer.read_as,
@@ -46,3 +49,8 @@ def answer_to_json(answer: Answer) -> dict[str, Any]:
         "why": [{"term": reason.term, "field": reason.field, "points": reason.points} for reason in answer.why],
         "pack": answer.pack,
     }
+    if note is not None and note.figures:
+        told["pictures"] = [
+            {"name": figure.name, "text": figure.alt, "step": figure.step or None} for figure in note.figures
+        ]
+    return told

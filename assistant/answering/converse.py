@@ -9,6 +9,7 @@ from assistant.analysis.features import word_features
 from assistant.analysis.tokens import tokenize
 from assistant.answering.decide import MOST_OPTIONS
 from assistant.answering.retrieve import Retrieval
+from assistant.languages import Language, language_of
 from assistant.model import About, Answer
 from assistant.pack.format import TURN_CLASSES, TURNS_MODEL
 from assistant.pack.reader import Pack
@@ -24,23 +25,6 @@ __all__ = ["Conversation", "Turn", "leaves", "picked_option", "read_turn"]
 _MOST_WORDS = 40
 """Words of a turn that are read; a longer one is a question of its own."""
 _FULL = 1000
-_ORDINALS = {
-    "first": 1,
-    "1st": 1,
-    "one": 1,
-    "second": 2,
-    "2nd": 2,
-    "two": 2,
-    "third": 3,
-    "3rd": 3,
-    "three": 3,
-    "fourth": 4,
-    "4th": 4,
-    "four": 4,
-}
-_PICK_FILLER = frozenset("the it is option number no nr one i mean meant that this please ok yes a".split())  # noqa: SIM905
-_OTHER = frozenset({"other", "another", "different"})
-_LAST = frozenset({"last", "bottom"})
 _MOST_EARLIER = 8
 
 
@@ -99,12 +83,13 @@ _NEW = Turn("procedure", -_FULL)
 
 def read_turn(text: str, pack: Pack) -> Turn:
     """Classify a turn by the linear model of turns; a turn that it cannot read begins a new topic."""
-    words = tokenize(text)
+    words = tokenize(text, pack.language)
     if len(words) > _MOST_WORDS:
         return _NEW
     weighed = pack.word_rows(TURNS_MODEL, words)
-    rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *runs_needed(words, weighed)]))
-    sides = sides_of(words, rows, weighed)
+    needed = runs_needed(words, weighed)
+    rows = pack.feature_rows(TURNS_MODEL, dict.fromkeys([*word_features(words), *needed]))
+    sides = sides_of(words, rows, weighed, needed)
     if all(side.empty for side in sides):
         return _NEW
     points = linear_points(sides, rows, pack.bias(TURNS_MODEL))
@@ -128,29 +113,32 @@ def leaves(turn: Turn, retrieval: Retrieval, in_hand: int | None, settings: Mapp
     return quotient(counted * int(settings["lead_share"]), _FULL) - turn.margin > int(settings["leave_at"])
 
 
-def picked_option(text: str, conversation: Conversation) -> str | None:
+def picked_option(text: str, conversation: Conversation, language: Language | None = None) -> str | None:
     """Return the id of the option that a turn such as ``2`` or ``the other one`` picks, or None."""
     options = conversation.options
     if not options:
         return None
-    words = tokenize(text)
+    language = language or language_of()
+    picks, filler = language.picks, language.pick_filler
+    words = tokenize(text, language)
     if text.strip() in options:
         return text.strip()
-    rest = [word for word in words if word not in _PICK_FILLER or word in _ORDINALS]
+    rest = [word for word in words if word not in filler or word in picks]
     if not words or len(words) > 6:
         return None
-    if any(word in _OTHER for word in words) and all(word in _OTHER or word in _PICK_FILLER for word in words):
+    if any(word in language.other for word in words) and all(w in language.other or w in filler for w in words):
         shown = conversation.note and not conversation.asked_which
         return options[0 if shown else min(1, len(options) - 1)]
-    if any(word in _LAST for word in words) and all(w in _LAST or w in _PICK_FILLER for w in words):
+    if any(word in language.last for word in words) and all(w in language.last or w in filler for w in words):
         return options[-1]
     if re.fullmatch(r"\d", "".join(rest)) and 1 <= int(rest[0]) <= len(options):
         return options[int(rest[0]) - 1]
-    return _named(rest, options)
+    return _named(rest, options, language)
 
 
-def _named(rest: Sequence[str], options: Sequence[str]) -> str | None:
-    named = [word for word in rest if word in _ORDINALS and word != "one"] or [w for w in rest if w in _ORDINALS]
-    if named and all(word in _ORDINALS for word in rest) and _ORDINALS[named[0]] <= len(options):
-        return options[_ORDINALS[named[0]] - 1]
+def _named(rest: Sequence[str], options: Sequence[str], language: Language) -> str | None:
+    picks = language.picks
+    named = [word for word in rest if word in picks and word != language.alone] or [w for w in rest if w in picks]
+    if named and all(word in picks for word in rest) and picks[named[0]] <= len(options):
+        return options[picks[named[0]] - 1]
     return None

@@ -3,94 +3,78 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
-from itertools import pairwise
+from collections.abc import Callable
 
 from assistant.analysis.analyzer import Stems, is_question_word
-from assistant.analysis.tokens import tokenize
+from assistant.analysis.tokens import spellings, tokenize
+from assistant.languages import Language, language_of, said
 from assistant.model import Note
 
 __all__ = ["item_answer", "step_meant", "steps_counted", "wait_answer"]
 
-_PLACES = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8}
-_NUMBERS = {
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "seven": 7,
-    "eight": 8,
-    "nine": 9,
-    "ten": 10,
-}
-_BEFORE = frozenset({"previous", "prior", "before", "earlier", "back"})
-_AGAIN = frozenset({"again", "repeat", "same", "this", "that", "reread"})
-_END = frozenset({"last", "final"})
-_COUNTING = frozenset({"step", "number", "no", "nr"})
-"""After these ``one`` is a number; in ``the last one`` it is not."""
-_COUNTED = r"\bhow many\b|\bnumber of steps\b"
-_WAIT = (
-    r"\b(?:\d+|two|three|five|ten|fifteen|twenty|thirty|sixty)\s+(?:second|minute|hour|day)s?\b"
-    r"|\bwait\b|\bdry\b|\bcool\b|\buntil\b"
-)
-_ASKING = frozenset("use using used ok okay safe allowed fine take put bring work good enough right wrong".split())  # noqa: SIM905
 _MOST_LINES = 3
 
 
-def steps_counted(text: str) -> bool:
+def steps_counted(text: str, language: Language | None = None) -> bool:
     """Tell whether a turn asks how many steps there are."""
-    return bool(re.search(_COUNTED, text, re.IGNORECASE))
+    return bool(re.search((language or language_of()).counted, text, re.IGNORECASE))
 
 
-def step_meant(text: str, step: int, count: int) -> int:
+def step_meant(text: str, step: int, count: int, language: Language | None = None) -> int:
     """Return the number of the step that a turn means, 1 to ``count``; ``step`` is the one last named (0: none)."""
-    words = tokenize(text)
+    language = language or language_of()
+    places, numbers = language.places, language.numbers
+    words = tokenize(text, language)
     named = next((int(word) for word in words if word.isdecimal() and len(word) < 4), 0)
-    named = named or next((_PLACES[word] for word in words if word in _PLACES), 0)
-    told = (word for left, word in pairwise(["step", *words]) if word != "one" or left in _COUNTING)
-    named = named or next((_NUMBERS[word] for word in told if word in _NUMBERS), 0)
+    named = named or next((places[word] for word in words if word in places), 0)
+    after = zip((None, *words), words, strict=False)
+    told = (word for left, word in after if word != language.alone or left is None or left in language.counting)
+    named = named or next((numbers[word] for word in told if word in numbers), 0)
     if not named:
-        if _BEFORE.intersection(words):
+        if language.before.intersection(words):
             named = step - 1
-        elif _END.intersection(words) and not _AGAIN.intersection(words):
+        elif language.end.intersection(words) and not language.again.intersection(words):
             named = count
         else:
             named = step
     return max(1, min(named, count))
 
 
-def wait_answer(note: Note) -> str:
+def wait_answer(note: Note, language: Language | None = None) -> str:
     """Return the steps in which the note has one wait, dry or cool down, or says that it names none."""
-    found = [f"Step {step.n}: {step.text}" for step in note.steps if _waits(step.text)]
-    found += [text for text in (*note.before_you_start, note.result) if re.search(r"\d", text) and _waits(text)]
+    wait = (language or language_of()).wait
+    found = [said("Step {n}: {text}", n=step.n, text=step.text) for step in note.steps if _waits(step.text, wait)]
+    found += [text for text in (*note.before_you_start, note.result) if re.search(r"\d", text) and _waits(text, wait)]
     if found:
         return " ".join(found[:_MOST_LINES])
-    return f"The note names no waiting time; the whole work takes about {note.minutes} min."
+    return said("The note names no waiting time; the whole work takes about {n} min.", n=note.minutes)
 
 
-def _waits(text: str) -> bool:
-    return bool(re.search(_WAIT, text, re.IGNORECASE))
+def _waits(text: str, wait: str) -> bool:
+    return bool(re.search(wait, text, re.IGNORECASE))
 
 
-def item_answer(note: Note, text: str, stems: Callable[[str], str] | None = None) -> str:
+def item_answer(
+    note: Note, text: str, stems: Callable[[str], str] | None = None, language: Language | None = None
+) -> str:
     """Return the lines of the note that hold what a turn names, or say that the note does not name it."""
-    stem = stems or Stems()
-    asked = [word for word in tokenize(text) if not is_question_word(word) and word not in _ASKING]
+    language = language or language_of()
+    stem = stems or Stems(language)
+    asked = [word for word in tokenize(text, language) if not is_question_word(word, language)]
+    asked = [word for word in asked if word not in language.asking]
     wanted = {stem(word) for word in asked}
-    lines = [("Parts: ", part) for part in note.parts] + [("Tools: ", tool) for tool in note.tools]
-    lines += [(f"{message.signal}: ", message.text) for message in note.safety]
-    lines += [(f"Step {step.n}: ", step.text) for step in note.steps]
-    lines += [("", other) for other in (*note.before_you_start, note.if_it_still_fails, note.why)]
-    found = _holding(wanted, lines, stem)
-    if not found:
-        return f"The note does not name {' '.join(asked) or 'it'}. Use what it names; ask the support desk first."
-    return " ".join(f"{head}{line}" for head, line in found)
-
-
-def _holding(wanted: set[str], lines: Sequence[tuple[str, str]], stem: Callable[[str], str]) -> list[tuple[str, str]]:
-    """Return the lines with most of the wanted terms, in order, a few at most."""
-    counts = [len(wanted & {stem(word) for word in tokenize(line)}) for _, line in lines]
+    lines = [(said("Parts: {names}", names=part), part) for part in note.parts]
+    lines += [(said("Tools: {names}", names=tool), tool) for tool in note.tools]
+    lines += [(f"{message.signal}: {message.text}", message.text) for message in note.safety]
+    lines += [(said("Step {n}: {text}", n=step.n, text=step.text), step.text) for step in note.steps]
+    lines += [(other, other) for other in (*note.before_you_start, note.if_it_still_fails, note.why)]
+    counts = [len(wanted & {stem(word) for word in tokenize(line, language)}) for _, line in lines]
     best = max(counts, default=0)
-    return [line for line, count in zip(lines, counts, strict=True) if count and count == best][:_MOST_LINES]
+    found = [line for (line, _), count in zip(lines, counts, strict=True) if count and count == best][:_MOST_LINES]
+    if found:
+        return " ".join(found)
+    if not asked:
+        return said("The note does not name it. Use what it names; ask the support desk first.")
+    typed = spellings(text, language)
+    names = " ".join(typed.get(word, word) for word in asked)
+    return said("The note does not name {names}. Use what it names; ask the support desk first.", names=names)

@@ -59,7 +59,7 @@ FIELDS = {
     "number": "number under which the station was released",
     "point": "what kind of open point: withdrawn, fault, work, escalation or part",
     "owner": "who sees to it",
-    "unit": "what was exchanged, such as a console",
+    "unit": "what was exchanged",
     "taken_out": "number of the unit that was taken out",
     "put_in": "number of the unit that was put in",
     "incident": "injury, shock, spill or near_miss",

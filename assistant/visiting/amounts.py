@@ -1,4 +1,4 @@
-"""Amounts of parts as they are typed and shown: ``2 pads``, ``pad x2``, ``two pads``."""
+"""Amounts of parts as they are typed and shown: ``2 bolts``, ``bolt x2``, ``two bolts``."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def read_amount(text: str, trade: Trade, *, tools: bool = False, least: int = 1)
 
 
 def shown_amount(quantity: int, part: str, trade: Trade) -> str:
-    """Return an amount in words that `read_amount` reads: ``2 pads``."""
+    """Return an amount in words that `read_amount` reads: ``2 bolts``."""
     item = next((item for item in (*trade.parts, *trade.tools) if item.name == part), None)
     return counted(quantity, part, item.plural if item else part)
 

@@ -9,7 +9,8 @@ from typing import NamedTuple
 from assistant.errors import UsageError
 from assistant.journal.records import Act, Outcome, Sighting, Work
 from assistant.journal.store import Journal
-from assistant.model import Branch, Note
+from assistant.languages import severity
+from assistant.model import ON_SAFETY, Branch, Note
 from assistant.planning.beliefs import dirichlet_means
 from assistant.planning.order import Check, best_order, expected_minutes
 
@@ -21,7 +22,6 @@ _FOUND = frozenset({"mended", "replaced"})
 _LOOKING = frozenset({"ask", "compare", "feel", "inspect", "listen", "look", "read", "watch"})
 """First words of steps that change nothing at the station."""
 _SAFETY_ACTIONS = frozenset({"withdraw", "escalate"})
-_SAFETY = "safety-"
 _FEWEST = 2
 
 
@@ -91,8 +91,8 @@ def plain_order(plan: Plan) -> str:
 
 
 def _keeps_its_place(note: Note) -> bool:
-    dangerous = any(message.signal == "DANGER" for message in note.safety)
-    return note.id.startswith(_SAFETY) or note.action in _SAFETY_ACTIONS or dangerous
+    dangerous = any(severity(message.signal) == 0 for message in note.safety)
+    return note.id.startswith(ON_SAFETY) or note.action in _SAFETY_ACTIONS or dangerous
 
 
 def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
@@ -152,7 +152,7 @@ def _movable(note: Note) -> set[int]:
         and step.text.split(" ", 1)[0].lower() in _LOOKING
         and all(not branch.note or _leaves(branch) for branch in step.branches)
         and any(branch.note for branch in step.branches)
-        and not any((branch.note or "").startswith(_SAFETY) for branch in step.branches)
+        and not any((branch.note or "").startswith(ON_SAFETY) for branch in step.branches)
         and all(branch.step is None or branch.step > step.n for branch in step.branches)
     }
     return {n for n in free if free & {n - 1, n + 1}}

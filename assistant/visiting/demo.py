@@ -18,15 +18,16 @@ from assistant.model import Note, Trade
 from assistant.values import get_args
 from assistant.visiting.demo_words import (
     ALLOWED_BY,
-    CASES,
     CLOSING_REMARKS,
     NEAR_MISSES,
     REMARKS,
     SWITCHED_OFF,
     TAKEN_BY,
-    THEMES,
     Case,
+    Scenes,
     Theme,
+    scenes_of,
+    shipped_scenes,
 )
 from assistant.visiting.demo_works import Clock, Deck, Worker, straight_on
 from assistant.visiting.entries import release_and_pass, still_out
@@ -40,7 +41,6 @@ __all__ = ["fill_demo"]
 _DAYS = 120
 _SHOPS = 10
 _VISITS = 60
-_MODELS = tuple(dict.fromkeys(case.model for case in CASES))
 _FAULTY = 0.34
 _LAST_STEP = 3
 """Step at which the last work stands."""
@@ -53,21 +53,21 @@ R = TypeVar("R", bound=Record)
 
 
 def _picture(colour: tuple[int, int, int]) -> bytes:
-    """Return a small picture of a cabinet with a lit display, as a PNG.
+    """Return a small picture of a dark box with a lit pane, as a PNG.
 
     Source
     ------
     W3C, Portable Network Graphics (from memory).
     """
     wide = _SIDE * 3 // 2
-    wall, cabinet = bytes((214, 210, 200)), bytes((66, 70, 80))
+    wall, box = bytes((214, 210, 200)), bytes((66, 70, 80))
     rows = bytearray()
     for y in range(_SIDE):
         rows.append(0)
         for x in range(wide):
             inside = wide // 4 <= x < wide * 3 // 4 and y >= _SIDE // 8
             lit = wide // 3 <= x < wide * 2 // 3 and _SIDE // 4 <= y < _SIDE // 2
-            rows += bytes(colour) if lit else cabinet if inside else wall
+            rows += bytes(colour) if lit else box if inside else wall
     header = struct.pack(">IIBBBBB", wide, _SIDE, 8, 2, 0, 0, 0)
     chunks = ((b"IHDR", header), (b"IDAT", zlib.compress(bytes(rows), 9)), (b"IEND", b""))
     return b"\x89PNG\r\n\x1a\n" + b"".join(
@@ -86,12 +86,15 @@ class _Scene:
         seed: int,
         until: datetime,
         pictures: Path,
+        scenes: Scenes,
     ) -> None:
+        self._scenes = scenes
+        self._models = tuple(dict.fromkeys(case.model for case in scenes.cases))
         self._random = random.Random(seed)  # noqa: S311 - made-up data, the same for the same seed
         self._clock = Clock(until - timedelta(days=_DAYS))
         self._until = until
         self._journal = journal
-        trade = Trade(stations={model: model for model in _MODELS})
+        trade = Trade(stations={model: model for model in self._models})
         self._recorder = Recorder(journal, trade, harm, clock=self._clock)
         self._worker = Worker(self._recorder, notes, self._clock, self._random)
         self._pictures = pictures
@@ -102,12 +105,12 @@ class _Scene:
 
     def _stations(self, shop: int) -> list[tuple[str, str]]:
         count = self._random.randint(4, 8)
-        return [(f"A-{100 * shop + n:04}", self._random.choice(_MODELS)) for n in range(1, count + 1)]
+        return [(f"A-{100 * shop + n:04}", self._random.choice(self._models)) for n in range(1, count + 1)]
 
     def _asked_in_vain(self) -> list[list[tuple[Theme, list[str]]]]:
         """Return what is asked in vain at each visit: each theme at four to eight, in two wordings at every third."""
         plan: list[list[tuple[Theme, list[str]]]] = [[] for _ in range(_VISITS)]
-        for theme in THEMES:
+        for theme in self._scenes.themes:
             wording = Deck(theme.wordings, self._random)
             for place, visit in enumerate(self._random.sample(range(_VISITS), self._random.randint(4, 8))):
                 plan[visit].append((theme, [wording.deal() for _ in range(1 if place % 3 else 2)]))
@@ -210,7 +213,7 @@ class _Scene:
         """Return the fault that this station has again, or a new one."""
         if station in self._weak and self._random.random() < 0.4:
             return self._weak[station]
-        fitting = [case for case in CASES if case.model == model]
+        fitting = [case for case in self._scenes.cases if case.model == model]
         self._weak[station] = self._random.choice(fitting)
         return self._weak[station]
 
@@ -281,7 +284,7 @@ class _Scene:
             (
                 (station, case, note)
                 for station, model in others
-                for case in CASES
+                for case in self._scenes.cases
                 if case.model == model and (note := self._notes(case.note)) and _suits_the_last(note)
             ),
             None,
@@ -294,6 +297,16 @@ class _Scene:
         walk = self._recorder.walk_of(self._recorder.take_up(note, station=station, condition=case.condition), note)
         while walk.step < _LAST_STEP or pending(walk):
             walk = self._worker.act(walk, straight_on(walk.current) if walk.current else None)
+
+
+def _scenes_for(notes: Callable[[str], Note | None], ids: Sequence[str]) -> Scenes:
+    shipped = shipped_scenes()
+    if not ids or any(case.note in ids for case in shipped.cases):
+        return shipped
+    own = scenes_of(note for name in ids if (note := notes(name)))
+    if not own.cases:
+        raise UsageError("no note has something done at a station, so that no visit can be made up")
+    return own
 
 
 def _suits_the_last(note: Note) -> bool:
@@ -310,6 +323,7 @@ def fill_demo(
     until: datetime,
     harm: frozenset[str] = frozenset(),
     seed: int = 1,
+    ids: Sequence[str] = (),
 ) -> None:
     """Fill an empty journal with made-up visits of the days up to ``until``; the same for the same seed.
 
@@ -319,6 +333,8 @@ def fill_demo(
         Returns a note by its id; faults without one are recorded as seen only.
     harm
         Ids of the notes that deal with harm to somebody.
+    ids
+        Ids of all notes there are; where none of them ships with the program, faults are told by the notes' titles.
 
     Raises
     ------
@@ -330,4 +346,5 @@ def fill_demo(
             raise UsageError(
                 f"{journal.path}: holds records; made-up ones go into an empty journal, such as --home DIR"
             )
-        _Scene(journal, notes, harm, seed, until, Path(pictures)).play()
+        scenes = _scenes_for(notes, ids)
+        _Scene(journal, notes, harm, seed, until, Path(pictures), scenes).play()

@@ -167,7 +167,7 @@ class Worker:
                 f"in {self._random.randint(3, 9)} days",
             )
         if outcome == "withdrawn":
-            self._recorder.remark("out-of-order sign hung on the station", work=work)
+            self._recorder.remark("a sign at the station says that it is out of order", work=work)
         end_work(self._recorder, work, outcome, handed=handed)
         on = next((found for target in note.on_failure if (found := self._notes(target))), None)
         if outcome == "not_mended" and on and work.parent is None:

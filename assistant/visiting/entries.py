@@ -86,7 +86,7 @@ class Handed(NamedTuple):
 class StationEntry(NamedTuple):
     """All that is told of one station at once.
 
-    ``used`` and ``wanted`` are amounts as typed, such as ``2 pads``. With an ``outcome`` the work through ``note`` is
+    ``used`` and ``wanted`` are amounts as typed, such as ``2 bolts``. With an ``outcome`` the work through ``note`` is
     begun, or taken up where it stands open, and ended.
     """
 

@@ -83,7 +83,7 @@ def read_line(text: str, known: Sequence[str], stores: Iterable[str] = (), words
 def names_station(text: str, known: Sequence[str]) -> bool:
     """Tell whether a text begins with a known label that has letters and digits, and so is no question.
 
-    >>> names_station("a0101 fault drifts", ["A-0101"]), names_station("2 pads dead", ["A-0102"])
+    >>> names_station("a0101 fault drifts", ["A-0101"]), names_station("2 bolts loose", ["A-0102"])
     (True, False)
     """
     typed = clean(text).split()

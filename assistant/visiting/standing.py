@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 from assistant.errors import AssistantError
 from assistant.journal.records import Act, Entry, Escalation, Outcome, Part, Photo, Release, Remark, Swap, Work
 from assistant.journal.store import Journal
+from assistant.languages import said
 from assistant.model import Note, Step
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.waits import waiting_seconds
@@ -181,7 +182,7 @@ def _above(
 
 def where(walk: Walk) -> str:
     """Return where a walk stands, in words."""
-    return "to the outcome" if walk.finished else f"step {walk.step}"
+    return said("to the outcome") if walk.finished else said("step {step}", step=walk.step)
 
 
 def as_minutes(seconds: int) -> str:

@@ -3,39 +3,35 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
-from assistant.visiting.words import NUMBER_WORDS
+from assistant.languages import Language, language_of, spoken
 
 __all__ = ["waiting_seconds"]
 
-_NUMBERS: dict[str, float] = NUMBER_WORDS | {
-    "fifteen": 15,
-    "twenty": 20,
-    "thirty": 30,
-    "forty": 40,
-    "sixty": 60,
-    "half a": 0.5,
-    "half an": 0.5,
-}
-_UNITS = {"second": 1, "minute": 60, "hour": 3600}
-_AMOUNT = re.compile(
-    rf"\b(?:for|wait|after|until|within)\s+(?:at least |about )?"
-    rf"(\d+|{'|'.join(sorted(_NUMBERS, key=len, reverse=True))})\s+({'|'.join(_UNITS)})s?\b",
-    re.IGNORECASE,
-)
-_NO_WAIT = re.compile(r"within\b|\w+ an? second\b", re.IGNORECASE)
+
+@lru_cache(maxsize=8)
+def _amount(language: Language) -> re.Pattern[str]:
+    waits = language.waits
+    numbers = "|".join(sorted(language.amounts, key=len, reverse=True))
+    return re.compile(
+        rf"\b(?:{waits['lead']})\s+(?:{waits['about']})?(\d+|{numbers})\s+"
+        rf"({'|'.join(language.units)}){waits['plural']}?\b",
+        re.IGNORECASE,
+    )
 
 
 def waiting_seconds(text: str) -> int | None:
     """Return how many seconds a step tells to wait, or None where it tells no such time.
 
-    >>> waiting_seconds("Watch the display for half a minute.")
+    >>> waiting_seconds("Watch the lamp for half a minute.")
     30
     >>> waiting_seconds("Set the on time to 15 minutes before the store opens.") is None
     True
     """
-    for found in _AMOUNT.finditer(text):
-        if not _NO_WAIT.match(found[0]):
-            amount = float(found[1]) if found[1].isdigit() else _NUMBERS[found[1].lower()]
-            return round(amount * _UNITS[found[2].lower()])
+    language = language_of(spoken())
+    for found in _amount(language).finditer(text):
+        if not re.match(language.waits["never"], found[0], re.IGNORECASE):
+            amount = float(found[1]) if found[1].isdigit() else language.amounts[found[1].lower()]
+            return round(amount * language.units[found[2].lower()])
     return None

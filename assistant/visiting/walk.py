@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from assistant.errors import UsageError
 from assistant.journal.records import Act
+from assistant.languages import language_of, said, spoken, to_say
 from assistant.model import Branch, Note, SafetyMessage, Step
 
 __all__ = [
@@ -29,8 +30,7 @@ __all__ = [
     "wait",
 ]
 
-NONE_OF_THESE = "None of these: go on."
-_REST = re.compile(r"(?:if (?:not|no|none|neither|nothing|there is none)|otherwise)\b", re.IGNORECASE)
+NONE_OF_THESE = to_say("None of these: go on.")
 
 
 class Walk(NamedTuple):
@@ -87,9 +87,10 @@ def pending(walk: Walk) -> tuple[SafetyMessage, ...]:
 
 def choices(step: Step) -> tuple[Branch, ...]:
     """Return what can be chosen under a step; empty where it has no choice."""
-    if not step.branches or any(_REST.match(branch.condition) for branch in step.branches):
+    rest = language_of(spoken()).choice["rest"]
+    if not step.branches or any(re.match(rest, branch.condition, re.IGNORECASE) for branch in step.branches):
         return step.branches
-    return (*step.branches, Branch("", NONE_OF_THESE, step=step.n + 1))
+    return (*step.branches, Branch("", said(NONE_OF_THESE), step=step.n + 1))
 
 
 def acknowledge(walk: Walk) -> Act:
@@ -102,7 +103,7 @@ def acknowledge(walk: Walk) -> Act:
     """
     waiting = pending(walk)
     if not waiting:
-        raise UsageError("no safety message is waiting")
+        raise UsageError(said("no safety message is waiting"))
     return Act(walk.work, "acknowledged", walk.step, f"{waiting[0].signal}: {waiting[0].text}")
 
 
@@ -127,10 +128,10 @@ def tick(walk: Walk, choice: int | None = None, *, seconds: int = 0, reason: str
     offered = choices(step)
     if not offered:
         if choice is not None:
-            raise UsageError(f"step {step.n} has no choice")
+            raise UsageError(said("step {n} has no choice", n=step.n))
         return Act(walk.work, "done", step.n, step.text, reason, "", step.n + 1, "", seconds)
     if choice is None or not 0 <= choice < len(offered):
-        raise UsageError(f"step {step.n} asks what you found: choose 1 to {len(offered)}")
+        raise UsageError(said("step {n} asks what you found: choose 1 to {len}", n=step.n, len=len(offered)))
     branch = offered[choice]
     end = None if branch.note else len(walk.note.steps) + 1
     return Act(
@@ -156,7 +157,7 @@ def skip(walk: Walk, reason: str) -> Act:
     """
     step = _ready(walk)
     if not reason.strip():
-        raise UsageError("say why the step is skipped")
+        raise UsageError(said("say why the step is skipped"))
     return Act(walk.work, "skipped", step.n, step.text, reason, "", step.n + 1)
 
 
@@ -169,7 +170,7 @@ def go_back(walk: Walk) -> Act:
         If there is none.
     """
     if not walk.trail:
-        raise UsageError("this is the first step")
+        raise UsageError(said("this is the first step"))
     return Act(walk.work, "back", walk.trail[-1])
 
 
@@ -209,9 +210,9 @@ def after(walk: Walk, act: Act) -> Walk:
 def _ready(walk: Walk) -> Step:
     step = walk.current
     if step is None:
-        raise UsageError("no step is left")
+        raise UsageError(said("no step is left"))
     if pending(walk):
-        raise UsageError(f"acknowledge the safety message before step {step.n}")
+        raise UsageError(said("acknowledge the safety message before step {n}", n=step.n))
     return step
 
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from assistant.journal.records import IncidentName, OutcomeName, Plays
+from assistant.languages import said, to_say
+from assistant.languages.english import LANGUAGE
+from assistant.wording import counted
 
 __all__ = [
     "INCIDENT_WORDS",
@@ -19,33 +22,33 @@ __all__ = [
 
 State = Literal["plays", "fault", "withdrawn", "not_checked"]
 OUTCOME_WORDS: dict[OutcomeName, str] = {
-    "mended": "Mended: it works again",
-    "replaced": "Replaced: a part or a whole unit was exchanged",
-    "escalated": "Handed over to the support desk",
-    "withdrawn": "Taken out of service",
-    "not_mended": "Not mended",
-    "done": "Done: nothing was to be mended",
-    "led_on": "Led on: another note took over",
+    "mended": to_say("Mended: it works again"),
+    "replaced": to_say("Replaced: a part or a whole unit was exchanged"),
+    "escalated": to_say("Handed over to the support desk"),
+    "withdrawn": to_say("Taken out of service"),
+    "not_mended": to_say("Not mended"),
+    "done": to_say("Done: nothing was to be mended"),
+    "led_on": to_say("Led on: another note took over"),
 }
 INCIDENT_WORDS: dict[IncidentName, str] = {
-    "injury": "somebody was hurt",
-    "shock": "an electric shock",
-    "spill": "a spill",
-    "near_miss": "a near miss",
+    "injury": to_say("somebody was hurt"),
+    "shock": to_say("an electric shock"),
+    "spill": to_say("a spill"),
+    "near_miss": to_say("a near miss"),
 }
-_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-NUMBER_WORDS: dict[str, int] = {"a": 1, "an": 1} | {word: number for number, word in enumerate(_NUMBERS, start=1)}
+_MOST_IN_A_WORD = 12
+NUMBER_WORDS: dict[str, int] = {word: int(n) for word, n in LANGUAGE.amounts.items() if 1 <= n <= _MOST_IN_A_WORD}
 _STATES: dict[State, str] = {
-    "plays": "plays",
-    "fault": "has a fault",
-    "withdrawn": "out of service",
-    "not_checked": "not checked",
+    "plays": to_say("plays"),
+    "fault": to_say("has a fault"),
+    "withdrawn": to_say("out of service"),
+    "not_checked": to_say("not checked"),
 }
 _FAULTS: dict[Plays, str] = {
-    "yes": "has a fault, still plays",
-    "no": "does not play",
-    "danger": "out of service",
-    "": "has a fault",
+    "yes": to_say("has a fault, still plays"),
+    "no": to_say("does not play"),
+    "danger": to_say("out of service"),
+    "": to_say("has a fault"),
 }
 
 
@@ -55,7 +58,8 @@ def state_word(state: State, plays: Plays = "") -> str:
     >>> state_word("fault", "no")
     'does not play'
     """
-    return _FAULTS[plays] if state == "fault" else _STATES[state]
+    word = _FAULTS[plays] if state == "fault" else _STATES[state]
+    return said(word)
 
 
 def outcome_word(outcome: OutcomeName) -> str:
@@ -64,22 +68,14 @@ def outcome_word(outcome: OutcomeName) -> str:
     >>> outcome_word("not_mended")
     'not mended'
     """
-    return OUTCOME_WORDS[outcome].partition(":")[0].lower()
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """Return how many of a thing there are.
-
-    >>> counted(1, "picture"), counted(2, "story", "stories")
-    ('1 picture', '2 stories')
-    """
-    return f"{number} {one if number == 1 else many or one + 's'}"
+    word = said(OUTCOME_WORDS[outcome]).partition(":")[0]
+    return word[:1].lower() + word[1:]
 
 
 def amount_of(quantity: int, part: str) -> str:
     """Return how many of a part, whose name stays as the trade has it.
 
-    >>> amount_of(1, "pad"), amount_of(2, "pad")
-    ('1 pad', '2 x pad')
+    >>> amount_of(1, "bolt"), amount_of(2, "bolt")
+    ('1 bolt', '2 x bolt')
     """
-    return f"{quantity} {part}" if quantity == 1 else f"{quantity} x {part}"
+    return f"{quantity} {part}" if quantity == 1 else said("{quantity} x {part}", quantity=quantity, part=part)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from typing import Any
+
+from textual.screen import Screen
 
 from assistant.journal.store import now
 from assistant.tui.ask.screen import StationScreen
@@ -32,6 +35,8 @@ class StationApp(OneScreenApp):
         What is remembered from one start to the next.
     clock
         Tells the time.
+    examples
+        Questions to begin with; where there are none, those that fit the notes that ship.
     """
 
     def __init__(
@@ -43,5 +48,10 @@ class StationApp(OneScreenApp):
         settings: Settings | None = None,
         *,
         clock: Callable[[], datetime] = now,
+        examples: Sequence[str] = (),
     ) -> None:
-        super().__init__(StationScreen(asks, to_text, note_by_id, recorder, clock=clock), settings)
+        super().__init__(StationScreen(asks, to_text, note_by_id, recorder, clock=clock, examples=examples), settings)
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Return the screen itself: it is never left, so that no empty one is laid out below it."""
+        return self._screen

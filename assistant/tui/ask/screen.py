@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -12,6 +12,7 @@ from assistant.answering.converse import Conversation
 from assistant.errors import AssistantError, ExitCode
 from assistant.journal.records import Question
 from assistant.journal.store import now
+from assistant.languages import said, to_say
 from assistant.model import Answer
 from assistant.tui.ask.visiting import label_typed, visit_words
 from assistant.tui.common.actions import Action, chosen
@@ -30,9 +31,9 @@ if TYPE_CHECKING:
 
 __all__ = ["StationScreen"]
 
-NO_ANSWER = "No answer yet. Ask first."
-NO_JOURNAL = "There is no journal to record in; the message at the start says why."
-_SAVE_IN = re.compile(r"save in (.+)", re.IGNORECASE)
+NO_ANSWER = to_say("No answer yet. Ask first.")
+NO_JOURNAL = to_say("There is no journal to record in; the message at the start says why.")
+_SAVE_IN = to_say("save in")
 _NOTE_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+")
 
 
@@ -51,18 +52,24 @@ class StationScreen(LinedScreen[None]):
         Records visits, work and questions; None where there is no journal.
     clock
         Tells the time.
+    examples
+        Questions to begin with, as `Welcome` takes them.
     """
 
     ACTIONS: ClassVar[tuple[Action, ...]] = chosen(
         "help", "visit", "work", "other", "wrong", "save", "copy", "colours", "leave"
     )
     TEXTS: ClassVar[tuple[str, ...]] = (
-        "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?",
-        "Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter.",
-        "Where a card says to see another note, tap that line, or type the note's name and press Enter.",
-        "With a visit open, a line that begins with an asset label goes to the visit: A-0101 fault stick drifts.",
-        "> marks a step that holds what you asked about.",
-        "To copy a part, drag over it and press Ctrl+C. To save elsewhere from now on, type: save in FOLDER",
+        to_say(
+            "Type what is wrong and press Enter. After an answer, a short question asks about the same note: how long?"
+        ),
+        to_say("Pick a numbered line: tap it, type its number and Enter, or go to it with Tab and press Enter."),
+        to_say("Where a card says to see another note, tap that line, or type the note's name and press Enter."),
+        to_say(
+            "With a visit open, a line that begins with an asset label goes to the visit: A-0101 fault stick drifts."
+        ),
+        to_say("> marks a step that holds what you asked about."),
+        to_say("To copy a part, drag over it and press Ctrl+C. To save elsewhere from now on, type: save in FOLDER"),
     )
 
     def __init__(
@@ -73,6 +80,7 @@ class StationScreen(LinedScreen[None]):
         recorder: Recorder | None = None,
         *,
         clock: Callable[[], datetime] = now,
+        examples: Sequence[str] = (),
     ) -> None:
         super().__init__()
         self._asks = asks
@@ -80,6 +88,7 @@ class StationScreen(LinedScreen[None]):
         self._note_by_id = note_by_id
         self._recorder = recorder
         self._clock = clock
+        self._examples = examples
         self._at_station = ""
         self._conversation = Conversation()
         self._tried: set[str] = set()
@@ -87,11 +96,11 @@ class StationScreen(LinedScreen[None]):
     async def on_mount(self) -> None:
         """Show the welcome."""
         self.notice("")
-        await self._put(Welcome())
+        await self._put(Welcome(self._examples))
 
     async def enter_empty(self) -> None:
         """Ask for a question."""
-        self.notice("Type what is wrong, then press Enter.")
+        self.notice(said("Type what is wrong, then press Enter."))
 
     async def enter_text(self, text: str) -> None:
         """Take a number of a line, a folder, a note's name, a station of the open visit, or a question."""
@@ -105,7 +114,7 @@ class StationScreen(LinedScreen[None]):
     async def _take_text(self, text: str) -> None:
         choices = self._choices()
         number = line_number(text, len(choices))
-        folder = _SAVE_IN.fullmatch(text)
+        folder = re.fullmatch(f"(?:{_SAVE_IN}|{said(_SAVE_IN)}) (.+)", text, re.IGNORECASE)
         named = text.lower() if _NOTE_ID.fullmatch(text.lower()) else ""
         if number:
             self.line.value = ""
@@ -188,7 +197,7 @@ class StationScreen(LinedScreen[None]):
         try:
             return self._recorder.question(answer)
         except AssistantError as error:
-            self.notice(f"The question was not kept: {error}")
+            self.notice(said("The question was not kept: {why}", why=error))
             return None
 
     async def _put(self, entry: Entry) -> None:
@@ -218,9 +227,9 @@ class StationScreen(LinedScreen[None]):
         entry = self.record.newest_answer
         following = self._following(entry) if entry else ""
         if entry is None:
-            self.notice(NO_ANSWER)
+            self.notice(said(NO_ANSWER))
         elif not following:
-            self.notice("No other note is near. Ask in other words.")
+            self.notice(said("No other note is near. Ask in other words."))
         else:
             try:
                 await self._show(following, entry)
@@ -231,25 +240,25 @@ class StationScreen(LinedScreen[None]):
         """Record that the newest answer did not help."""
         entry = self.record.newest_answer
         if entry is None:
-            self.notice(NO_ANSWER)
+            self.notice(said(NO_ANSWER))
         elif entry.kept is None or self._recorder is None:
-            self.notice(NO_JOURNAL)
+            self.notice(said(NO_JOURNAL))
         else:
             try:
                 self._recorder.judge(entry.kept, "not_helpful")
             except AssistantError as error:
                 self.notice(str(error))
             else:
-                self.notice("Noted: the authors will see that this did not help. Ask in other words.")
+                self.notice(said("Noted: the authors will see that this did not help. Ask in other words."))
 
     def action_work(self) -> None:
         """Work through the note of the newest answer; one that stands open on the station is taken up again."""
         entry = self.record.newest_answer
         note = entry.answer.note if entry else None
         if entry is None or note is None:
-            self.notice("No note is shown. Ask first, or pick one.")
+            self.notice(said("No note is shown. Ask first, or pick one."))
         elif self._recorder is None:
-            self.notice(NO_JOURNAL)
+            self.notice(said(NO_JOURNAL))
         else:
             from assistant.tui.visit.work_screen import WorkScreen
 
@@ -266,9 +275,12 @@ class StationScreen(LinedScreen[None]):
         if left is None:
             return
         if left.outcome:
-            self.notice(f"{left.work.title}: {outcome_word(left.outcome)}. Recorded.")
+            self.notice(
+                said("{title}: {outcome}. Recorded.", title=left.work.title, outcome=outcome_word(left.outcome))
+            )
         else:
-            self.notice(f"{left.work.title} is not finished. Type work again, or take it up in the visit.")
+            told = to_say("{title} is not finished. Type work again, or take it up in the visit.")
+            self.notice(said(told, title=left.work.title))
 
     def action_visit(self) -> None:
         """Open the visit."""
@@ -276,7 +288,7 @@ class StationScreen(LinedScreen[None]):
 
     def _go_to_visit(self, typed: str) -> None:
         if self._recorder is None:
-            self.notice(NO_JOURNAL)
+            self.notice(said(NO_JOURNAL))
             return
         from assistant.tui.visit.screen import VisitScreen
 
@@ -291,13 +303,13 @@ class StationScreen(LinedScreen[None]):
         self._at_station = station or ""
         self._show_around()
         if station:
-            self.notice(f"Ask about {station}.")
+            self.notice(said("Ask about {station}.", station=station))
 
     def action_save(self) -> None:
         """Save the newest answer."""
         entry = self.record.newest_answer
         if entry is None:
-            self.notice(NO_ANSWER)
+            self.notice(said(NO_ANSWER))
             return
         note = entry.answer.note
         names = (note.id if note else "question", self._at_station)
@@ -305,10 +317,14 @@ class StationScreen(LinedScreen[None]):
             path = save_text(self.settings.folder, names, self._clock(), self._text(entry))
         except OSError as error:
             self.notice(
-                f"Not saved in {self.settings.folder}: {error.strerror or error}. To save elsewhere: save in FOLDER"
+                said(
+                    "Not saved in {folder}: {why}. To save elsewhere: save in FOLDER",
+                    folder=self.settings.folder,
+                    why=error.strerror or error,
+                )
             )
         else:
-            self.notice(f"Saved: {path.name} in {path.parent}")
+            self.notice(said("Saved: {name} in {folder}", name=path.name, folder=path.parent))
 
     def _save_in(self, folder: str) -> None:
         """Save in another folder from now on, and the newest answer at once."""
@@ -316,24 +332,26 @@ class StationScreen(LinedScreen[None]):
             path = Path(folder).expanduser().resolve()
             path.mkdir(parents=True, exist_ok=True)
         except (OSError, RuntimeError) as error:
-            self.notice(f"{folder} cannot be saved in: {getattr(error, 'strerror', None) or error}")
+            why = getattr(error, "strerror", None) or error
+            self.notice(said("{folder} cannot be saved in: {why}", folder=folder, why=why))
             return
         self.settings.save_in(path)
         if self.record.newest_answer:
             self.action_save()
         else:
-            self.notice(f"What you save goes to {path} from now on.")
+            self.notice(said("What you save goes to {folder} from now on.", folder=path))
 
     def action_copy(self) -> None:
         """Copy the newest answer."""
         entry = self.record.newest_answer
         if entry is None:
-            self.notice(NO_ANSWER)
+            self.notice(said(NO_ANSWER))
         else:
             self.copied(self._text(entry))
 
     def _text(self, entry: AnswerEntry) -> str:
-        return f"Asked: {printable(entry.question)}\n{self._to_text(entry.answer)}"
+        asked = said("Asked: ")
+        return f"{asked}{printable(entry.question)}\n{self._to_text(entry.answer)}"
 
     async def action_help(self) -> None:
         """Open help, or close it."""
@@ -347,7 +365,7 @@ class StationScreen(LinedScreen[None]):
         if await self.record.close_help():
             return
         if not self.line.value:
-            self.notice("To close the program, type leave")
+            self.notice(said("To close the program, type leave"))
         self.line.value = ""
 
     def action_leave(self) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from assistant.errors import AssistantError
+from assistant.languages import said, said_of
 from assistant.visiting.line import names_station
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.round_view import round_view
-from assistant.visiting.words import counted
 
 __all__ = ["label_typed", "visit_words"]
 
@@ -20,8 +20,14 @@ def visit_words(recorder: Recorder) -> str:
     if view is None:
         return ""
     if not view.stations:
-        return f"Visit at {view.visit.store}, no station seen yet"
-    return f"Visit at {view.visit.store}, {len(view.seen)} of {counted(len(view.stations), 'station')} seen"
+        return said("Visit at {store}, no station seen yet", store=view.visit.store)
+    return said_of(
+        "Visit at {store}, {seen} of {n} station seen",
+        "Visit at {store}, {seen} of {n} stations seen",
+        len(view.stations),
+        store=view.visit.store,
+        seen=len(view.seen),
+    )
 
 
 def label_typed(recorder: Recorder, text: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -46,15 +47,24 @@ class OneScreenApp(App[int], inherit_bindings=False):
         """When Enter was pressed last, as events tell it."""
         for theme in THEMES:
             self.register_theme(theme)
-        self._show_form()
+        # As setting the theme would do, but for reading the whole style sheet once more before the first frame.
+        self.set_reactive(App.theme, self._form())
+        self.set_class(self.settings.dark, "-dark-mode", update=False)
+        self.set_class(not self.settings.dark, "-light-mode", update=False)
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return the theme's own variables, so that the style sheet is whole under any theme."""
         return dict(DARK.variables)
 
     def on_mount(self) -> None:
-        """Show the screen."""
-        self.push_screen(self._screen, self._left)
+        """Show the screen, where it is not the first already."""
+        if self.screen is not self._screen:
+            self.push_screen(self._screen, self._left)
+
+    def on_ready(self) -> None:
+        """Look for garbage again once the first frame stands, where the start did without: not in what it loaded."""
+        self.call_after_refresh(_look_for_garbage)
 
     def _left(self, _: object) -> None:
         self.exit(int(ExitCode.DONE))
@@ -62,12 +72,18 @@ class OneScreenApp(App[int], inherit_bindings=False):
     def action_toggle_form(self) -> None:
         """Change between the dark and the light form of the theme, and remember it."""
         self.settings.turn()
-        self._show_form()
+        self.theme = self._form()
 
-    def _show_form(self) -> None:
-        self.theme = DARK.name if self.settings.dark else LIGHT.name
+    def _form(self) -> str:
+        return DARK.name if self.settings.dark else LIGHT.name
 
     def action_interrupt(self) -> None:
         """Pass Ctrl+C on to the screen."""
         if isinstance(self.screen, Interruptible):
             self.screen.interrupt()
+
+
+def _look_for_garbage() -> None:
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()

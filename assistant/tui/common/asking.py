@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from assistant.errors import UsageError
+from assistant.languages import said
 from assistant.model import SafetyMessage
 
 __all__ = ["Ask", "Offer", "line_number"]
@@ -47,4 +48,6 @@ def line_number(text: str, count: int) -> int:
     number = int(text)
     if 1 <= number <= count:
         return number
-    raise UsageError(f"type 1 to {count}" if count > 1 else "type 1" if count else "there is no numbered line here")
+    if count > 1:
+        raise UsageError(said("type 1 to {n}", n=count))
+    raise UsageError(said("type 1") if count else said("there is no numbered line here"))

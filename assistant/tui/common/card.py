@@ -9,16 +9,18 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.answering.card import NONE, STEPS, Block, card
+from assistant.languages import said, severity
 from assistant.model import Answer
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import Choice, SeeNote
 from assistant.tui.common.text import literal, printable
 
-__all__ = ["MATCH_SIGN", "SafetyBox", "card_widgets"]
+__all__ = ["MATCH_SIGN", "SafetyBox", "card_widgets", "picture_line"]
 
 MATCH_SIGN = ">"
 """Stands before a step that holds what was asked about."""
-_COLOURS = {"DANGER": "danger", "WARNING": "warn", "CAUTION": "caution", "NOTICE": "notice"}
+_COLOURS = ("danger", "warn", "caution", "notice")
+"""Of the signal words, most severe first."""
 _WIDE = frozenset({"read_as", "action", "title", "needs"})
 
 
@@ -27,7 +29,7 @@ class SafetyBox(Static):
 
     def __init__(self, block: Block) -> None:
         signal = printable(block.head)
-        colour = _COLOURS.get(signal.partition(" ")[0], "notice")
+        colour = _COLOURS[severity(signal.partition(" ")[0])]
         sign = Content.styled(f" ! {signal} ", f"bold $on-{colour} on ${colour}")
         super().__init__(Content.assemble(sign, " ", literal(block.text)), classes="safety", markup=False)
 
@@ -45,27 +47,29 @@ def card_widgets(answer: Answer) -> Iterator[Widget]:
     read_as = [block for block in blocks if block.kind == "read_as"]
     past_first = False
     for block in blocks:
-        if past_first and block.kind != "choice":
+        if past_first and block.kind not in ("picture", "choice"):
             past_first = False
             yield _narrow(_needs(needs))
         if block.kind in ("source", "option"):
             yield from (_narrow(_widget(late, notes)) for late in read_as)
             read_as = []
         if block.kind == "action" and note:
-            yield _narrow(
-                Hanging(
-                    f"{printable(block.head)}, {note.minutes} min: ", literal(note.title), classes="-head", indent=0
-                )
-            )
+            head = said("{action}, {n} min: ", action=printable(block.head), n=note.minutes)
+            yield _narrow(Hanging(head, literal(note.title), classes="-head", indent=0))
         widget = _widget(block, notes)
-        widget.set_class(block.kind in _WIDE or block.text == STEPS, "-wide-only")
+        widget.set_class(block.kind in _WIDE or block.text == said(STEPS), "-wide-only")
         yield widget
         past_first = past_first or (block.kind == "step" and block.head == "1")
 
 
+def picture_line(block: Block) -> Hanging:
+    """Return the line that says what a picture shows and where it lies."""
+    return Hanging(f"{printable(block.head)}: ", literal(f"{block.text} ({block.target})"), classes="picture")
+
+
 def _needs(blocks: Sequence[Block]) -> Widget:
-    told = "; ".join(block.text for block in blocks if block.text != NONE)
-    return Hanging("Needs: ", literal(told or "nothing"), classes="needs", indent=2)
+    told = "; ".join(block.text for block in blocks if block.text != said(NONE))
+    return Hanging(said("Needs: "), literal(told or said("nothing")), classes="needs", indent=2)
 
 
 def _narrow(widget: Widget) -> Widget:
@@ -77,7 +81,7 @@ def _widget(block: Block, notes: Mapping[str, str]) -> Widget:
     head = printable(block.head)
     body = literal(block.text)
     if block.kind == "read_as":
-        return Hanging("Read as: ", body, classes="read-as", indent=0)
+        return Hanging(said("Read as: "), body, classes="read-as", indent=0)
     if block.kind == "action":
         return Static(Content.assemble((f" {head} ", "reverse bold"), " ", body), classes="action")
     if block.kind in ("needs", "contact"):
@@ -89,6 +93,8 @@ def _widget(block: Block, notes: Mapping[str, str]) -> Widget:
     if block.kind == "step":
         sign = MATCH_SIGN if block.marked else " "
         return Hanging(f"{sign}{head:>2}. ", body, classes="step -match" if block.marked else "step")
+    if block.kind == "picture":
+        return picture_line(block)
     if block.kind == "choice":
         if block.text in notes:
             return SeeNote("- ", block.text, notes[block.text])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
@@ -9,6 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.journal.records import Question
+from assistant.languages import said, to_say
 from assistant.model import Answer, Option
 from assistant.tui.common.actions import ACTIONS, Action, key_name
 from assistant.tui.common.card import card_widgets
@@ -18,12 +21,15 @@ from assistant.tui.common.pressable import AskedLine, Choice, Example, Pressable
 __all__ = ["AnswerEntry", "Entry", "HelpEntry", "Welcome"]
 
 EXAMPLES = (
-    "controller stick cap broken?",
-    "screen says no signal",
-    "fingerprints on the game disc",
+    to_say("controller stick cap broken?"),
+    to_say("screen says no signal"),
+    to_say("fingerprints on the game disc"),
 )
-_WHAT = "Type what is wrong with a demo station: it answers with the action, the steps, the parts and the minutes."
-_SAFETY = (
+_WHAT = to_say(
+    "Type what is wrong with a demo station: it answers with the action, the steps, the parts and the minutes."
+)
+_WHAT_ELSE = to_say("Type what is wrong: it answers with the action, the steps, the parts and the minutes.")
+_SAFETY = to_say(
     "Life in danger: call the local emergency number first. Mains wiring is for licensed people. "
     "Local and store rules come first."
 )
@@ -34,7 +40,7 @@ class Entry(Vertical):
 
     def set_newest(self, newest: bool) -> None:
         """Make this entry the newest, or an earlier one."""
-        self.set_class(newest, "-newest")
+        self.styles.min_height = "100%" if newest else None
         for line in self.query(Pressable):
             line.can_focus = newest and not isinstance(line, AskedLine)
 
@@ -44,16 +50,21 @@ class Entry(Vertical):
 
 
 class Welcome(Entry):
-    """What an empty record shows."""
+    """What an empty record shows, with the examples that are given, or else those that fit the notes that ship."""
+
+    def __init__(self, examples: Sequence[str] = ()) -> None:
+        super().__init__()
+        self._examples = tuple(examples) or tuple(map(said, EXAMPLES))
+        self._what = _WHAT_ELSE if examples else _WHAT
 
     def compose(self) -> ComposeResult:
         """Lay out what this is, three examples and the safety line."""
-        yield Static(Content("Station assistant"), classes="title")
-        yield Static(Content(_WHAT), classes="text")
-        yield Static(Content("Try one: tap it, or type its number"), classes="label")
-        for number, example in enumerate(EXAMPLES, start=1):
+        yield Static(Content(said("Station assistant")), classes="title")
+        yield Static(Content(said(self._what)), classes="text")
+        yield Static(Content(said("Try one: tap it, or type its number")), classes="label")
+        for number, example in enumerate(self._examples, start=1):
             yield Example(number, example)
-        yield Hanging("! ", Content(_SAFETY), classes="first-rule")
+        yield Hanging("! ", Content(said(_SAFETY)), classes="first-rule")
 
 
 class AnswerEntry(Entry):
@@ -115,18 +126,18 @@ class HelpEntry(Entry):
 
     def compose(self) -> ComposeResult:
         """Lay out one line an action and one a key."""
-        yield Static(Content("Help"), classes="title")
+        yield Static(Content(said("Help")), classes="title")
         for text in self._texts:
-            yield Static(Content(text), classes="text")
-        yield Static(Content("Type the word or its letter, then Enter"), classes="label")
+            yield Static(Content(said(text)), classes="text")
+        yield Static(Content(said("Type the word or its letter, then Enter")), classes="label")
         for action in self._actions:
             if action.letter:
-                yield _help_line(f"{action.word} ({action.letter})", action)
-        yield Static(Content("Keys"), classes="label")
+                yield _help_line(f"{said(action.word)} ({action.letter})", action)
+        yield Static(Content(said("Keys")), classes="label")
         for action in ACTIONS:
             if action.keys and (not action.word or action in self._actions):
-                yield _help_line(" or ".join(key_name(key) for key in action.keys), action)
+                yield _help_line(said(" or ").join(key_name(key) for key in action.keys), action)
 
 
 def _help_line(name: str, action: Action) -> Widget:
-    return Hanging(f"{name}: ", Content(f"{action.tooltip}."), classes="help-line", indent=4)
+    return Hanging(f"{name}: ", Content(f"{said(action.tooltip)}."), classes="help-line", indent=4)

@@ -10,14 +10,15 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from assistant.languages import said
 from assistant.tui.common.actions import Action, hint
 
 __all__ = ["Foot"]
 
 _FORMS: tuple[tuple[int, Callable[[Action], str]], ...] = (
     (3, hint),
-    (1, lambda action: f"{action.word} ({action.letter})"),
-    (2, lambda action: action.word),
+    (1, lambda action: f"{said(action.word)} ({action.letter})"),
+    (2, lambda action: said(action.word)),
 )
 """Blanks between and the form of a word, the fullest that has room is shown."""
 

@@ -31,9 +31,10 @@ class Hanging(Widget):
         self._indent = len(lead) if indent is None else indent
 
     def show_body(self, body: Content) -> None:
-        """Show another text beside the lead."""
-        self._body = body
-        self.refresh(layout=True)
+        """Show another text beside the lead; the same one again lays nothing out."""
+        if not self._body.is_same(body):
+            self._body = body
+            self.refresh(layout=True)
 
     def render(self) -> Content:
         """Draw the text at the present width."""

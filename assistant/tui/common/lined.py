@@ -14,6 +14,7 @@ from textual.screen import Screen, ScreenResultType
 from textual.widgets import Input, Static
 
 from assistant.errors import ExitCode
+from assistant.languages import said
 from assistant.tui.common.actions import Action, bindings, chosen, typed
 from assistant.tui.common.app import OneScreenApp
 from assistant.tui.common.entry import HelpEntry
@@ -47,16 +48,23 @@ class LinedScreen(Screen[ScreenResultType]):
 
     def compose(self) -> ComposeResult:
         """Lay out head, record, what is below it, what is asked, the notice, the line and the foot."""
+        self._take_width()
         record = Record(id="record")
-        yield Static(id="head", markup=False)
+        yield _empty("head")
         yield record
         yield MoreLine(record)
         yield from self.compose_asking()
-        yield Static(id="notice", markup=False)
+        yield _empty("notice")
         with Horizontal(id="line"):
             yield Static(Content(self.PROMPT), id="prompt")
             yield QuestionLine()
         yield Foot(id="foot")
+
+    def _take_width(self) -> None:
+        """Take the class that the width of the terminal will bring, so that what is laid out need not be again."""
+        widths = OneScreenApp.HORIZONTAL_BREAKPOINTS
+        mine = max(least for least, _ in widths if self.app.size.width >= least)
+        self.update_classes({name: least == mine for least, name in widths}, update=False)
 
     def compose_asking(self) -> ComposeResult:
         """Lay out what is asked above the line; nothing here."""
@@ -159,7 +167,8 @@ class LinedScreen(Screen[ScreenResultType]):
 
     @on(QuestionLine.Cut)
     def _cut(self) -> None:
-        self.notice(f"What was pasted is too long: its first {MOST_CHARACTERS:,} characters were kept.")
+        most = f"{MOST_CHARACTERS:,}"
+        self.notice(said("What was pasted is too long: its first {n} characters were kept.", n=most))
 
     @on(Input.Changed)
     def _typed(self) -> None:
@@ -195,14 +204,14 @@ class LinedScreen(Screen[ScreenResultType]):
         """Copy a text by way of the terminal, and say so."""
         self.app.copy_to_clipboard(text)
         self.clear_selection()
-        self.notice("Copied.")
+        self.notice(said("Copied."))
 
     def interrupt(self) -> None:
         """Close the program at the second time in a row."""
         if self._leaving:
             self.app.exit(int(ExitCode.INTERRUPTED))
         self._leaving = True
-        self.notice("Press Ctrl+C again to close the program.")
+        self.notice(said("Press Ctrl+C again to close the program."))
 
     def action_scroll_down(self) -> None:
         """Scroll the record down a page."""
@@ -219,3 +228,10 @@ class LinedScreen(Screen[ScreenResultType]):
     def action_later(self) -> None:
         """Recall a later question."""
         self.line.recall(1)
+
+
+def _empty(id: str) -> Static:
+    """Return a line that takes no room until it says something."""
+    line = Static(id=id, markup=False)
+    line.display = False
+    return line

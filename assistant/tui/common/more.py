@@ -56,4 +56,5 @@ def _line(id: str) -> ActionLine:
     line = ActionLine(action_of(id))
     line.can_focus = False
     line.id = id
+    line.display = False
     return line

@@ -11,6 +11,7 @@ from textual.screen import ScreenResultType
 from textual.widgets import Static
 
 from assistant.errors import AssistantError
+from assistant.languages import said
 from assistant.tui.common.actions import Action, action_of
 from assistant.tui.common.asking import Ask
 from assistant.tui.common.entry import Entry
@@ -85,8 +86,8 @@ class OfferingScreen(LinedScreen[ScreenResultType]):
     def placeholder(self) -> str:
         """What the empty line says."""
         if self._offering.ask and self._offering.ask.take:
-            return "Type the answer, then Enter"
-        return "Number of a line, then Enter"
+            return said("Type the answer, then Enter")
+        return said("Number of a line, then Enter")
 
     @property
     def can_cancel(self) -> bool:

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.message import Message
 
+from assistant.languages import said
 from assistant.tui.common.actions import Action, hint, key_name
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.text import literal
@@ -92,7 +93,7 @@ class ActionLine(Pressable):
     def __init__(self, action: Action) -> None:
         super().__init__("", Content(hint(action)), classes="action-line")
         self.action_id = action.id
-        self.tooltip = action.tooltip
+        self.tooltip = said(action.tooltip)
         self._forms = (hint(action), key_name(action.keys[0]) if action.keys else hint(action))
 
     def shorten(self, short: bool) -> None:
@@ -106,9 +107,9 @@ class AskedLine(Pressable):
     can_focus = False
 
     def __init__(self, question: str) -> None:
-        super().__init__("Asked: ", literal(question), classes="asked")
+        super().__init__(said("Asked: "), literal(question), classes="asked")
         self.question = question
-        self.tooltip = "Put this question on the line again"
+        self.tooltip = said("Put this question on the line again")
 
     def lines(self, width: int) -> list[Content]:
         """Return the question, of a long one on a narrow screen its beginning."""

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import Input
 
+from assistant.languages import said
 from assistant.tui.common.text import printable
 
 __all__ = ["MOST_CHARACTERS", "QuestionLine"]
@@ -39,7 +40,7 @@ class QuestionLine(Input, inherit_bindings=False):
 
     def __init__(self) -> None:
         super().__init__(
-            placeholder="What is wrong? Then Enter",
+            placeholder=said("What is wrong? Then Enter"),
             max_length=MOST_CHARACTERS,
             select_on_focus=False,
             compact=True,

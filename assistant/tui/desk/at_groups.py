@@ -132,13 +132,13 @@ class AtGroups(AtSorted):
         return f"{told} {_CHECK}" if any(taken) else told
 
     def _ask_word(self, group: Group) -> Ask:
-        question = "FORM=WORD: the form that reps type, and the word of the notes, such as gamepad=pad"
+        question = "FORM=WORD: the form that reps type, and the word of the notes"
         return Ask(question, partial(self._word, group))
 
     def _word(self, group: Group, text: str) -> Ask:
         form, equals, word = (part.strip() for part in text.partition("="))
         if not (form and equals and word):
-            raise UsageError("a word reads FORM=WORD, such as gamepad=pad")
+            raise UsageError("a word reads FORM=WORD")
         offer = Offer(f"Write it into the vocabulary, at {_WEIGHT}", partial(self._add_word, group, form, word))
         return Ask(f"'{form}' is to stand for '{word}'?", partial(self._word, group), (offer,))
 

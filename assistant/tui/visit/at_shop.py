@@ -8,6 +8,7 @@ from functools import partial
 
 from assistant.errors import UsageError
 from assistant.journal.records import Visit
+from assistant.languages import said, said_of
 from assistant.tui.common.asking import Ask, Offer
 from assistant.tui.visit.forms import Field, Marked, form
 from assistant.visiting.entries import UnknownError, open_shop
@@ -16,7 +17,6 @@ from assistant.visiting.open_points import left_open
 from assistant.visiting.plan import PlannedShop, plan
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.times import shown_day
-from assistant.visiting.words import counted
 
 __all__ = ["AtShop", "unknown"]
 
@@ -26,9 +26,9 @@ _REP = re.compile(r"rep\s+(.+)", re.IGNORECASE)
 
 def unknown(error: UnknownError, what: str, new: Callable[[], Ask | None], known: Callable[[str], Ask | None]) -> Ask:
     """Ask what is meant by a label or a code that is not known; a new one is marked where none is like it."""
-    first = (Offer if error.near else Marked)(f"A new {what}: {error.label}", new)
+    first = (Offer if error.near else Marked)(said("A new {what}: {label}", what=what, label=error.label), new)
     offers = (first, *(Offer(near, partial(known, near)) for near in error.near))
-    return Ask(f"{error.label} is not known here.", None, offers, holds=True)
+    return Ask(said("{label} is not known here.", label=error.label), None, offers, holds=True)
 
 
 class AtShop:
@@ -73,21 +73,25 @@ class AtShop:
             self.rep, self._known_rep = named[1], True
             return None
         if not text:
-            raise UsageError("type the code of the shop, such as S-014, or the number of a line")
+            raise UsageError(said("type the code of the shop, such as S-014, or the number of a line"))
         return self.open(text)
 
     def open(self, code: str, *, new: bool = False) -> Ask | None:
         """Open the visit, after asking what is not known: whether the shop is new, and who visits."""
         if not self._known_rep:
             find_store(code, ())
-            return form((Field("Who visits? May be empty"),), lambda answers: self._named(code, answers[0]))
+            return form((Field(said("Who visits? May be empty")),), lambda answers: self._named(code, answers[0]))
         try:
             visit = open_shop(self._recorder, code, self.rep, new=new)
         except UnknownError as error:
-            return unknown(error, "shop", partial(self.open, error.label, new=True), self.open)
+            return unknown(error, said("shop"), partial(self.open, error.label, new=True), self.open)
         left = left_open(self._recorder.journal, visit.store, before_visit=visit.id)
-        told = f"{counted(len(left), 'open point')} from before" if left else "nothing is open from before"
-        return self._opened(visit, f"The visit at {visit.store} is open: {told}.")
+        told = (
+            said_of("{n} open point from before", "{n} open points from before", len(left))
+            if left
+            else said("nothing is open from before")
+        )
+        return self._opened(visit, said("The visit at {store} is open: {told}.", store=visit.store, told=told))
 
     def _named(self, code: str, rep: str) -> Ask | None:
         self.rep, self._known_rep = rep, True
@@ -96,8 +100,10 @@ class AtShop:
 
 def _words(store: str, row: PlannedShop | None) -> str:
     if row is None:
-        return f"{store}: nothing is open"
-    told = [counted(len(row.points), "open point")] if row.points else []
+        return said("{store}: nothing is open", store=store)
+    told = [said_of("{n} open point", "{n} open points", len(row.points))] if row.points else []
     if row.due:
-        told.append(f"due {shown_day(row.due)}{', overdue' if row.overdue else ''}")
+        told.append(
+            said("due {shown_day}{told}", shown_day=shown_day(row.due), told=said(", overdue") if row.overdue else "")
+        )
     return f"{store}: {', '.join(told)}"

@@ -11,6 +11,7 @@ from typing import Literal
 
 from assistant.errors import UsageError
 from assistant.journal.records import Visit, Work
+from assistant.languages import said
 from assistant.model import Note
 from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import Asks, NoteById
@@ -89,15 +90,17 @@ class AtVisit:
                 for point in self.view.points
             )
         if self.page == "rest" and self.view:
-            return (Marked("They pass", self._pass_rest), Offer("Back to the round", self._to_round))
+            return (Marked(said("They pass"), self._pass_rest), Offer(said("Back to the round"), self._to_round))
         if self.page == "round" and self.view:
             return self._round(self.view)
-        return (Offer("Open another visit", self._again),) if self.page == "closed" else ()
+        return (Offer(said("Open another visit"), self._again),) if self.page == "closed" else ()
 
     def _round(self, view: RoundView) -> tuple[Offer, ...]:
         """Return the next station, then all in the order of the round, so that each keeps its number; then works."""
         if view.stations:
-            first = self.at_station.next(view) or Offer("All stations are seen: close the visit", self._ask_closing)
+            first = self.at_station.next(view) or Offer(
+                said("All stations are seen: close the visit"), self._ask_closing
+            )
             lines = (self._station_line(view, stand) for stand in view.stations)
             stations: tuple[Offer, ...] = (first, *lines)
         else:
@@ -120,10 +123,10 @@ class AtVisit:
         if self.ask:
             return self.ask.question
         return {
-            "shop": "Which shop? Its code, or the number of a line",
-            "round": "Or type: A-0101 pass, or A-0101 and what is wrong",
-            "open": "Who sees to it, and by when? The number of a line",
-            "rest": "Do they pass?",
+            "shop": said("Which shop? Its code, or the number of a line"),
+            "round": said("Or type: A-0101 pass, or A-0101 and what is wrong"),
+            "open": said("Who sees to it, and by when? The number of a line"),
+            "rest": said("Do they pass?"),
         }.get(self.page, "")
 
     @property
@@ -141,15 +144,15 @@ class AtVisit:
         if self.ask and self.ask.take:
             self.ask = self.ask.take(text)
         elif self.ask:
-            raise UsageError(f"type the number of a line, 1 to {len(self.offers)}, or press Esc")
+            raise UsageError(said("type the number of a line, 1 to {len}, or press Esc", len=len(self.offers)))
         elif self.page == "shop":
             self.ask = self.at_shop.take(text)
         elif self.page == "closed":
-            raise UsageError("the visit is closed: type save, copy, or leave")
+            raise UsageError(said("the visit is closed: type save, copy, or leave"))
         elif text:
             self.ask = self._line(text)
         else:
-            raise UsageError("type the number of a line, or an asset label and how it is, such as A-0101 pass")
+            raise UsageError(said("type the number of a line, or an asset label and how it is, such as A-0101 pass"))
 
     def pick(self, number: int) -> None:
         """Take a numbered line, from 1."""
@@ -158,7 +161,7 @@ class AtVisit:
     def cancel(self) -> bool:
         """Drop the question on the line, or go back to the round; tell whether there was either."""
         asked, self.ask = self.ask, None
-        self.said = CANCELLED if asked and asked.holds else ""
+        self.said = said(CANCELLED) if asked and asked.holds else ""
         self.station = ""
         back = self.aside and (asked is None or self.page == "closing")
         if back:
@@ -190,7 +193,7 @@ class AtVisit:
             station = self.station = station_of(self._recorder, view, label, new=new)
         except UnknownError as error:
             known = partial(self._of_station, view, line)
-            return unknown(error, "station", partial(known, error.label, new=True), known)
+            return unknown(error, said("station"), partial(known, error.label, new=True), known)
         if line.kind == "station":
             return self.at_station.menu(view, station)
         if line.kind == "pass":
@@ -213,7 +216,7 @@ class AtVisit:
     def _pass_rest(self) -> None:
         passed = pass_rest(self._recorder, self._here())
         self.page = "round"
-        self._looked(f"{', '.join(passed)}: passed. Recorded.")
+        self._looked(said("{join}: passed. Recorded.", join=", ".join(passed)))
 
     def show(self, page: Page) -> None:
         """Show a page beside the round, or the round again."""
@@ -230,7 +233,7 @@ class AtVisit:
         """Go back to the round."""
         self._unasked()
         if not self.aside:
-            raise UsageError("there is no page before this one: type leave to leave")
+            raise UsageError(said("there is no page before this one: type leave to leave"))
         self._to_round()
 
     def close(self) -> None:
@@ -247,7 +250,7 @@ class AtVisit:
     def _close(self, closed: Closed) -> None:
         self.closed = closed
         self.page = "closed"
-        self._looked(f"The visit at {closed.store} is closed.")
+        self._looked(said("The visit at {store} is closed.", store=closed.store))
 
     def undo(self) -> None:
         """Take the last entry back."""
@@ -259,13 +262,13 @@ class AtVisit:
         self._unasked()
         self.ask = Beside(self._recorder, self._looked).menu()
 
-    def _opened(self, visit: Visit, said: str) -> Ask:
-        self._looked(said)
+    def _opened(self, visit: Visit, told: str) -> Ask:
+        self._looked(told)
         return self._ask_permission()
 
     def _ask_permission(self) -> Ask:
-        off = Offer("The staff had switched a station off", self._ask_off)
-        return Ask("Who of the store gave permission? Enter alone: not told", self._permitted, (off,))
+        off = Offer(said("The staff had switched a station off"), self._ask_off)
+        return Ask(said("Who of the store gave permission? Enter alone: not told"), self._permitted, (off,))
 
     def _permitted(self, name: str) -> Ask | None:
         if not name:
@@ -273,17 +276,17 @@ class AtVisit:
         if any(character.isdecimal() for character in name):
             return self._line(name)
         self._recorder.arrive(name)
-        self._looked(f"Permission by {name}. Recorded.")
+        self._looked(said("Permission by {name}. Recorded.", name=name))
         return None
 
     def _ask_off(self) -> Ask:
-        fields = (Field("Which station had they switched off?", needed=True), Field("Why? May be empty"))
+        fields = (Field(said("Which station had they switched off?"), needed=True), Field(said("Why? May be empty")))
         return form(fields, self._switched_off)
 
     def _switched_off(self, answers: Answers) -> Ask:
         station = station_of(self._recorder, self._here(), answers[0], new=True)
         self._recorder.switched_off(station, answers[1])
-        self._looked(f"{station}: switched off by the staff. Recorded.")
+        self._looked(said("{station}: switched off by the staff. Recorded.", station=station))
         return self._ask_permission()
 
     def _arrange(self, point: OpenPoint) -> Ask:
@@ -291,19 +294,19 @@ class AtVisit:
             return read_day(text, self._recorder.today)
 
         fields = (
-            Field(f"{_place(point)}: who sees to it?", lines=((point.owner, point.owner),)),
-            Field("By when, such as friday or in 3 days? May be empty", read=day),
+            Field(said("{place}: who sees to it?", place=_place(point)), lines=((point.owner, point.owner),)),
+            Field(said("By when, such as friday or in 3 days? May be empty"), read=day),
         )
         return form(fields, partial(self._arranged, point))
 
     def _arranged(self, point: OpenPoint, answers: Answers) -> None:
         owner, due = answers
         self._recorder.arrange(point.station, point.kind, owner=owner, due=due)
-        self._looked(f"{_place(point)}: {owner} sees to it. Recorded.")
+        self._looked(said("{place}: {owner} sees to it. Recorded.", place=_place(point), owner=owner))
 
-    def _looked(self, said: str) -> None:
+    def _looked(self, told: str) -> None:
         self.look()
-        self.said = said
+        self.said = told
 
     def _to_round(self) -> None:
         self.page = "round" if self.view else "closed" if self.closed else "shop"
@@ -314,18 +317,18 @@ class AtVisit:
 
     def _here(self) -> RoundView:
         if self.view is None:
-            raise UsageError("no visit is open: type the code of the shop first")
+            raise UsageError(said("no visit is open: type the code of the shop first"))
         return self.view
 
     def _unasked(self) -> None:
         if self.ask:
-            raise UsageError("answer on the line first, or press Esc")
+            raise UsageError(said("answer on the line first, or press Esc"))
 
 
 def point_words(point: OpenPoint) -> str:
     """Return an open point with who sees to it and by when."""
-    by = f", by {shown_day(point.due)}" if point.due else ""
-    return f"{open_words(point)}; seen to by: {point.owner}{by}"
+    by = said(", by {shown_day}", shown_day=shown_day(point.due)) if point.due else ""
+    return said("{open_words}; seen to by: {owner}{by}", open_words=open_words(point), owner=point.owner, by=by)
 
 
 def _tells_how(text: str) -> bool:
@@ -335,4 +338,4 @@ def _tells_how(text: str) -> bool:
 
 
 def _place(point: OpenPoint) -> str:
-    return point.station or "No station"
+    return point.station or said("No station")

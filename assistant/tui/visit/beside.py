@@ -8,6 +8,7 @@ from typing import cast
 
 from assistant.errors import UsageError
 from assistant.journal.records import INCIDENTS, IncidentName, Use, Work
+from assistant.languages import said, to_say
 from assistant.tui.common.asking import Ask, Offer
 from assistant.tui.visit.forms import Answers, Field, form
 from assistant.visiting.amounts import read_amount, shown_amount
@@ -17,11 +18,12 @@ from assistant.visiting.words import INCIDENT_WORDS
 __all__ = ["SWAP", "Beside"]
 
 SWAP = (
-    Field("What was exchanged, such as a console?", needed=True),
-    Field("Number of the one taken out?", needed=True),
-    Field("Number of the one put in?", needed=True),
+    Field(to_say("What was exchanged?"), needed=True),
+    Field(to_say("Number of the one taken out?"), needed=True),
+    Field(to_say("Number of the one put in?"), needed=True),
 )
-_USES: tuple[tuple[str, str], ...] = (("It was used", "used"), ("It is wanted", "wanted"))
+_USES: tuple[tuple[str, str], ...] = ((to_say("It was used"), "used"), (to_say("It is wanted"), "wanted"))
+_DONE_WITH: dict[Use, str] = {"used": to_say("used"), "wanted": to_say("wanted")}
 
 
 class Beside:
@@ -57,20 +59,20 @@ class Beside:
 
     def menu(self) -> Ask:
         """Return the question what is to be recorded."""
-        return Ask("What is to be recorded?", None, self.offers)
+        return Ask(said("What is to be recorded?"), None, self.offers)
 
     @property
     def offers(self) -> tuple[Offer, ...]:
         """The lines of all that can be recorded."""
         offers = (
-            Offer("A part was used, or is wanted", self._ask_part),
-            Offer("A picture", self._ask_photo),
-            Offer("A remark", self._ask_remark),
-            Offer("Somebody was hurt, or nearly; a spill", self._ask_incident),
+            Offer(said("A part was used, or is wanted"), self._ask_part),
+            Offer(said("A picture"), self._ask_photo),
+            Offer(said("A remark"), self._ask_remark),
+            Offer(said("Somebody was hurt, or nearly; a spill"), self._ask_incident),
         )
         if self._station or self._work:
-            return (*offers, Offer("A whole unit was exchanged", self.ask_swap))
-        return (*offers, Offer("How many of a part are in the bag", self._ask_count))
+            return (*offers, Offer(said("A whole unit was exchanged"), self.ask_swap))
+        return (*offers, Offer(said("How many of a part are in the bag"), self._ask_count))
 
     def _amount(self, text: str) -> str:
         amount = read_amount(text, self._recorder.trade)
@@ -78,10 +80,10 @@ class Beside:
 
     def _ask_part(self) -> Ask:
         lines = tuple((part, f"1 {part}") for part in self._parts)
-        question = "Which part? Of more than one its number too, such as 2 pads"
+        question = said("Which part? Of more than one its number too, such as 2 bolts")
         fields = (
             Field(question, needed=True, lines=lines, marks=False, read=self._amount),
-            Field("Was it used, or is it wanted?", lines=_USES, typed=False),
+            Field(said("Was it used, or is it wanted?"), lines=_USES, typed=False),
         )
         return form(fields, self._part)
 
@@ -89,33 +91,40 @@ class Beside:
         quantity, _, part = answers[0].partition(" ")
         use = cast("Use", answers[1])
         made = self._recorder.part(part, use, quantity=int(quantity), station=self._station, work=self._work)
-        self._tell(f"Recorded: {shown_amount(made.quantity, made.part, self._recorder.trade)}, {use}.")
+        self._tell(
+            said(
+                "Recorded: {shown_amount}, {use}.",
+                shown_amount=shown_amount(made.quantity, made.part, self._recorder.trade),
+                use=said(_DONE_WITH[use]),
+            )
+        )
 
     def _ask_photo(self) -> Ask:
         return form(
-            (Field("Where is the picture? Its file name", needed=True), Field("What does it show?")), self._photo
+            (Field(said("Where is the picture? Its file name"), needed=True), Field(said("What does it show?"))),
+            self._photo,
         )
 
     def _photo(self, answers: Answers) -> None:
         path = Path(answers[0])
         photo = self._recorder.photo(path, shows=answers[1], station=self._station, work=self._work)
-        self._tell(f"Recorded: picture {photo.name}.")
+        self._tell(said("Recorded: picture {name}.", name=photo.name))
 
     def _ask_remark(self) -> Ask:
-        return form((Field("Type the remark.", needed=True),), self._remark)
+        return form((Field(said("Type the remark."), needed=True),), self._remark)
 
     def _remark(self, answers: Answers) -> None:
         self._recorder.remark(answers[0], station=self._station, work=self._work)
-        self._tell("Recorded: the remark.")
+        self._tell(said("Recorded: the remark."))
 
     def _ask_incident(self) -> Ask:
         if self._recorder.visit is None:
-            raise UsageError("the report of a visit tells of it, and no visit is open: open the visit first")
-        lines = tuple((INCIDENT_WORDS[name].capitalize(), name) for name in INCIDENTS)
+            raise UsageError(said("the report of a visit tells of it, and no visit is open: open the visit first"))
+        lines = tuple((said(INCIDENT_WORDS[name]).capitalize(), name) for name in INCIDENTS)
         fields = (
-            Field("What was it?", lines=lines, marks=False, typed=False),
-            Field("What happened?", needed=True),
-            Field("Who was told of it? Enter alone: nobody yet"),
+            Field(said("What was it?"), lines=lines, marks=False, typed=False),
+            Field(said("What happened?"), needed=True),
+            Field(said("Who was told of it? Enter alone: nobody yet")),
         )
         return form(fields, self._incident)
 
@@ -123,7 +132,7 @@ class Beside:
         name, text, told = answers
         station = self._station or (self._work.station if self._work else "")
         self._recorder.incident(cast("IncidentName", name), text, station=station, told=told)
-        self._tell(f"Recorded: {INCIDENT_WORDS[cast('IncidentName', name)]}.")
+        self._tell(said("Recorded: {told}.", told=said(INCIDENT_WORDS[cast("IncidentName", name)])))
 
     def ask_swap(self) -> Ask:
         """Ask what was exchanged, for what."""
@@ -132,14 +141,21 @@ class Beside:
     def _swap(self, answers: Answers) -> None:
         unit, out, new = answers
         made = self._recorder.swap(self._station, unit, taken_out=out, put_in=new, work=self._work)
-        self._tell(f"Recorded: {made.unit} {made.taken_out} out, {made.put_in} in.")
+        self._tell(
+            said(
+                "Recorded: {unit} {taken_out} out, {put_in} in.",
+                unit=made.unit,
+                taken_out=made.taken_out,
+                put_in=made.put_in,
+            )
+        )
 
     def _ask_count(self) -> Ask:
-        return form((Field("How many of which part, such as 4 pads?", needed=True),), self._count)
+        return form((Field(said("How many of which part, such as 4 bolts?"), needed=True),), self._count)
 
     def _count(self, answers: Answers) -> Ask | None:
         amount = read_amount(answers[0], self._recorder.trade, tools=True, least=0)
         self._recorder.count(amount.part, amount.quantity)
         shown = shown_amount(amount.quantity, amount.part, self._recorder.trade)
-        self._tell(f"Recorded: {shown} in the bag.")
+        self._tell(said("Recorded: {shown} in the bag.", shown=shown))
         return None

@@ -7,6 +7,7 @@ from functools import partial
 
 from assistant.errors import UsageError
 from assistant.journal.records import TOLD_OUTCOMES, Escalation, Outcome, OutcomeName
+from assistant.languages import said
 from assistant.tui.common.asking import Ask, Offer
 from assistant.tui.visit.beside import SWAP
 from assistant.tui.visit.forms import Answers, Marked, form, hand_over_form, release_form
@@ -49,14 +50,14 @@ class Ending:
     def offers(self, *, ready: bool) -> tuple[Offer, ...]:
         """Return the outcomes; where every step is done, and a slip cannot hurt, the likeliest is marked."""
         if self._recorder.grave(self._at.work):
-            back = Offer("It may be played again: somebody has released it", self._released)
+            back = Offer(said("It may be played again: somebody has released it"), self._released)
             return (*(self._offer(Offer, name) for name in _GRAVE), back)
         reading = self._at.note.action == _INFORM and self._at.above is None
         first, *others = _OF_A_READING if reading else TOLD_OUTCOMES
         return self._offer(Marked if ready else Offer, first), *(self._offer(Offer, name) for name in others)
 
     def _offer(self, kind: type[Offer], name: OutcomeName) -> Offer:
-        return kind(OUTCOME_WORDS[name], partial(self.tell, name))
+        return kind(said(OUTCOME_WORDS[name]), partial(self.tell, name))
 
     def tell(self, name: OutcomeName) -> Ask | None:
         """End the work, after what has to be asked."""
@@ -77,7 +78,7 @@ class Ending:
 
         def take(why: str, number: str) -> None:
             hand_over(self._recorder, why, self._at.work.station, number, work=self._at.work)
-            tell("Handed over. Recorded.")
+            tell(said("Handed over. Recorded."))
 
         return hand_over_form(self._fault, take)
 
@@ -95,7 +96,8 @@ class Ending:
     ) -> Ask | None:
         work = self._at.work
         try:
-            with self._recorder.entry(f"{work.station or 'no station'}: {work.title}: {outcome_word(name)}"):
+            station = work.station or said("no station")
+            with self._recorder.entry(f"{station}: {work.title}: {outcome_word(name)}"):
                 outcome = end_work(self._recorder, work, name, released=released, handed=handed)
                 beside()
         except NeedsReleaseError:
@@ -114,10 +116,10 @@ class Ending:
         left = self._left(chosen)
         offers = (
             *(Offer(part, partial(self._chosen, (*chosen, Amount(1, part)))) for part in left),
-            Offer("A whole unit was exchanged", partial(self._ask_swap, chosen)),
-            Marked("That is all" if chosen else "No part was used", partial(self._replaced, chosen, ())),
+            Offer(said("A whole unit was exchanged"), partial(self._ask_swap, chosen)),
+            Marked(said("That is all") if chosen else said("No part was used"), partial(self._replaced, chosen, ())),
         )
-        question = "Which parts were used? Their numbers, such as 1 2, or how many, such as 2 pads"
+        question = said("Which parts were used? Their numbers, such as 1 2, or how many, such as 2 bolts")
         return Ask(question, partial(self._typed, chosen), offers, holds=True)
 
     def _left(self, chosen: tuple[Amount, ...]) -> list[str]:
@@ -131,7 +133,7 @@ class Ending:
             return self._chosen((*chosen, read_amount(text, self._recorder.trade)))
         left = self._left(chosen)
         if not all(1 <= int(word) <= len(left) for word in words):
-            raise UsageError(f"the parts are lines 1 to {len(left)}")
+            raise UsageError(said("the parts are lines 1 to {len}", len=len(left)))
         picked = dict.fromkeys(left[int(word) - 1] for word in words)
         return self._chosen((*chosen, *(Amount(1, part) for part in picked)))
 

@@ -8,15 +8,31 @@ from typing import NamedTuple
 
 from assistant.errors import UsageError
 from assistant.journal.records import Work
+from assistant.languages import said, to_say
 from assistant.tui.common.asking import Ask, Offer
 from assistant.visiting.days import read_day
 from assistant.visiting.entries import Released
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.standing import belongs_to
 
-__all__ = ["CANCELLED", "Answers", "Field", "Marked", "form", "hand_over_form", "marked_in", "release_form", "undo"]
+__all__ = [
+    "CANCELLED",
+    "EARLY",
+    "READ_FIRST",
+    "Answers",
+    "Field",
+    "Marked",
+    "form",
+    "hand_over_form",
+    "marked_in",
+    "release_form",
+    "undo",
+]
 
-CANCELLED = "Nothing was recorded."
+CANCELLED = to_say("Nothing was recorded.")
+READ_FIRST = to_say("Read the message, then press Space.")
+EARLY = to_say("before the time was up")
+"""The reason that is recorded where a step was ticked while its countdown still ran."""
 Answers = tuple[str, ...]
 
 
@@ -55,15 +71,15 @@ def form(fields: tuple[Field, ...], take: Callable[[Answers], Ask | None], given
     field = fields[len(given)]
     answer = partial(_answered, fields, take, given)
     offers = tuple(
-        (Marked if place == 0 and field.marks else Offer)(words, partial(answer, value))
+        (Marked if place == 0 and field.marks else Offer)(said(words), partial(answer, value))
         for place, (words, value) in enumerate(field.lines)
     )
-    return Ask(field.question, partial(_typed, field, answer) if field.typed else None, offers, holds=True)
+    return Ask(said(field.question), partial(_typed, field, answer) if field.typed else None, offers, holds=True)
 
 
 def _typed(field: Field, answer: Callable[[str], Ask | None], text: str) -> Ask | None:
     if field.needed and not text:
-        raise UsageError("this cannot be empty: type it, or press Esc")
+        raise UsageError(said("this cannot be empty: type it, or press Esc"))
     return answer(field.read(text))
 
 
@@ -77,8 +93,10 @@ def _answered(
 def hand_over_form(fault: str, take: Callable[[str, str], Ask | None]) -> Ask:
     """Ask why something is handed over, the fault standing ready, and for the desk's number."""
     fields = (
-        Field("Why is it handed over to the support desk?", needed=True, lines=((fault, fault),) if fault else ()),
-        Field("The desk's number? Enter alone: not told yet"),
+        Field(
+            said("Why is it handed over to the support desk?"), needed=True, lines=((fault, fault),) if fault else ()
+        ),
+        Field(said("The desk's number? Enter alone: not told yet")),
     )
     return form(fields, lambda answers: take(answers[0], answers[1]))
 
@@ -90,9 +108,9 @@ def release_form(recorder: Recorder, station: str, take: Callable[[Released], As
         return read_day(text, recorder.today, past=True)
 
     fields = (
-        Field(f"{station or 'It'} is out of service. Who released it?", needed=True),
-        Field("Under what number?", needed=True),
-        Field("On which day?", lines=(("Today", ""),), read=past),
+        Field(said("{told} is out of service. Who released it?", told=station or said("It")), needed=True),
+        Field(said("Under what number?"), needed=True),
+        Field(said("On which day?"), lines=((said("Today"), ""),), read=past),
     )
     return form(fields, lambda answers: take(Released(*answers)))
 
@@ -104,16 +122,16 @@ def undo(recorder: Recorder, tell: Callable[[str], None], work: Work | None = No
     """
 
     def take_back() -> None:
-        tell(f"Taken back: {recorder.undo(entry).says}.")
+        tell(said("Taken back: {says}.", says=recorder.undo(entry).says))
 
     def keep() -> None:
-        tell("Nothing was taken back.")
+        tell(said("Nothing was taken back."))
 
     entry = recorder.last_entry()
     if work and entry and not belongs_to(recorder.journal, entry, work):
-        raise UsageError(f"the last entry is not of this work ({entry.says}): leave the work first")
+        raise UsageError(said("the last entry is not of this work ({says}): leave the work first", says=entry.says))
     if entry and recorder.takes_out(entry):
-        offers = (Offer("Take it back", take_back), Offer("Leave it as it is", keep))
-        return Ask(f"{entry.says}. It would no longer be out of service.", None, offers)
+        offers = (Offer(said("Take it back"), take_back), Offer(said("Leave it as it is"), keep))
+        return Ask(said("{says}. It would no longer be out of service.", says=entry.says), None, offers)
     take_back()
     return None

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import NamedTuple, cast
 
 from assistant.journal.records import Signed
+from assistant.languages import said, to_say
 from assistant.notes.writing import write_new
 from assistant.tui.common.asking import Ask
 from assistant.tui.common.saving import save_text
@@ -17,13 +18,12 @@ from assistant.visiting.days import read_day
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
 from assistant.visiting.report_blocks import Block, report_blocks
-from assistant.visiting.report_forms import report_html
 from assistant.visiting.report_message import handoff_text
 
 __all__ = ["Closed", "closing_form"]
 
-_ON_PAPER = ("They sign a line on paper", "paper")
-_NOT = ("They do not sign", "")
+_ON_PAPER = (to_say("They sign a line on paper"), "paper")
+_NOT = (to_say("They do not sign"), "")
 
 
 class Closed(NamedTuple):
@@ -49,7 +49,7 @@ class Closed(NamedTuple):
 
 def closing_form(recorder: Recorder, take: Callable[[Closed], None]) -> Ask:
     """Ask who takes the visit over, how the store signs, and when the next visit is; then close it."""
-    who = Field("Who of the store takes the visit over? May be empty")
+    who = Field(said("Who of the store takes the visit over? May be empty"))
     return form((who,), lambda answers: _ask_rest(recorder, take, answers[0]))
 
 
@@ -57,15 +57,17 @@ def _ask_rest(recorder: Recorder, take: Callable[[Closed], None], taken_by: str)
     def day(text: str) -> str:
         return read_day(text, recorder.today)
 
-    typed = ((f"The name typed is enough: {taken_by}", "typed"),) if taken_by else ()
+    typed = ((said("The name typed is enough: {taken_by}", taken_by=taken_by), "typed"),) if taken_by else ()
     fields = (
-        Field("How does the store sign?", lines=(_NOT, *typed, _ON_PAPER), typed=False),
-        Field("When is the next visit, such as friday or in 2 weeks? May be empty", read=day),
+        Field(said("How does the store sign?"), lines=(_NOT, *typed, _ON_PAPER), typed=False),
+        Field(said("When is the next visit, such as friday or in 2 weeks? May be empty"), read=day),
     )
     return form(fields, partial(_close, recorder, take, taken_by))
 
 
 def _close(recorder: Recorder, take: Callable[[Closed], None], taken_by: str, answers: Answers) -> None:
+    from assistant.visiting.report_page import report_html
+
     signed, next_visit = cast("Signed", answers[0]), answers[1]
     closing = recorder.close_visit(taken_by=taken_by, signed=signed, next_visit=next_visit)
     report = visit_report(recorder.journal, closing.visit)

@@ -10,6 +10,7 @@ from typing import ClassVar
 from assistant.errors import AssistantError
 from assistant.journal.records import Work
 from assistant.journal.store import now
+from assistant.languages import said, said_of, to_say
 from assistant.model import Note
 from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.contracts import Asks, NoteById
@@ -23,7 +24,7 @@ from assistant.tui.visit.working import Left
 from assistant.visiting.kit import bag_lines, live_bag
 from assistant.visiting.plan import TRAVEL, plan, plan_lines, read_travel
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.words import counted, outcome_word
+from assistant.visiting.words import outcome_word
 
 __all__ = ["VisitScreen"]
 
@@ -71,11 +72,11 @@ class VisitScreen(OfferingScreen[str]):
         "done",
     )
     TEXTS: ClassVar[tuple[str, ...]] = (
-        "On the round Enter lets the station on top pass, and the next one comes up.",
-        "Or type the asset label and how it is: A-0101 pass, A-0103 stick drifts. Or pick a line.",
-        "For a fault you are offered the notes that fit; nothing is recorded before you choose.",
-        "A station that is out of service stays so until you tell who released it, under what number and when.",
-        "A question that names no station is asked on the screen below; the visit stays open.",
+        to_say("On the round Enter lets the station on top pass, and the next one comes up."),
+        to_say("Or type the asset label and how it is: A-0101 pass, A-0103 stick drifts. Or pick a line."),
+        to_say("For a fault you are offered the notes that fit; nothing is recorded before you choose."),
+        to_say("A station that is out of service stays so until you tell who released it, under what number and when."),
+        to_say("A question that names no station is asked on the screen below; the visit stays open."),
     )
 
     def __init__(
@@ -126,13 +127,19 @@ class VisitScreen(OfferingScreen[str]):
         """Return the shop and how far the round is."""
         at = self._at
         if at.page == "closed" and at.closed:
-            return f"Visit at {at.closed.store}, closed"
+            return said("Visit at {store}, closed", store=at.closed.store)
         if at.view is None:
-            return "Visit"
-        head = f"Visit at {at.view.visit.store}"
+            return said("Visit")
+        head = said("Visit at {store}", store=at.view.visit.store)
         if not at.view.stations:
             return head
-        return f"{head}: {len(at.view.seen)} of {counted(len(at.view.stations), 'station')} seen"
+        return said_of(
+            "{head}: {seen} of {n} station seen",
+            "{head}: {seen} of {n} stations seen",
+            len(at.view.stations),
+            head=head,
+            seen=len(at.view.seen),
+        )
 
     def at_foot(self) -> tuple[str, ...]:
         """Return what can be done on this page."""
@@ -149,10 +156,10 @@ class VisitScreen(OfferingScreen[str]):
     def placeholder(self) -> str:
         """What the empty line says."""
         if self._at.ask and self._at.ask.take:
-            return "Type the answer, then Enter"
+            return said("Type the answer, then Enter")
         if self._at.marked:
-            return "Enter does the line marked >"
-        return "Number or text, then Enter"
+            return said("Enter does the line marked >")
+        return said("Number or text, then Enter")
 
     @property
     def can_cancel(self) -> bool:
@@ -181,7 +188,11 @@ class VisitScreen(OfferingScreen[str]):
     async def _after_work(self, left: Left | None) -> None:
         await self.do(self._at.look)
         if left:
-            ended = f"{outcome_word(left.outcome)}. Recorded." if left.outcome else "not finished."
+            ended = (
+                said("{outcome_word}. Recorded.", outcome_word=outcome_word(left.outcome))
+                if left.outcome
+                else said("not finished.")
+            )
             self.notice(f"{left.work.station or left.work.title}: {ended}")
 
     async def _show(self, page: Page) -> None:
@@ -222,20 +233,27 @@ class VisitScreen(OfferingScreen[str]):
     def action_save(self) -> None:
         """Save the message and the report of the visit that was closed."""
         if self._at.closed is None:
-            self.notice("Close the visit first: then its report and the message for the desk can be saved.")
+            self.notice(said("Close the visit first: then its report and the message for the desk can be saved."))
             return
         folder = self.settings.folder
         try:
             path = self._at.closed.save(folder, self._clock())
         except OSError as error:
-            self.notice(f"Not saved in {folder}: {error.strerror or error}.")
+            self.notice(said("Not saved in {folder}: {told}.", folder=folder, told=error.strerror or error))
         else:
-            self.notice(f"Saved in {folder}: {path.name}, and the report: {path.stem}.html.")
+            self.notice(
+                said(
+                    "Saved in {folder}: {name}, and the report: {stem}.html.",
+                    folder=folder,
+                    name=path.name,
+                    stem=path.stem,
+                )
+            )
 
     def action_copy(self) -> None:
         """Copy the message for the desk."""
         if self._at.closed is None:
-            self.notice("Close the visit first: then the message for the desk can be copied.")
+            self.notice(said("Close the visit first: then the message for the desk can be copied."))
         else:
             self.copied(self._at.closed.message)
 
@@ -249,5 +267,5 @@ class VisitScreen(OfferingScreen[str]):
         """Go back to the screen below, and say there that the visit stays open."""
         below, view = self._below(), self._at.view
         if below and view:
-            below.notice(f"The visit at {view.visit.store} stays open.")
+            below.notice(said("The visit at {store} stays open.", store=view.visit.store))
         self.dismiss(self._at.station if self._at.ask else "")

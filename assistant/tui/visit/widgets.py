@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.answering.card import Block
+from assistant.languages import said
 from assistant.tui.common.card import SafetyBox
 from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
@@ -72,7 +73,7 @@ class VisitEntry(Entry):
         elif at.page == "closed":
             yield from self._after_closing()
         elif at.page in {"plan", "bag"}:
-            yield _label("Plan: where to go" if at.page == "plan" else "The kit bag")
+            yield _label(said("Plan: where to go") if at.page == "plan" else said("The kit bag"))
             for text in self._beside:
                 yield Hanging("", literal(text.strip()), classes="item", indent=_INDENT)
         elif view and at.page == "open":
@@ -97,19 +98,25 @@ class VisitEntry(Entry):
 
     def _shop(self) -> Iterator[Widget]:
         rep = self._at.at_shop.rep
-        yield Static(Content("No visit is open."), classes="text")
+        yield Static(Content(said("No visit is open.")), classes="text")
         if rep:
-            yield Static(literal(f"Who visits: {rep}. To change it, type rep and the name."), classes="read-as")
+            yield Static(
+                literal(said("Who visits: {rep}. To change it, type rep and the name.", rep=rep)), classes="read-as"
+            )
 
     def _round(self, view: RoundView) -> Iterator[Widget]:
         at = self._at
         for repeat in view.repeats:
-            told = (
-                f"{repeat.station}: {repeat.fault}, {repeat.times} times since {shown_day(local_day(repeat.first_at))}"
+            told = said(
+                "{station}: {fault}, {times} times since {shown_day}",
+                station=repeat.station,
+                fault=repeat.fault,
+                times=repeat.times,
+                shown_day=shown_day(local_day(repeat.first_at)),
             )
-            yield Hanging("Seen again: ", literal(told), classes="needs")
+            yield Hanging(said("Seen again: "), literal(told), classes="needs")
         if not view.stations:
-            yield Static(Content("No station is known here yet. Type the first asset label."), classes="text")
+            yield Static(Content(said("No station is known here yet. Type the first asset label.")), classes="text")
         shown = len(view.stations) + 1 if view.stations else 0
         for line in self._offers(1, 1 if view.stations else 0):
             line.add_class("next")
@@ -117,22 +124,22 @@ class VisitEntry(Entry):
         if view.stations:
             yield from self._offers(2, shown)
         if len(at.offers) > shown:
-            yield _label("Work that stands open")
+            yield _label(said("Work that stands open"))
             yield from self._offers(shown + 1)
         if view.points and not view.seen:
             yield from _open(view, lines=True)
 
     def _rest(self, view: RoundView) -> Iterator[Widget]:
         passing = rest_of(view)
-        yield Hanging("These pass: ", literal(", ".join(passing)), classes="text", indent=_INDENT)
+        yield Hanging(said("These pass: "), literal(", ".join(passing)), classes="text", indent=_INDENT)
         for station in view.unseen:
             if station not in passing:
                 words = f"{station}, {why_not(view, station)}"
-                yield Hanging("Not: ", literal(words), classes="needs", indent=_INDENT)
+                yield Hanging(said("Not: "), literal(words), classes="needs", indent=_INDENT)
 
     def _before_closing(self, view: RoundView) -> Iterator[Widget]:
         forgotten = before_closing(view)
-        yield _label("Before you go" if forgotten else "Nothing is forgotten")
+        yield _label(said("Before you go") if forgotten else said("Nothing is forgotten"))
         for text in forgotten:
             yield Hanging("! ", literal(text), classes="first-rule")
         yield Static(literal(totals_line(view.totals)), classes="text")
@@ -142,10 +149,10 @@ class VisitEntry(Entry):
         closed = self._at.closed
         if closed is None:
             return
-        yield _label("Message for the desk")
+        yield _label(said("Message for the desk"))
         for text in closed.message.splitlines():
             yield Hanging("", literal(text), classes="item", indent=_INDENT)
-        yield _label("Report")
+        yield _label(said("Report"))
         for block in closed.blocks:
             yield from _report(block)
 
@@ -156,9 +163,10 @@ def _label(text: str) -> Static:
 
 def _open(view: RoundView, *, lines: bool) -> Iterator[Widget]:
     """Yield what is open in the shop; without the points where they stand as numbered lines."""
-    yield _label("Open in this shop" if view.points else "Nothing is open in this shop")
+    yield _label(said("Open in this shop") if view.points else said("Nothing is open in this shop"))
     for point in view.points if lines else ():
-        yield Hanging(f"{point.station or 'No station'}: ", literal(point_words(point)), classes="item", indent=_INDENT)
+        station = point.station or said("No station")
+        yield Hanging(f"{station}: ", literal(point_words(point)), classes="item", indent=_INDENT)
 
 
 def _report(block: ReportBlock) -> Iterator[Widget]:
@@ -178,6 +186,6 @@ def _report(block: ReportBlock) -> Iterator[Widget]:
             cells = ("".join(pair) for pair in zip(block.joins, row[1:], strict=True) if pair[1])
             yield Hanging(f"{row[0]} ", literal("".join(cells)), classes="item", indent=_INDENT)
     elif isinstance(block, Pictures):
-        yield from (Hanging("Picture: ", literal(picture_words(one)), classes="item") for one in block.pictures)
+        yield from (Hanging(said("Picture: "), literal(picture_words(one)), classes="item") for one in block.pictures)
     elif isinstance(block, Sign):
-        yield Hanging("Signed: ", literal(block.name or "on paper"), classes="item")
+        yield Hanging(said("Signed: "), literal(block.name or said("on paper")), classes="item")

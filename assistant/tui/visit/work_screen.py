@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from assistant.journal.records import Work
 from assistant.journal.store import now
+from assistant.languages import said, to_say
 from assistant.model import Note
 from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.contracts import NoteById
@@ -19,7 +20,7 @@ from assistant.visiting.recorder import Recorder
 
 __all__ = ["WorkScreen"]
 
-_WHERE = {"leads": "another note", "outcome": "at the end", "ended": "ended"}
+_WHERE = {"leads": to_say("another note"), "outcome": to_say("at the end"), "ended": to_say("ended")}
 
 
 class WorkScreen(OfferingScreen[Left]):
@@ -51,10 +52,10 @@ class WorkScreen(OfferingScreen[Left]):
         "help", "record", "skip", "time", "back", "end", "all", "undo", "colours", "leave", "done", "read"
     )
     TEXTS: ClassVar[tuple[str, ...]] = (
-        "Do the step in hand, then press Enter: the next one comes up. All is recorded at once.",
-        "A step behind a safety message is locked until you have read the message and pressed Space.",
-        "Where the step asks what you found, type the number of the line.",
-        "> marks the step in hand.",
+        to_say("Do the step in hand, then press Enter: the next one comes up. All is recorded at once."),
+        to_say("A step behind a safety message is locked until you have read the message and pressed Space."),
+        to_say("Where the step asks what you found, type the number of the line."),
+        to_say("> marks the step in hand."),
     )
 
     def __init__(
@@ -91,15 +92,19 @@ class WorkScreen(OfferingScreen[Left]):
         if working.ask:
             return super().placeholder
         if working.must_read:
-            return "Read it, then press Space"
+            return said("Read it, then press Space")
         if working.marked:
-            return "Enter does the line marked >"
-        return "Number of a line, then Enter" if working.offers else "Enter when it is done"
+            return said("Enter does the line marked >")
+        return said("Number of a line, then Enter") if working.offers else said("Enter when it is done")
 
     def where(self) -> str:
         """Return the station, the step and the note, shortest first, since the end may be cut."""
         at = self._working.at
-        where = _WHERE.get(self._working.stage, f"step {at.walk.step} of {len(at.note.steps)}")
+        where = (
+            said(_WHERE[self._working.stage])
+            if self._working.stage in _WHERE
+            else said("step {step} of {len}", step=at.walk.step, len=len(at.note.steps))
+        )
         before = "... > " if len(at.chain) > 1 else ""
         return ", ".join(filter(None, (at.work.station, where))) + f": {before}{at.work.title}"
 
@@ -129,7 +134,7 @@ class WorkScreen(OfferingScreen[Left]):
         for countdown in self.query(Countdown):
             countdown.show(left)
         if self._ticking and left == 0:
-            self.notice("The time is up.")
+            self.notice(said("The time is up."))
         self._ticking = bool(left)
 
     def leaves(self) -> bool:
@@ -142,7 +147,7 @@ class WorkScreen(OfferingScreen[Left]):
         """Acknowledge the safety message, once it is in view."""
         box = next(iter(self.query(".safety.-waiting")), None)
         if box is not None and not self._in_view(box.region.y, box.region.bottom):
-            self.notice("Read this message first, then press Space again.")
+            self.notice(said("Read this message first, then press Space again."))
             self.record.scroll_to_widget(box, top=True, animate=False, force=True)
         else:
             await self.do(self._working.read)

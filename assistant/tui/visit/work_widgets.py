@@ -10,22 +10,31 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
 
-from assistant.answering.card import Block
+from assistant.answering.card import Block, pictures
+from assistant.languages import said, said_of, to_say
 from assistant.tui.common.actions import action_of
-from assistant.tui.common.card import SafetyBox
+from assistant.tui.common.card import SafetyBox, picture_line
 from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.pressable import ActionLine, OfferLine
 from assistant.tui.common.text import literal
 from assistant.tui.visit.working import Working
 from assistant.visiting.report_works import whole_minutes
-from assistant.visiting.standing import StepState, as_minutes
+from assistant.visiting.standing import StepState, StepWord, as_minutes
 from assistant.visiting.walk import pending
-from assistant.visiting.words import counted, outcome_word
+from assistant.visiting.words import outcome_word
 
 __all__ = ["Countdown", "WorkEntry", "countdown_words"]
 
 _INDENT = 5
+_STATES: dict[StepWord, str] = {
+    "done": to_say("done"),
+    "skipped": to_say("skipped"),
+    "next": to_say("next"),
+    "locked": to_say("locked"),
+    "later": to_say("later"),
+    "left out": to_say("left out"),
+}
 
 
 class Countdown(Static):
@@ -49,8 +58,12 @@ def countdown_words(seconds: int, left: int | None) -> str:
     """
     whole = as_minutes(seconds)
     if left is None:
-        return f"This step tells to wait {whole}."
-    return f"Wait: {as_minutes(left)} left of {whole}." if left else f"The time is up: {whole} have passed."
+        return said("This step tells to wait {whole}.", whole=whole)
+    return (
+        said("Wait: {as_minutes} left of {whole}.", as_minutes=as_minutes(left), whole=whole)
+        if left
+        else said("The time is up: {whole} have passed.", whole=whole)
+    )
 
 
 class WorkEntry(Entry):
@@ -84,7 +97,7 @@ class WorkEntry(Entry):
         elif stage == "leads":
             yield from self._leads()
         elif stage == "outcome":
-            yield _label("How to tell that it is mended")
+            yield _label(said("How to tell that it is mended"))
             yield Hanging("- ", literal(self._at.note.result), classes="item")
             yield from self._offers()
         else:
@@ -93,18 +106,21 @@ class WorkEntry(Entry):
     def _needs(self) -> Iterator[Widget]:
         """Yield what is needed and done before the first step."""
         note, work = self._at.note, self._at.work
-        action = Content.assemble((f" {self._working.action} ", "reverse bold"), f" about {note.minutes} min")
+        action = Content.assemble(
+            (f" {self._working.action} ", "reverse bold"), said(" about {minutes} min", minutes=note.minutes)
+        )
         yield Static(action, classes="action")
         yield Static(literal(note.title), classes="title")
         if work.station:
-            yield Hanging("Station: ", literal(work.station), classes="needs")
+            yield Hanging(said("Station: "), literal(work.station), classes="needs")
         if work.condition:
-            yield Hanging("Fault: ", literal(work.condition), classes="needs")
-        yield Hanging("Parts: ", literal(", ".join(note.parts) or "none"), classes="needs")
-        yield Hanging("Tools: ", literal(", ".join(note.tools) or "none"), classes="needs")
+            yield Hanging(said("Fault: "), literal(work.condition), classes="needs")
+        yield Hanging(said("Parts: "), literal(", ".join(note.parts) or said("none")), classes="needs")
+        yield Hanging(said("Tools: "), literal(", ".join(note.tools) or said("none")), classes="needs")
         if note.before_you_start:
-            yield _label("Before you start")
+            yield _label(said("Before you start"))
             yield from (Hanging("- ", literal(item), classes="item") for item in note.before_you_start)
+            yield from self._pictures(0)
 
     def _step_page(self) -> Iterator[Widget]:
         """Yield the step in hand; on the first page what is needed stands before it, on a small screen after it."""
@@ -121,6 +137,7 @@ class WorkEntry(Entry):
             elif self._all:
                 yield from self._messages(state.step.n)
                 yield self._line(state)
+                yield from self._pictures(state.step.n)
                 yield from self._branches(state)
             elif state.step.n == before:
                 yield self._line(state)
@@ -132,6 +149,9 @@ class WorkEntry(Entry):
             if message.before_step == n:
                 yield SafetyBox(Block("safety", message.text, head=message.signal))
 
+    def _pictures(self, n: int) -> Iterator[Hanging]:
+        yield from map(picture_line, pictures(self._at.note, n))
+
     def _step_in_hand(self, state: StepState) -> Iterator[Widget]:
         waiting = pending(self._at.walk)
         messages = [message for message in self._at.note.safety if message.before_step == state.step.n]
@@ -141,12 +161,13 @@ class WorkEntry(Entry):
                 box.add_class("-waiting")
             yield box
             if message not in waiting:
-                yield Static(Content("You have read this."), classes="read-as")
+                yield Static(Content(said("You have read this.")), classes="read-as")
             elif message == waiting[0]:
                 yield ActionLine(action_of("read"))
         line = self._line(state)
         self.in_hand = self.in_hand or line
         yield line
+        yield from self._pictures(state.step.n)
         if waiting or self._working.ask:
             yield from self._branches(state)
             return
@@ -163,7 +184,7 @@ class WorkEntry(Entry):
     def _line(state: StepState) -> Hanging:
         hand = state.word in {"next", "locked"}
         text = f"{state.step.text} ({state.remark})" if state.remark and not hand else state.step.text
-        lead = f"{'>' if hand else ' '}{state.step.n:>2}. {state.word}: "
+        lead = f"{'>' if hand else ' '}{state.step.n:>2}. {said(_STATES[state.word])}: "
         return Hanging(lead, literal(text), classes="step -match" if hand else "step", indent=_INDENT)
 
     @staticmethod
@@ -180,10 +201,13 @@ class WorkEntry(Entry):
         ended = self._at.ended
         if ended:
             minutes = whole_minutes(ended.minutes)
-            after = f", after {counted(minutes, 'minute')}" if minutes else ""
-            yield Static(literal(f"Ended: {outcome_word(ended.outcome)}{after}."), classes="text")
+            after = said_of(", after {n} minute", ", after {n} minutes", minutes) if minutes else ""
+            yield Static(
+                literal(said("Ended: {outcome_word}{after}.", outcome_word=outcome_word(ended.outcome), after=after)),
+                classes="text",
+            )
             if ended.outcome == "not_mended":
-                yield _label("If it still fails")
+                yield _label(said("If it still fails"))
                 yield Hanging("- ", literal(self._at.note.if_it_still_fails), classes="item")
         yield from self._offers()
 

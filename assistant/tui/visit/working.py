@@ -13,12 +13,13 @@ from typing import Literal, NamedTuple
 from assistant.errors import UsageError
 from assistant.journal.records import Act, Outcome, OutcomeName, Work
 from assistant.journal.store import now
+from assistant.languages import said
 from assistant.model import Note
 from assistant.tui.common.asking import Ask, Offer, line_number
 from assistant.tui.common.contracts import NoteById
 from assistant.tui.visit.beside import Beside
 from assistant.tui.visit.ending import Ending
-from assistant.tui.visit.forms import CANCELLED, Field, Marked, form, marked_in, undo
+from assistant.tui.visit.forms import CANCELLED, EARLY, READ_FIRST, Field, Marked, form, marked_in, undo
 from assistant.visiting.entries import end_work
 from assistant.visiting.recorder import LONGEST_PAUSE, Recorder
 from assistant.visiting.standing import as_minutes, begun_from, chain_of, leads_alone, note_or_none, standing, where
@@ -27,9 +28,6 @@ from assistant.visiting.words import outcome_word
 
 __all__ = ["EARLY", "READ_FIRST", "Left", "Stage", "Working"]
 
-EARLY = "before the time was up"
-"""The reason that is recorded where a step was ticked while its countdown still ran."""
-READ_FIRST = "Read the message, then press Space."
 Stage = Literal["step", "leads", "outcome", "ended"]
 
 
@@ -89,7 +87,9 @@ class Working:
         self.at = standing(self._recorder, chain, note, self._note_by_id)
         revision = self.at.work.revision
         if note.revision != revision:
-            self.said = f"The note is at revision {note.revision} now, no longer {revision}: it begins at step 1."
+            self.said = said(
+                "The note is at revision {n} now, no longer {was}: it begins at step 1.", n=note.revision, was=revision
+            )
         self.ask: Ask | None = None
         self._stayed = stayed
         self._early = False
@@ -129,10 +129,10 @@ class Working:
         if self.ask:
             return self.ask.question
         if self.must_read:
-            return READ_FIRST
+            return said(READ_FIRST)
         if self.stage == "step":
-            return "What did you find?" if self.offers else ""
-        return {"outcome": "How did it end?", "ended": "What next?"}.get(self.stage, "")
+            return said("What did you find?") if self.offers else ""
+        return {"outcome": said("How did it end?"), "ended": said("What next?")}.get(self.stage, "")
 
     @property
     def offers(self) -> tuple[Offer, ...]:
@@ -165,15 +165,15 @@ class Working:
 
     def _leads(self) -> tuple[Offer, ...]:
         target = self.at.walk.leads_to
+        here = Offer(said("Go on here: {where}", where=where(self.at.walk)), self._stay)
         if self.at.child is not None:
             same = self.at.child.outcome
-            end = Offer(f"End here with the same outcome: {outcome_word(same)}", partial(self._end.tell, same))
-            if self.at.child_held:
-                return (end,)
-            return Offer(f"Go on here: {where(self.at.walk)}", self._stay), end, self._lead(target, "Do it again")
+            told = said("End here with the same outcome: {outcome}", outcome=outcome_word(same))
+            end = Offer(told, partial(self._end.tell, same))
+            return (end,) if self.at.child_held else (here, end, self._lead(target, said("Do it again")))
         if self._leaves:
-            return (self._lead(target, "Leave this note, and go to", Marked),)
-        return self._lead(target, "Do it now"), Offer(f"Go on here: {where(self.at.walk)}", self._stay)
+            return (self._lead(target, said("Leave this note, and go to"), Marked),)
+        return self._lead(target, said("Do it now")), here
 
     @property
     def _end(self) -> Ending:
@@ -185,7 +185,8 @@ class Working:
         if not (self.at.on_the_way and self.at.above) or grave:
             return self._end.offers(ready=ready)
         place, words = self.at.above
-        back = (Marked if ready else Offer)(f"Done. Go on with: {words}", partial(self._come_back, place))
+        told = said("Done. Go on with: {words}", words=words)
+        back = (Marked if ready else Offer)(told, partial(self._come_back, place))
         return back, *self._end.offers(ready=False)
 
     def _after_the_end(self) -> tuple[Offer, ...]:
@@ -193,16 +194,17 @@ class Working:
         outcome = self.result.outcome
         offers: list[Offer] = []
         if outcome == "withdrawn" and not self._end.handed_over:
-            offers.append(Marked("Hand it over to the support desk now", self._hand_over))
+            offers.append(Marked(said("Hand it over to the support desk now"), self._hand_over))
         if outcome == "not_mended":
-            offers += [self._lead(target, "Open") for target in self.at.note.on_failure]
+            offers += [self._lead(target, said("Open")) for target in self.at.note.on_failure]
         if self.at.above and outcome:
             place, words = self.at.above
             if not self.at.held:
-                offers.append(Offer(f"Go on with: {words}", partial(self._go_up, place)))
-            same = f"End with the same outcome ({outcome_word(outcome)}): {self.at.chain[place].title}"
+                offers.append(Offer(said("Go on with: {words}", words=words), partial(self._go_up, place)))
+            title = self.at.chain[place].title
+            same = said("End with the same outcome ({outcome}): {title}", outcome=outcome_word(outcome), title=title)
             offers.append(Offer(same, partial(self._end_up, place, outcome)))
-        return (*offers, Offer("Leave it at that", self._close)) if offers else ()
+        return (*offers, Offer(said("Leave it at that"), self._close)) if offers else ()
 
     def _lead(self, target: str, words: str, kind: type[Offer] = Offer) -> Offer:
         note = note_or_none(self._note_by_id, target)
@@ -217,20 +219,18 @@ class Working:
         """Acknowledge the next safety message."""
         self._at("step")
         if not pending(self.at.walk):
-            raise UsageError("no message is waiting to be read")
+            raise UsageError(said("no message is waiting to be read"))
         self._record(acknowledge(self.at.walk))
 
     def done(self, choice: int | None = None) -> None:
         """Tick the step in hand; while its countdown runs, only at the second time."""
-        self._at("step")
-        if self.must_read:
-            raise UsageError(READ_FIRST)
-        left = self.seconds_left
-        act = tick(self.at.walk, choice, seconds=self._spent(), reason=EARLY if left else "")
+        self._at_free_step()
+        left, early = self.seconds_left, said(EARLY)
+        act = tick(self.at.walk, choice, seconds=self._spent(), reason=early if left else "")
         asked = (self.at.walk.step, choice)
         if left and self._sure != asked:
             self._sure = asked
-            self.said = f"{as_minutes(left)} are left. Do the same again to go on {EARLY}."
+            self.said = said("{time} are left. Do the same again to go on {early}.", time=as_minutes(left), early=early)
             return
         if act.to_note and self._harms(act.to_note):
             act = act._replace(to_step=None)
@@ -240,22 +240,18 @@ class Working:
 
     def skip(self) -> None:
         """Ask why the step in hand is skipped."""
-        self._at("step")
-        if self.must_read:
-            raise UsageError(READ_FIRST)
+        self._at_free_step()
         step = skip(self.at.walk, "to be asked").step
-        why = Field(f"Why is step {step} skipped?", needed=True)
+        why = Field(said("Why is step {step} skipped?", step=step), needed=True)
         self.ask = form((why,), lambda answers: self._record(skip(self.at.walk, answers[0])))
 
     def wait(self) -> None:
         """Begin the countdown of the step in hand."""
-        self._at("step")
-        if self.must_read:
-            raise UsageError(READ_FIRST)
+        self._at_free_step()
         if self.at.walk.waiting:
-            raise UsageError("the countdown has begun already")
+            raise UsageError(said("the countdown has begun already"))
         if not self.at.wait_seconds:
-            raise UsageError("this step tells no time to wait")
+            raise UsageError(said("this step tells no time to wait"))
         self._record(wait(self.at.walk, self.at.wait_seconds))
 
     def back(self) -> None:
@@ -281,18 +277,18 @@ class Working:
         self._unasked()
         self.ask = undo(self._recorder, self._taken_back, self.at.work)
 
-    def _taken_back(self, said: str) -> None:
+    def _taken_back(self, told: str) -> None:
         if self._recorder.journal.get(Work, self.at.work.id) is None:
             self.closed = True
         else:
             self._enter(self.at.chain, self.at.note)
             self._take_up()
-        self.said = said
+        self.said = told
 
     def cancel(self) -> bool:
         """Drop the question on the line, and tell whether there was one."""
         asked, self.ask = self.ask, None
-        self.said = CANCELLED if asked and asked.holds else ""
+        self.said = said(CANCELLED) if asked and asked.holds else ""
         return asked is not None
 
     def pick(self, number: int) -> None:
@@ -303,7 +299,7 @@ class Working:
     def take(self, text: str) -> None:
         """Take what was typed on the line: a number, an answer, or nothing, which ticks the step."""
         if self.must_read and not self.ask:
-            raise UsageError(READ_FIRST)
+            raise UsageError(said(READ_FIRST))
         number = line_number(text, len(self.offers)) if self.offers or not self.ask else 0
         if number:
             self.pick(number)
@@ -311,9 +307,10 @@ class Working:
             self.ask = self.ask.take(text)
             self._settle()
         elif self.offers:
-            raise UsageError(f"{self.question or 'What now?'} Type the number of a line, 1 to {len(self.offers)}")
+            asked = self.question or said("What now?")
+            raise UsageError(said("{asked} Type the number of a line, 1 to {n}", asked=asked, n=len(self.offers)))
         elif text:
-            raise UsageError("press Enter when the step is done, or type skip, back, end or help")
+            raise UsageError(said("press Enter when the step is done, or type skip, back, end or help"))
         else:
             self.done()
 
@@ -380,19 +377,24 @@ class Working:
     def _found(self, note_id: str) -> Note:
         note = self._note_by_id(note_id)
         if note is None:
-            raise UsageError(f"no note '{note_id}' in this pack")
+            raise UsageError(said("no note '{note_id}' in this pack", note_id=note_id))
         return note
 
     def _unasked(self) -> None:
         if self.ask:
-            raise UsageError("answer on the line first, or press Esc")
+            raise UsageError(said("answer on the line first, or press Esc"))
 
     def _free(self) -> None:
         self._unasked()
         if self.at.ended:
-            raise UsageError("this work has ended")
+            raise UsageError(said("this work has ended"))
 
     def _at(self, stage: Stage) -> None:
         self._free()
         if self.stage != stage:
-            raise UsageError("pick one of the numbered lines first")
+            raise UsageError(said("pick one of the numbered lines first"))
+
+    def _at_free_step(self) -> None:
+        self._at("step")
+        if self.must_read:
+            raise UsageError(said(READ_FIRST))

@@ -20,7 +20,8 @@ from assistant.analysis.analyzer import (
     read_query,
 )
 from assistant.analysis.spelling import SpellingIndex, splits
-from assistant.analysis.words import KEPT
+from assistant.languages import language_of
+from assistant.languages.english import LANGUAGE
 from tests.making import changed
 
 WORDS = {"stick": 5, "stock": 2, "cap": 3, "charging": 2, "lead": 4, "pad": 9, "dr21": 1, "lamp": 2, "display": 1}
@@ -54,6 +55,9 @@ class Words:
 
     def meanings(self, phrase: str) -> Sequence[tuple[str, int]]:
         return MEANINGS.get(phrase, [])
+
+    def spelled(self, form: str) -> str:
+        return {"knoepfe": "knöpfe"}.get(form, form)
 
 
 def read(text: str, lexicon: Words | None = None, **changes: object) -> ReadQuery:
@@ -203,11 +207,12 @@ def test_any_text_is_read(text: str) -> None:
 
 
 def test_digest_follows_the_settings() -> None:
-    digest = AnalysisSettings().digest
-    assert digest == AnalysisSettings().digest
-    assert digest != AnalysisSettings(repair=False).digest
+    digest = AnalysisSettings().digest(LANGUAGE)
+    assert digest == AnalysisSettings().digest(LANGUAGE)
+    assert digest != AnalysisSettings(repair=False).digest(LANGUAGE)
+    assert digest != AnalysisSettings().digest(language_of("de"))
 
 
 def test_kept_words_are_no_question_words() -> None:
-    assert not any(is_question_word(word) for word in KEPT)
+    assert not any(is_question_word(word) for word in LANGUAGE.kept)
     assert is_question_word("what")

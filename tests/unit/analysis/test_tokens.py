@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.analysis.tokens import CODE, clean, printable, tokenize
-from assistant.analysis.words import CONTRACTIONS, KEPT, QUESTION_WORDS
+from assistant.languages.english import LANGUAGE
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_forms(text: str, forms: list[str]) -> None:
     assert tokenize(text) == forms
 
 
-@pytest.mark.parametrize("word", CONTRACTIONS)
+@pytest.mark.parametrize("word", LANGUAGE.contractions)
 def test_negated_verbs_all_mean_not(word: str) -> None:
     assert tokenize(word) == ["not"]
 
@@ -70,5 +70,5 @@ def test_forms_are_bare_words(text: str) -> None:
 
 
 def test_words_that_tell_faults_apart_are_kept() -> None:
-    assert {"on", "off", "not", "no", "up", "down"} <= KEPT
-    assert all(word == word.lower() for word in QUESTION_WORDS)
+    assert {"on", "off", "not", "no", "up", "down"} <= LANGUAGE.kept
+    assert all(word == word.lower() for word in LANGUAGE.question_words)

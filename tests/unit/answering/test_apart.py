@@ -30,3 +30,4 @@ def test_titles_tell_notes_of_one_area_and_station_apart() -> None:
     assert [option.apart for option in options] == ["", ""]
     assert [option.title for option in options] == ["Cap torn", "Cap gone"]
     assert which_one(options) == "2 notes may fit. Which one says what you see?"
+    assert which_one(options[:1]) == "One note may fit. Does it say what you see?"
