@@ -13,8 +13,10 @@ from assistant.values import Literal, NamedTuple, get_args
 
 __all__ = [
     "ABOUTS",
+    "ANY_STATION",
     "MOST_DAYS",
     "MOST_OF_ANY",
+    "ON_SAFETY",
     "SIGNALS",
     "About",
     "Act",
@@ -25,6 +27,7 @@ __all__ = [
     "Corpus",
     "Decision",
     "Example",
+    "Figure",
     "Forbidden",
     "Hazard",
     "Item",
@@ -97,6 +100,20 @@ class Step(NamedTuple):
     line: int = 0
 
 
+class Figure(NamedTuple):
+    """A picture of a note: the name of its file beside the note, and the words for whoever does not see it.
+
+    It stands under step ``step``, with 0 below what is to be done before the first. ``digest`` is the SHA-256 of its
+    file in hexadecimal digits, empty where nobody has looked at the file.
+    """
+
+    name: str
+    alt: str
+    step: int = 0
+    line: int = 0
+    digest: str = ""
+
+
 class Example(NamedTuple):
     """A question that leads to a note, and the steps that it is about, best first, where it singles some out."""
 
@@ -131,6 +148,10 @@ class Hazard(NamedTuple):
     before: tuple[str, ...] = ()
 
 
+ANY_STATION = "all"
+"""Kind of station of a note that is for every kind."""
+ON_SAFETY = "safety-"
+"""With this the ids of notes on safety begin, whatever the trade; the one area that the program itself knows."""
 MOST_OF_ANY = 999
 """Minutes, revisions and amounts that a note or the trade may tell."""
 MOST_DAYS = 365
@@ -194,7 +215,7 @@ class Forbidden(NamedTuple):
 
 
 class Trade(NamedTuple):
-    """What there is in the trade, each under its one name.
+    """What there is in the trade, each under its one name; ``language`` is the code of that of all notes.
 
     ``stations``, ``areas`` and ``actions`` map a key of the notes to the word that a rep reads, in the order of the
     file; ``words`` maps a word to those that a step does not use for it.
@@ -211,6 +232,7 @@ class Trade(NamedTuple):
     words: Mapping[str, tuple[str, ...]] = MappingProxyType({})
     publishers: Mapping[str, str] = MappingProxyType({})
     countries: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    language: str = "en"
 
 
 class Review(NamedTuple):
@@ -259,6 +281,7 @@ class Note(NamedTuple):
     safety_review: Review | None = None
     examples: tuple[Example, ...] = ()
     phrases: Phrases = Phrases()
+    figures: tuple[Figure, ...] = ()
     path: str = ""
     draft: str = ""
 
@@ -283,6 +306,7 @@ class Corpus(NamedTuple):
     ``uncovered`` are questions that no note covers, ``followups`` (about, phrase) of turns, ``dangers`` (safety note,
     sentence) of bare sentences that tell of harm, ``ambiguous`` (notes, question) of those that fit several. ``alarms``
     are in the order of their file, the first of two that ring going first; ``emergency`` is the line on whom to call.
+    ``figures`` are the pictures of the notes as they are shown, by the digest of their file.
     """
 
     notes: tuple[Note, ...]
@@ -297,6 +321,7 @@ class Corpus(NamedTuple):
     hazards: tuple[Hazard, ...] = ()
     forbidden: Forbidden = Forbidden()
     digest: str = ""
+    figures: Mapping[str, bytes] = MappingProxyType({})
 
 
 class Reason(NamedTuple):
@@ -338,7 +363,7 @@ class Answer(NamedTuple):
     ``note`` is None with ``choose`` and ``none``, and with ``answer`` where it is small talk and no note is in hand.
     ``confidence`` is the probability that the note is right, with ``none`` that any note covers the question.
     ``emergency`` is the line on whom to call where harm comes near, else empty. ``action`` is what the note does in the
-    words of the trade, ``contacts`` are those whom the note names.
+    words of the trade, ``contacts`` are those whom the note names. ``language`` is the code of that of all its words.
     """
 
     question: str
@@ -358,3 +383,4 @@ class Answer(NamedTuple):
     emergency: str = ""
     action: str = ""
     contacts: tuple[Contact, ...] = ()
+    language: str = "en"

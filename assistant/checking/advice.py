@@ -8,8 +8,9 @@ from functools import lru_cache
 
 from assistant.checking.rule import Book, Finding
 from assistant.checking.said import TELLING, clip, find_said, sentences
+from assistant.checking.trade_words import words_of
 
-__all__ = ["DOING", "NEGATION", "advises", "find_advice", "negated"]
+__all__ = ["DOING", "NEGATION", "advises", "find_advice", "find_worded", "negated"]
 
 DOING = ("before", "steps", "choices", "fails")
 """The sections whose sentences are done and not only known."""
@@ -44,6 +45,13 @@ def negated(sentence: str, start: int, end: int) -> bool:
     """Tell whether what stands around ``sentence[start:end]`` forbids or rules out what stands there."""
     clause = _FRESH_START.split(sentence[:start])[-1]
     return bool(NEGATION.search(clause) or _RULED_OUT.match(sentence[end:]))
+
+
+def find_worded(book: Book, *, code: str, sections: tuple[str, ...] = TELLING) -> Iterator[Finding]:
+    """Yield a finding for every sentence that says to do what the trade's words under this code describe."""
+    advice = words_of(book).advice.get(code)
+    if advice is not None:
+        yield from find_advice(book, pattern=advice.finds, message=advice.says, sections=sections)
 
 
 def find_advice(book: Book, *, pattern: str, message: str, sections: tuple[str, ...] = TELLING) -> Iterator[Finding]:

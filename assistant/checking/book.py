@@ -7,13 +7,19 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 
+from assistant.checking.messages import written_out
 from assistant.checking.rule import Book
 from assistant.checking.spelled import SPELLING
 from assistant.checking.switched import SWITCHES
+from assistant.checking.trade_words import WORDS
 from assistant.checking.waivers import WAIVERS
+from assistant.errors import NotesError
+from assistant.model import Hazard
 from assistant.notes.corpus import parse_corpus
-from assistant.notes.files import corpus_files
+from assistant.notes.files import corpus_files, is_figure
+from assistant.notes.hazards import read_hazards
 from assistant.notes.text import leads_out, most_bytes
+from assistant.progress import Progress, silent
 
 __all__ = ["BOM", "read_book"]
 
@@ -21,24 +27,39 @@ BOM = "\ufeff"
 """A mark at the beginning of a file that is no part of its first line."""
 
 
-def read_book(root: Path, today: date, first_note: Callable[[str], str | None] | None = None) -> Book:
-    """Read a folder of notes.
+def read_book(
+    root: Path,
+    today: date,
+    first_note: Callable[[str], str | None] | None = None,
+    progress: Progress = silent,
+) -> Book:
+    """Read a folder of notes; a key that stands for its message is read as that, so that all else is checked too.
 
     Raises
     ------
     NotesError
         If there is no such folder, or no note in it.
     """
-    parsed = parse_corpus(root)
+    table = _hazards(root)
+    parsed = parse_corpus(root, lambda text: written_out(text, table), progress)
     texts = dict(_texts(root))
     marked = frozenset(path for path, text in texts.items() if text.startswith(BOM))
     lines = {path: tuple(text.removeprefix(BOM).split("\n")) for path, text in texts.items()}
-    return Book(parsed.corpus, lines, today, parsed.faults, first_note, marked)
+    figures = frozenset(path.relative_to(root).as_posix() for path in corpus_files(root) if is_figure(path.name))
+    return Book(parsed.corpus, lines, today, parsed.faults, first_note, marked, figures=figures)
+
+
+def _hazards(root: Path) -> dict[str, Hazard]:
+    """Return the hazards by their keys; none of a table that cannot be read, which `parse_corpus` tells."""
+    try:
+        return {hazard.key: hazard for hazard in read_hazards(root)}
+    except NotesError:
+        return {}
 
 
 def _texts(root: Path) -> Iterator[tuple[str, str]]:
-    for path in (*corpus_files(root), root / WAIVERS, root / SWITCHES, root / SPELLING):
-        text = None if leads_out(path, root) else _text(path)
+    for path in (*corpus_files(root), root / WAIVERS, root / SWITCHES, root / SPELLING, root / WORDS):
+        text = None if is_figure(path.name) or leads_out(path, root) else _text(path)
         if text is not None:
             yield path.relative_to(root).as_posix(), text
 

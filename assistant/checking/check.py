@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from assistant.checking.asked import phrases_of
+from assistant.checking.by_language import readable
 from assistant.checking.rule import Book, Finding, Rule
+from assistant.checking.trade_words import WORDS
 from assistant.checking.waivers import WAIVERS, read_waivers
 from assistant.model import Note
 from assistant.progress import Progress, counted, silent
@@ -27,10 +29,14 @@ class Found(NamedTuple):
 def check(book: Book, rules: Sequence[Rule], progress: Progress = silent) -> list[Found]:
     """Run ``rules`` and return what they find, in the order of path, line and code; the same book gives the same list.
 
+    Those that do not read the language of the notes are not run.
+
     Findings that are waived are left out. A waiver of a rule that ran is told where it waives nothing, if the rule on
     waivers is among ``rules`` and all files can be read: what cannot be read has no other findings.
     """
-    told = counted(rules, progress, f"keeping {len(rules)} rules")
+    rules = readable(book, rules)
+    last = sorted(rules, key=lambda rule: rule.needs_pack)
+    told = counted(last, progress, f"keeping {len(rules)} rules")
     found = [Found(finding, rule) for rule in told for finding in dict.fromkeys(rule.find(book))]
     waivers, _ = read_waivers(book.texts.get(WAIVERS, ()))
     kept = []
@@ -56,6 +62,6 @@ def narrowed(book: Book, note: Note) -> Book:
     own = {note.path, note.path.removesuffix(".md") + ".questions.txt", phrases_of(note)}
     return book._replace(
         corpus=book.corpus._replace(notes=(note,)),
-        texts={path: lines for path, lines in book.texts.items() if path in own or path == WAIVERS},
+        texts={path: lines for path, lines in book.texts.items() if path in own or path in (WAIVERS, WORDS)},
         faults=tuple(fault for fault in book.faults if fault.path in own),
     )

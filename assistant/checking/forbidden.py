@@ -2,7 +2,7 @@
 
 An act of the trade has verbs and things. It is found where one of its verbs stands as an instruction, not as what
 another does or what a condition speaks of, and where the object of that verb ends in one of its things: "open the
-console" and "open it", but not "open the menu of the console" nor "open the console menu".
+lid" and "open it", but not "open the menu of the lid" nor "open the lid menu".
 """
 
 from __future__ import annotations

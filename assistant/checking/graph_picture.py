@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from assistant.checking.graph import Graph, Way
 from assistant.model import Trade
-from assistant.webpage import safe
+from assistant.webpage.templates import picture_of
 
 __all__ = ["graph_svg"]
 
@@ -17,19 +17,8 @@ _GAP, _EDGE, _TOP = 150, 24, 64
 _HEAD = 30
 _LABEL = 28
 _LINES = {"go": "goes to", "do": "is done on the way", "fails": "is named when it still fails"}
-_STYLE = """
-svg { background: #fff; font: 11px sans-serif; }
-.area { font-weight: bold; font-size: 13px; fill: #222; }
-.note rect { fill: #f4f6f8; stroke: #555; }
-.note.withdraw rect { fill: #fde3d6; }
-.note.escalate rect { fill: #fff4cc; }
-.note text { fill: #111; }
-.go, .do, .fails { fill: none; stroke-width: 1.1; opacity: .45; }
-.go { stroke: #0072b2; }
-.do { stroke: #00664b; stroke-dasharray: 6 3; }
-.fails { stroke: #b34700; stroke-dasharray: 2 3; }
-.go:hover, .do:hover, .fails:hover { stroke-width: 3; opacity: 1; }
-"""
+_MARKED = ("withdraw", "escalate")
+"""Actions whose boxes have a colour of their own."""
 
 
 class _Box(NamedTuple):
@@ -38,27 +27,39 @@ class _Box(NamedTuple):
     y: int
 
 
+class _Line(NamedTuple):
+    kind: str
+    curve: str
+    what: str
+
+
+class _Shown(NamedTuple):
+    box: _Box
+    kind: str
+    title: str
+    label: str
+
+
 def graph_svg(graph: Graph, trade: Trade) -> str:
     """Return a picture that stands alone: it needs no other file and runs nothing.
 
     A box shows the id of a note and, when pointed at, its title; a line, when pointed at, the choices that it stands
     for. Lines of one kind between the same two notes are one line.
     """
-    areas = _areas(graph, trade)
-    boxes, heads = _places(areas, trade)
-    width = 2 * _EDGE + _COLUMNS * (_BOX_WIDTH + _GAP)
-    height = max((box.y for box in boxes.values()), default=_TOP) + _ROW + _EDGE
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="img">',
-        "<title>Where the notes lead</title>",
-        f"<style>{_STYLE}</style>",
-        *_legend(),
-        *_lines(graph, boxes),
-        *(f'<text class="area" x="{x}" y="{y}">{safe(name)}</text>' for name, x, y in heads),
-        *_boxes(graph, boxes),
-        "</svg>",
-    ]
-    return "\n".join(parts) + "\n"
+    boxes, heads = _places(_areas(graph, trade), trade)
+    return picture_of(
+        "graph.svg.j2",
+        width=2 * _EDGE + _COLUMNS * (_BOX_WIDTH + _GAP),
+        height=max((box.y for box in boxes.values()), default=_TOP) + _ROW + _EDGE,
+        kinds=_LINES,
+        marked=_MARKED,
+        edge=_EDGE,
+        wide=_BOX_WIDTH,
+        high=_BOX_HEIGHT,
+        lines=list(_lines(graph, boxes)),
+        heads=heads,
+        boxes=list(_boxes(graph, boxes)),
+    )
 
 
 def _areas(graph: Graph, trade: Trade) -> dict[str, list[str]]:
@@ -87,26 +88,14 @@ def _places(areas: Mapping[str, list[str]], trade: Trade) -> tuple[dict[str, _Bo
     return boxes, heads
 
 
-def _legend() -> Iterator[str]:
-    x = _EDGE
-    for kind, words in _LINES.items():
-        yield f'<path class="{kind}" d="M{x} 24h40"/>'
-        yield f'<text x="{x + 46}" y="28">{words}</text>'
-        x += 240
-    for action in ("withdraw", "escalate"):
-        yield f'<g class="note {action}"><rect x="{x}" y="15" width="40" height="{_BOX_HEIGHT}" rx="3"/></g>'
-        yield f'<text x="{x + 46}" y="28">{action}</text>'
-        x += 140
-
-
-def _lines(graph: Graph, boxes: Mapping[str, _Box]) -> Iterator[str]:
+def _lines(graph: Graph, boxes: Mapping[str, _Box]) -> Iterator[_Line]:
     merged: dict[tuple[str, str, str], list[Way]] = {}
     for way in graph.of_kind("go", "do", "fails"):
         merged.setdefault((way.kind, way.start.note, way.to.note), []).append(way)
     for (kind, start, to), ways in merged.items():
         told = "; ".join(f"step {way.start.step}: {way.condition}" for way in ways if way.condition)
-        what = safe(f"{graph.notes[start].title} -> {graph.notes[to].title}{f' ({told})' if told else ''}")
-        yield f'<path class="{kind}" d="{_curve(boxes[start], boxes[to])}"><title>{what}</title></path>'
+        what = f"{graph.notes[start].title} -> {graph.notes[to].title}{f' ({told})' if told else ''}"
+        yield _Line(kind, _curve(boxes[start], boxes[to]), what)
 
 
 def _curve(start: _Box, to: _Box) -> str:
@@ -121,13 +110,8 @@ def _curve(start: _Box, to: _Box) -> str:
     return f"M{x1} {y1}C{x1 + bend} {y1} {x2 - bend} {y2} {x2} {y2}"
 
 
-def _boxes(graph: Graph, boxes: Mapping[str, _Box]) -> Iterator[str]:
+def _boxes(graph: Graph, boxes: Mapping[str, _Box]) -> Iterator[_Shown]:
     for name, box in boxes.items():
         note = graph.notes[name]
         label = name if len(name) <= _LABEL else f"{name[: _LABEL - 3]}..."
-        kind = f"note {note.action}" if note.action in {"withdraw", "escalate"} else "note"
-        yield (
-            f'<g class="{kind}"><title>{safe(note.title)}</title>'
-            f'<rect x="{box.x}" y="{box.y}" width="{_BOX_WIDTH}" height="{_BOX_HEIGHT}" rx="3"/>'
-            f'<text x="{box.x + 6}" y="{box.y + 13}">{safe(label)}</text></g>'
-        )
+        yield _Shown(box, f"note {note.action}" if note.action in _MARKED else "note", note.title, label)

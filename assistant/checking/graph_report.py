@@ -10,6 +10,7 @@ from assistant.analysis.tokens import json_line, printable
 from assistant.checking.circles import closed_circles
 from assistant.checking.graph import Graph, Way, build, circles
 from assistant.checking.power import Power
+from assistant.checking.trade_words import TradeWords
 from assistant.model import Corpus
 
 __all__ = ["GraphReport", "graph_json", "graph_report", "graph_text"]
@@ -40,8 +41,8 @@ class GraphReport(NamedTuple):
     entered: tuple[tuple[str, int], ...]
 
 
-def graph_report(corpus: Corpus) -> GraphReport:
-    """Return what the graph of a corpus comes to."""
+def graph_report(corpus: Corpus, words: TradeWords) -> GraphReport:
+    """Return what the graph of a corpus comes to, whose trade has these words for power."""
     graph = build(corpus)
     kinds = Counter[str](way.kind for ways in graph.ways.values() for way in ways)
     entered = Counter(way.to.note for way in graph.of_kind("go", "do", "fails"))
@@ -55,14 +56,14 @@ def graph_report(corpus: Corpus) -> GraphReport:
         },
         tuple(closed),
         len(all_circles) - len(closed),
-        tuple(_left_off(graph, corpus)),
+        tuple(_left_off(graph, corpus, words)),
         tuple(sorted(set(graph.notes) - set(entered))),
         tuple(sorted(entered.items(), key=lambda pair: (-pair[1], pair[0]))[:_MOST_ENTERED]),
     )
 
 
-def _left_off(graph: Graph, corpus: Corpus) -> Iterator[Way]:
-    power = Power(graph, corpus.trade)
+def _left_off(graph: Graph, corpus: Corpus, words: TradeWords) -> Iterator[Way]:
+    power = Power(graph, words)
     for note in corpus.notes:
         yield from power.left_off(note)
 

@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from assistant.checking.said import sentences
-from assistant.model import SIGNALS, Hazard, Note
+from assistant.languages import severity
+from assistant.model import Hazard, Note
 from assistant.notes.hazards import message_of
 
-__all__ = ["PARTS", "begins_with", "hazards_of", "message_line", "stronger", "words_of_steps"]
+__all__ = [
+    "PARTS",
+    "begins_with",
+    "hazards_of",
+    "key_alone",
+    "message_line",
+    "stronger",
+    "words_of_steps",
+    "written_out",
+]
 
 PARTS = 3
 """Hazard, consequence, and how to avoid it."""
 _GAP = " ... "
 _UNLESS = " unless "
+_OR = "/"
+_KEY_ALONE = re.compile(r"> ?([a-z][a-z0-9]*(?:-[a-z0-9]+)*)\s*\Z")
 
 
 def begins_with(text: str, hazard: Hazard) -> bool:
@@ -34,7 +46,7 @@ def hazards_of(note: Note, hazards: Iterable[Hazard]) -> list[Hazard | None]:
 
 def stronger(signal: str, other: str) -> str:
     """Return the stronger of two signal words."""
-    return min(signal, other, key=SIGNALS.index)
+    return min(signal, other, key=severity)
 
 
 def message_line(hazard: Hazard, signal: str = "", text: str = "") -> str:
@@ -47,13 +59,30 @@ def message_line(hazard: Hazard, signal: str = "", text: str = "") -> str:
     return f"> **{word}** {' '.join((message_of(hazard), *added))}"
 
 
-def words_of_steps(words: str) -> tuple[str, str]:
-    """Return two patterns for the words of a hazard's ``before``: what a step says, and what it then does not say.
+def key_alone(line: str) -> str:
+    """Return the key that stands for its message on a line of a note; empty where none does.
 
-    ``...`` stands for any other words of the sentence; what comes after ``unless`` frees a step that says it.
+    >>> key_alone("> cut-lead"), key_alone("> **WARNING** A cut lead can burn.")
+    ('cut-lead', '')
+    """
+    key = _KEY_ALONE.match(line)
+    return key[1] if key else ""
+
+
+def written_out(text: str, table: Mapping[str, Hazard]) -> str:
+    """Return the text of a note with the messages whose keys stand in their place, line for line."""
+    lines = text.split("\n")
+    return "\n".join(message_line(table[key]) if (key := key_alone(line)) in table else line for line in lines)
+
+
+def words_of_steps(words: str) -> tuple[str, str]:
+    """Return two patterns for the words of a hazard's ``before``: what a step says, and what frees it.
+
+    ``...`` stands for any other words of the sentence; what comes after ``unless``, with ``/`` between several, frees
+    a step that says it, or whose note has it in its title.
     """
     said, _, unless = words.partition(_UNLESS)
-    return _pattern(said), _pattern(unless) if unless else r"(?!)"
+    return _pattern(said), "|".join(map(_pattern, unless.split(_OR))) if unless else r"(?!)"
 
 
 def _pattern(words: str) -> str:

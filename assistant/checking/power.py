@@ -8,62 +8,16 @@ from functools import lru_cache
 from typing import Literal
 
 from assistant.checking.graph import Graph, Place, Way, build
+from assistant.checking.rule import Book
 from assistant.checking.said import has
-from assistant.model import Corpus, Note, Step, Trade
+from assistant.checking.trade_words import PowerWords, TradeWords, words_of
+from assistant.model import ON_SAFETY, Note, Step
 
-__all__ = [
-    "ISOLATING",
-    "LID",
-    "Power",
-    "State",
-    "is_exempt",
-    "moves_lid",
-    "needs_power",
-    "power_of",
-    "reaches_inside",
-    "steps_under",
-]
+__all__ = ["Power", "State", "is_exempt", "power_of", "steps_under"]
 
 State = Literal["on", "off", "kept"]
 """``kept`` is off, and the step says that it stays so."""
-ISOLATING = "safety-isolate"
 _WITHDRAW = "withdraw"
-_SAFETY = "safety-"
-_DEVICES = (
-    "station",
-    "console",
-    "display",
-    "cabinet",
-    "headset",
-    "handheld",
-    "pc",
-    "adapter",
-    "dock",
-    "outlet strip",
-    "timer",
-    "light strip",
-    "sign",
-)
-"""What hangs on the mains, beside the stations of the trade; a pad, headphones or a lead do not."""
-LID = (
-    r"\b(?:lift|raise|open|swing up|flip up)\b[^.]*\b(?:drive|disc) (?:lid|door|cover|compartment)\b|"
-    r"\b(?:lift|raise|open) the lid\b(?! of the (?!drive|disc))"
-)
-"""A step that opens a drive."""
-_INSIDE = (
-    r"\b(?:sweep|brush|blow|wipe|clean|press|lift)\b[^.]*\b(?:inside of the lid|the (?:disc )?compartment|the hub)\b|"
-    r"\b(?:reach|put (?:a|your) hands?|put your arm|work|feel)\b[^.]*"
-    r"\b(?:behind|inside) the (?:station|console|cabinet|display|pc)\b|"
-    r"\b(?:unplug|pull out|draw out|swap|exchange|replace|disconnect|connect|push home|reseat|"
-    r"push both (?:ends|plugs) of) "
-    r"(?:every lead|all leads|the (?:old |damaged |bad |whole )*(?:video|power|audio|touch) leads?)\b"
-)
-_TEST = (
-    r"\b(?:play|run|try|start|watch|repeat)\b[^.,]*\b(?:demo|demos|loops?|game|picture test|connection test)\b|"
-    r"\blook at the picture\b|\brestart the (?:console|station|pc|display)\b|\blisten while the game\b|"
-    r"\bpress the (?:console's |station's |pc's )?(?:power|open or eject|eject) (?:button|key)\b"
-)
-_NO_TEST = r"\b(?:ask|tell|end|stop|close|before|until|without)\b[^.,]*\b(?:demo|loops?|game)\b"
 _DENIED = r"\b(?:not|no|none|nothing|neither|never|still|cannot)\b"
 _SENT = r"\banother note sent you\b"
 _MENTIONED = re.compile(r"^(?:if|when|where|unless)\b[^,:]*\b(?:un)?plug[^,:]*[,:]\s*", re.IGNORECASE)
@@ -71,50 +25,38 @@ _MENTIONED = re.compile(r"^(?:if|when|where|unless)\b[^,:]*\b(?:un)?plug[^,:]*[,
 
 def is_exempt(note: Note) -> bool:
     """Tell whether a note may leave a station without power: one on safety, or one that takes it out of service."""
-    return note.id.startswith(_SAFETY) or note.action == _WITHDRAW
-
-
-def needs_power(text: str) -> bool:
-    """Tell whether a step is a test that a station without power cannot pass."""
-    return has(text, _TEST) and not has(text, _NO_TEST)
-
-
-def moves_lid(text: str) -> bool:
-    """Tell whether a step opens the lid of a drive."""
-    return has(text, LID)
-
-
-def reaches_inside(text: str) -> bool:
-    """Tell whether a step reaches behind or inside a device."""
-    return has(text, _INSIDE)
+    return note.id.startswith(ON_SAFETY) or note.action == _WITHDRAW
 
 
 class Power:
     """The states of power in which each place of a graph can be reached.
 
     A station has power when a note begins, unless "Before you start" says otherwise. Off are "unplug" and "isolate"
-    with a device that hangs on the mains (the stations of the trade, and adapter, dock, outlet strip ...), "pull out
-    every plug of" one, "switch off at the outlet", anything unplugged "at the outlet", "with the display unplugged",
-    and doing the note `safety-isolate`, in a step or a choice. On are "plug the console in", "plug it in again",
-    "restore the power", "with the power restored", "with the station plugged in", "switch it on at the outlet",
-    "switched on" and "off for one minute and on again". "Keep it unplugged" leaves it off on purpose, and so does a
-    note on the way that withdraws. Any other note on the way changes the power as its own ways to its end do.
+    with a device that hangs on the mains, "pull out every plug of" one, "switch off at the outlet", anything unplugged
+    "at the outlet", "with the ... unplugged", and doing the note that isolates, in a step or a choice. On are "plug the
+    ... in", "plug it in again", "restore the power", "with the power restored", "with the ... plugged in", "switch it
+    on at the outlet", "switched on" and "off for one minute and on again". "Keep it unplugged" leaves it off on
+    purpose, and so does a note on the way that withdraws. Any other note on the way changes the power as its own ways
+    to its end do.
 
-    A button or a menu switches no power off, and a pad, headphones or one lead are no station. Words that are not of
-    these kinds are not understood, and a device with an adapter of its own is not told from the rest of its station.
+    A button or a menu switches no power off, and what is no device of the list is no station. Words that are not of
+    these kinds are not understood, and a device with a supply of its own is not told from the rest of its station.
 
     Parameters
     ----------
     graph
         All notes.
-    trade
-        Names the kinds of station.
+    words
+        Name the devices, the note that isolates, and what else is said of power; without them nothing has any.
     """
 
-    def __init__(self, graph: Graph, trade: Trade) -> None:
+    def __init__(self, graph: Graph, words: TradeWords) -> None:
         self.graph = graph
-        self._patterns = _patterns(_devices(trade))
-        isolating = graph.notes.get(ISOLATING)
+        self.isolating = words.isolating
+        self.words = words.power or PowerWords()
+        known = words.power is not None
+        self._patterns = _patterns(self.words.devices, self.words.takes, self.words.gives) if known else {}
+        isolating = graph.notes.get(words.isolating)
         self._isolating = rf'\bdo "{re.escape(isolating.title)}"' if isolating else ""
         self._reached: dict[str, Mapping[int, frozenset[State]]] = {}
         self._ends: dict[tuple[str, State], State] = {}
@@ -131,6 +73,18 @@ class Power:
     def turns_off(self, text: str) -> bool:
         """Tell whether a text takes the power at any place."""
         return any(state != "on" for _, state in self._changes(text))
+
+    def is_test(self, text: str) -> bool:
+        """Tell whether a step is a test that a station without power cannot pass."""
+        return has(text, self.words.test) and not has(text, self.words.no_test)
+
+    def opens(self, text: str) -> bool:
+        """Tell whether a step opens what is opened without power alone."""
+        return has(text, self.words.opens)
+
+    def reaches_inside(self, text: str) -> bool:
+        """Tell whether a step reaches behind or inside a device."""
+        return has(text, self.words.inside)
 
     def brings_back(self, note: Note) -> bool:
         """Tell whether a note has a step that brings the power back."""
@@ -195,7 +149,7 @@ class Power:
 
     def _behind(self, way: Way, state: State, doing: tuple[str, ...]) -> State:
         """Return the state behind a note that is done on the way; an end of it without power is its own fault."""
-        if way.to.note == ISOLATING:
+        if way.to.note == self.isolating:
             return "off"
         if way.to.note in doing:
             return state
@@ -208,28 +162,23 @@ class Power:
         return self._ends[key]
 
 
-def power_of(corpus: Corpus) -> Power:
-    """Return where a corpus has power."""
-    return Power(build(corpus), corpus.trade)
+def power_of(book: Book) -> Power:
+    """Return where the notes of a book have power."""
+    return Power(build(book.corpus), words_of(book))
 
 
-def steps_under(corpus: Corpus, state: State) -> Iterator[tuple[Power, Note, Step]]:
+def steps_under(book: Book, state: State) -> Iterator[tuple[Power, Note, Step]]:
     """Yield the steps that some way reaches in a state, exempt notes left out; `Power` says what words it knows."""
-    power = power_of(corpus)
-    for note in corpus.notes:
+    power = power_of(book)
+    for note in book.corpus.notes:
         reached = {} if is_exempt(note) else power.reached(note)
         yield from ((power, note, step) for step in note.steps if state in reached.get(step.n, ()))
 
 
-def _devices(trade: Trade) -> tuple[str, ...]:
-    known = {name.lower() for key, name in trade.stations.items() if key not in {"all", "pad", "sound"}}
-    return tuple(sorted({*known, *_DEVICES}, key=lambda name: (-len(name), name)))
-
-
 @lru_cache(maxsize=8)
-def _patterns(devices: tuple[str, ...]) -> Mapping[State, re.Pattern[str]]:
+def _patterns(devices: tuple[str, ...], takes: str, gives: str) -> Mapping[State, re.Pattern[str]]:
     """Return what leaves each state behind; before the name of a device there may be two other words."""
-    named = "|".join(re.escape(name) for name in devices)
+    named = "|".join(map(re.escape, sorted(devices, key=lambda name: (-len(name), name))))
     thing = rf"(?:the|its|a|every|each|all parts of the)(?: [a-z-]+(?:'s)?){{0,2}}? (?:{named})\b(?!')"
     outlet = r"at (?:the|its|a) (?:[a-z-]+ ){0,2}?(?:outlet|wall|panel)"
     off = (
@@ -238,14 +187,14 @@ def _patterns(devices: tuple[str, ...]) -> Mapping[State, re.Pattern[str]]:
         rf"\bswitch(?:ed)? (?:[^.:]*?)\boff\b[^.:]*\b{outlet}|\bswitch off {outlet}|"
         rf"\bpull (?:out )?(?:every|the|each|its)(?: cool, dry, whole)? plugs? (?:out )?"
         rf"(?:of {thing}|by (?:its|the) body)|"
-        rf"\bpull every [a-z]+ plug out of the outlet strip|"
+        rf"{takes}|"
         rf"\bto pull it out\b|\bwith {thing} unplugged|\bwith the power off\b"
     )
     kept = rf"\b(?:leave|keep|stays?|stands?) (?:{thing} )?unplugged"
     on = (
         rf"\bplug {thing}\b[^.:]*? in\b|\bplug (?:it|everything|all)\b[^.:]*? in\b|"
         rf"\brestore (?:the )?power\b|\b(?:with|once|when) (?:the )?power (?:is )?(?:restored|back|on)\b|\bpower on,|"
-        rf"\b{thing} plugged in|\bwith dock plugged in|\bswitched on\b|"
+        rf"\b{thing} plugged in|{gives}|\bswitched on\b|"
         rf"\bswitch (?:[^.:]*?)\bon\b[^.:]*\b{outlet}|\bplug {thing} (?:straight )?into the wall|"
         rf"\band (?:then )?on again\b|\bplug [^.:]* straight into the wall outlet"
     )

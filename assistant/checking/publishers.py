@@ -8,9 +8,8 @@ from functools import lru_cache
 
 from assistant.model import Trade
 
-__all__ = ["COMMON", "countries_missing", "publishers_in"]
+__all__ = ["countries_missing", "publishers_in"]
 
-COMMON = "common practice"
 _INTERNATIONAL = "international"
 
 

@@ -68,6 +68,7 @@ class Book(NamedTuple):
     the day of the check. ``faults`` are those of reading. ``first_note`` names the note that a compiled pack ranks
     first for a question, None where it ranks none; it is None itself where no pack is given. ``marked`` are the files
     that begin with a byte order mark. ``earlier`` are notes as they were before, by id; None where nobody knows.
+    ``figures`` are the paths of all pictures beside the notes.
     """
 
     corpus: Corpus
@@ -77,6 +78,7 @@ class Book(NamedTuple):
     first_note: Callable[[str], str | None] | None = None
     marked: frozenset[str] = frozenset()
     earlier: Mapping[str, Note] | None = None
+    figures: frozenset[str] = frozenset()
 
     def line_of(self, note: Note, words: str, *, first: int = 1) -> int:
         """Return the first line of a note's file, from ``first`` on, that holds ``words``; else ``first``."""
@@ -90,7 +92,8 @@ class Rule(NamedTuple):
     ``name`` is the short name in kebab case, ``reason`` why it is kept, ``source`` the publication, "common practice"
     or the corpus's own style, ``good`` and ``bad`` an example each as it would stand in a note, at ``place``. A rule
     that ``needs_pack`` finds nothing where no compiled pack is given. One that looks ``across`` holds notes against one
-    another; what any other finds in the files of a note hangs on these alone.
+    another; what any other finds in the files of a note hangs on these alone. What a rule ``needs`` are words of the
+    trade, as `TradeWords.has` takes it; where there are none it rests.
     """
 
     code: str
@@ -105,3 +108,4 @@ class Rule(NamedTuple):
     place: Place = "steps"
     needs_pack: bool = False
     across: bool = False
+    needs: str = ""

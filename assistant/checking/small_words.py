@@ -69,7 +69,7 @@ _PART_OF = (
 PARTICLES = frozenset(_PARTICLES.split())
 """What may stand before or after the object of a verb: "take off the lid", "take the lid off"."""
 ENDED = rf"(?=$|[^\w' -]| (?:{_CLOSED}|[a-z]+(?:ed|ly))\b)"
-"""What stands after the last word of an object: "the display is", "the display off", but not "the display stand"."""
+"""What stands after the last word of an object: "the lamp is", "the lamp off", but not "the lamp stand"."""
 IT = re.compile(rf"\b(?:her|him|it|one|ones|them|these|this){ENDED}")
 DESCRIBED = re.compile(
     r" (?:th(?:at|is|ese|ose) )?"
@@ -108,7 +108,7 @@ _LAST = re.compile(r"([\w'-]+|[^\w ]) *$")
 def is_command(lead: str, word: str, rest: str) -> bool:
     """Tell whether a word is a verb that says what to do, by what stands before and after it.
 
-    >>> is_command("then ", "tape", " the lead"), is_command("the ", "tape", " of the carton")
+    >>> is_command("then ", "tape", " the lead"), is_command("the ", "tape", " of the roll")
     (True, False)
     """
     doing = word.endswith("ing")

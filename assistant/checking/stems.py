@@ -7,11 +7,11 @@ from functools import lru_cache
 import Stemmer
 
 from assistant.analysis.tokens import tokenize
-from assistant.analysis.words import QUESTION_WORDS
+from assistant.languages.english import LANGUAGE
 
 __all__ = ["stems"]
 
-_LITTLE = QUESTION_WORDS | frozenset(
+_LITTLE = LANGUAGE.question_words | frozenset(
     """
     no not off on up down out over under one two three four five ten first second last next new old own every
     station stations fault faults still only already without within away back again left right side

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from assistant.checking.rule import Book, Rule
+from assistant.checking.trade_words import words_of
 from assistant.errors import Fault, NotesError
 from assistant.notes.yaml_text import read_mapping
 
@@ -32,18 +33,17 @@ def switched_off(book: Book) -> tuple[Switched, ...]:
 
 
 def kept_rules(book: Book, rules: Sequence[Rule]) -> tuple[Rule, ...]:
-    """Return the rules that the corpus keeps."""
+    """Return the rules that the corpus keeps, and has the words for."""
     off = {one.rule for one in switched_off(book)}
-    return tuple(rule for rule in rules if rule.code not in off)
+    words = words_of(book)
+    return tuple(rule for rule in rules if rule.code not in off and (not rule.needs or words.has(rule.needs)))
 
 
 def read_switches(lines: Sequence[str]) -> tuple[tuple[Switched, ...], tuple[Fault, ...]]:
     """Read the lines of the file; YAML takes ``off`` for a false, which is no other key."""
     text = "\n".join(line.removesuffix("\r") for line in lines)
-    if not any(line.strip() and not line.startswith("#") for line in text.split("\n")):
-        return (), ()
     try:
-        loaded, places = read_mapping(text, SWITCHES, _FORM, once=True)
+        loaded, places = read_mapping(text, SWITCHES, _FORM, once=True, begun=True)
     except NotesError as error:
         return (), tuple(error.faults)
     off: list[Switched] = []

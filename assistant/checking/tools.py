@@ -10,15 +10,11 @@ from typing import Literal, NamedTuple
 from assistant.model import Corpus, Item, Trade
 from assistant.notes.trade import PLACES
 
-__all__ = ["KIT_NOTE", "Kind", "Packed", "any_of", "items_of", "masked", "packing_list", "plain_item", "without_titles"]
+__all__ = ["Kind", "Packed", "any_of", "items_of", "masked", "packing_list", "plain_item", "without_titles"]
 
 Kind = Literal["tools", "parts"]
-KIT_NOTE = "visit-kit"
-"""The note that lists what the bag holds."""
 _KNOWN_GOOD = "known-good "
 _QUOTED = re.compile(r'"[^"]*"')
-_NAMES = re.compile(r"\b(?:controller menu|battery (?:compartment|cover|flap|level|sign))s?\b", re.IGNORECASE)
-"""Names that hold a word which is no name by itself, and stand in no list."""
 
 
 class Packed(NamedTuple):
@@ -47,9 +43,10 @@ def without_titles(text: str) -> str:
     return _QUOTED.sub("", text)
 
 
-def masked(text: str, trade: Trade) -> str:
+def masked(text: str, trade: Trade, names: tuple[str, ...]) -> str:
     """Return ``text`` without names that hold another name's word, be they of the trade or no tool or part."""
-    return any_of(_names((*trade.tools, *trade.parts)), plural="").sub("", _NAMES.sub("", without_titles(text)))
+    bare = any_of(names).sub("", without_titles(text))
+    return any_of(_names((*trade.tools, *trade.parts)), plural="").sub("", bare)
 
 
 @lru_cache(maxsize=8)
@@ -58,16 +55,19 @@ def _names(items: tuple[Item, ...]) -> tuple[str, ...]:
 
 
 def plain_item(item: Item) -> Item:
-    """Return an item that is known to be good as what it is: a known-good lead is a lead."""
+    """Return an item that is known to be good as what it is, without that it is."""
     cut = item.name.removeprefix(_KNOWN_GOOD), item.plural.removeprefix(_KNOWN_GOOD)
     return item._replace(name=cut[0], plural=cut[1])
 
 
-def packing_list(corpus: Corpus) -> tuple[Packed, ...]:
-    """Return every tool and part with the notes that list it: first the bag, then what is asked for and ordered."""
-    rows = [Packed(kind, item, tuple(_listing(corpus, kind, item.name))) for kind, item in items_of(corpus.trade)]
+def packing_list(corpus: Corpus, kit: str) -> tuple[Packed, ...]:
+    """Return every tool and part with the notes that list it: first the bag, then what is asked for and ordered.
+
+    The note ``kit``, which lists what the bag holds, is left out.
+    """
+    rows = [Packed(kind, item, tuple(_listing(corpus, kind, item.name, kit))) for kind, item in items_of(corpus.trade)]
     return tuple(sorted(rows, key=lambda row: (PLACES.index(row.item.place), row.kind != "tools", row.item.name)))
 
 
-def _listing(corpus: Corpus, kind: Kind, name: str) -> Iterable[str]:
-    return (note.id for note in corpus.notes if note.id != KIT_NOTE and name in getattr(note, kind))
+def _listing(corpus: Corpus, kind: Kind, name: str, kit: str) -> Iterable[str]:
+    return (note.id for note in corpus.notes if note.id != kit and name in getattr(note, kind))

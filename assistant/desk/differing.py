@@ -10,17 +10,19 @@ from typing import NamedTuple
 from assistant.checking.as_seen import seen_lines
 from assistant.desk.states import notes_of
 from assistant.model import Note, Trade
-from assistant.notes.corpus import read_released
+from assistant.notes.corpus import read_corpus
+from assistant.notes.drafts import drafts, released
 from assistant.pack.reader import Pack
 
 __all__ = ["Seen", "changes_of", "differing", "seen_in"]
 
 
 class Seen(NamedTuple):
-    """The notes of a state by id, and the trade in whose words they are shown."""
+    """The notes of a state by id, the trade in whose words they are shown, and the drafts, which are none of these."""
 
     notes: Mapping[str, Note]
     trade: Trade
+    drafts: tuple[Note, ...] = ()
 
 
 def seen_in(state: str, corpus: Path) -> Seen:
@@ -44,15 +46,18 @@ def seen_in(state: str, corpus: Path) -> Seen:
             notes = {name: note for name in pack.note_ids if (note := pack.note(name)) is not None}
             return Seen(notes, pack.trade)
     with notes_of(state, corpus) as folder:
-        read = read_released(folder)
-    return Seen({note.id: note for note in read.notes}, read.trade)
+        whole = read_corpus(folder)
+    read = released(whole)
+    return Seen({note.id: note for note in read.notes}, read.trade, drafts(whole))
 
 
 def differing(before: Seen, after: Seen, only: str = "") -> Iterator[tuple[str, str, tuple[str, ...]]]:
     """Yield (id, what became of it, lines) of each note that a rep sees otherwise, of one note where it is named.
 
-    What became of it is ``new``, ``gone`` or ``revision 3 -> 4``; the lines begin with ``-``, ``+`` or a bracket.
+    What became of it is ``new``, ``gone``, ``a draft now`` or ``revision 3 -> 4``; the lines begin with ``-``, ``+`` or
+    a bracket.
     """
+    withdrawn = {note.id for note in after.drafts}
     for name in sorted(before.notes.keys() | after.notes.keys()):
         if only and name != only:
             continue
@@ -60,7 +65,8 @@ def differing(before: Seen, after: Seen, only: str = "") -> Iterator[tuple[str, 
         left = seen_lines(old, before.trade) if old else ()
         right = seen_lines(new, after.trade) if new else ()
         if left != right:
-            told = f"revision {old.revision} -> {new.revision}" if old and new else "new" if new else "gone"
+            gone = "a draft now" if name in withdrawn else "gone"
+            told = f"revision {old.revision} -> {new.revision}" if old and new else "new" if new else gone
             yield name, told, tuple(changes_of(left, right))
 
 

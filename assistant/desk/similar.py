@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import product
 from pathlib import Path
@@ -12,6 +13,7 @@ from sklearn.feature_extraction.text import TfidfVectorizer
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
 from assistant.model import Note
+from assistant.notes.drafts import TO_WRITE
 from assistant.notes.phrases import phrase_lines, phrases_path
 from assistant.ranking.chunks import note_sections
 
@@ -21,6 +23,8 @@ _SHARED = 6
 _LEAST_STEP = 0.6
 _LEAST_QUESTION = 0.7
 _LEAST_PHRASE = 0.8
+_STILL_TO_WRITE = re.compile(rf"[^.!?\n]*{re.escape(TO_WRITE)}[.!?]?")
+"""A sentence of the skeleton of a new note, which says nothing of it yet."""
 
 
 class Near(NamedTuple):
@@ -73,7 +77,7 @@ class _Text(NamedTuple):
 
 
 def similar(note: Note, others: Sequence[Note], most: int = 5) -> Similar:
-    """Hold a note against others by the cosine of TF-IDF vectors.
+    """Hold a note against others by the cosine of TF-IDF vectors; what is still to be written is left out.
 
     Parameters
     ----------
@@ -96,7 +100,8 @@ def similar(note: Note, others: Sequence[Note], most: int = 5) -> Similar:
 
 
 def _steps(note: Note) -> list[_Text]:
-    return [_Text(step.text, note.id, f"{note.path}:{step.line}") for step in note.steps]
+    written = ((_written(step.text).strip(), step.line) for step in note.steps)
+    return [_Text(text, note.id, f"{note.path}:{line}") for text, line in written if text]
 
 
 def _questions(note: Note) -> list[_Text]:
@@ -139,7 +144,11 @@ def nearest(texts: Sequence[str], notes: Sequence[Note], most: int) -> list[tupl
 
 
 def _whole(note: Note) -> str:
-    return "\n".join((note.title, *note_sections(note).values()))
+    return _written("\n".join((note.title, *note_sections(note).values())))
+
+
+def _written(text: str) -> str:
+    return _STILL_TO_WRITE.sub("", text)
 
 
 def _near(note: Note, rest: Sequence[Note], most: int) -> tuple[Near, ...]:

@@ -28,7 +28,6 @@ __all__ = [
     "Content",
     "Draft",
     "NewNote",
-    "begin_trade",
     "draft_of",
     "example_line",
     "new_note",
@@ -78,16 +77,16 @@ class Content(NamedTuple):
 
 
 _LEFT = Content(
-    condition=(f"The rep sees, hears or smells this {TO_WRITE}. This tells it from its neighbours {TO_WRITE}.",),
+    condition=(f"The rep sees, hears or smells this {TO_WRITE}. This tells it from what looks alike {TO_WRITE}.",),
     cause=(f"- The likeliest cause {TO_WRITE}.",),
     before=(f"- What to have or to do first {TO_WRITE}.",),
     steps=(
         f"1. Do the first thing {TO_WRITE}.",
         f"2. Do the second thing {TO_WRITE}.",
-        f"3. Test the station with the demo {TO_WRITE}.",
+        f"3. Test what was done {TO_WRITE}.",
     ),
-    result=(f"The station shows this when it is mended {TO_WRITE}.",),
-    fails=(f"Call the support desk {TO_WRITE}.",),
+    result=(f"This is seen when it is mended {TO_WRITE}.",),
+    fails=(f"Say whom to call, or which note to go to {TO_WRITE}.",),
     why=(f"The reason behind the rule {TO_WRITE}. What happens otherwise {TO_WRITE}.",),
 )
 _HEADINGS = dict(zip(("condition", "cause", "before", "steps", "result", "fails", "why"), SECTIONS, strict=True))
@@ -168,21 +167,6 @@ def stand_in(trade: Trade) -> dict[str, str]:
     """Return answers that will do, where a field was not asked for yet."""
     area, station, action = (next(iter(keys)) for keys in (trade.areas, trade.stations, trade.actions))
     return {"id": f"{area}-new-note", "title": "New note", "station": station, "action": action, "minutes": "1"}
-
-
-def begin_trade(root: Path) -> bool:
-    """Write a small trade to begin with where the folder has none, and tell whether it did.
-
-    Raises
-    ------
-    NotesError
-        If it cannot be written.
-    """
-    path = root / TRADE
-    if path.exists() or path.is_symlink():
-        return False
-    write_whole(path, Path(__file__).with_name("starter_trade.yaml").read_text("utf-8"))
-    return True
 
 
 def draft_of(answers: Mapping[str, str], trade: Trade) -> Draft:

@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from assistant.compiling.compiler import compile_corpus
-from assistant.compiling.settings import default_settings
+from assistant.compiling.settings import corpus_settings
 from assistant.errors import AssistantError, UsageError
 from assistant.notes.corpus import read_released
 from assistant.pack.reader import Pack
@@ -46,7 +46,7 @@ def open_state(state: str, corpus: Path, progress: Progress = silent) -> Iterato
     with notes_of(state, corpus) as notes, TemporaryDirectory() as folder:
         progress(f"reading the notes of {state}")
         made = Path(folder, "state.pack")
-        compile_corpus(read_released(notes), default_settings(), made, progress=progress)
+        compile_corpus(read_released(notes), corpus_settings(notes), made, progress=progress)
         with Pack(made) as pack:
             yield pack
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import product
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -27,17 +27,16 @@ from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.settings import CompileSettings, settings_from_json
 from assistant.errors import UsageError
+from assistant.evaluation.enough import FEWEST_OF_A_KIND, PARTS, is_judged, lacking_labels, tells_of_harm
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import any_note, decided, talk_turns
 from assistant.model import Corpus
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, counted, silent
 
-__all__ = ["Asked", "asked_of", "counts_where_stated", "fold_of", "left_out", "tune", "without_fold"]
+__all__ = ["Asked", "Tuned", "asked_of", "counts_where_stated", "fold_of", "left_out", "tune", "without_fold"]
 
 FOLDS = 5
-FEWEST = 100
-"""So many labelled questions, some of them uncovered, are needed to choose bars."""
 MOST_LEFT_OUT = 0.145
 """Share of the questions of left-out notes that may be answered outright."""
 MOST_UNCOVERED = 0.035
@@ -66,6 +65,13 @@ _TURN_VALUES = (
 """Bars of turns are chosen one after the other, from these."""
 
 
+class Tuned(NamedTuple):
+    """A settings file chosen anew, and for each part of the decision that stays as it was what it lacks."""
+
+    text: str
+    lacking: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """One question and how its ranking came out: ``right`` that the first note is, ``covered`` that any note does."""
@@ -83,50 +89,66 @@ def tune(
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
     progress: Progress = silent,
-) -> str:
-    """Return the settings file with the bars and stated probabilities of its decision chosen anew.
+) -> Tuned:
+    """Choose the bars and stated probabilities of the decision anew, each part for which there are labels enough.
 
     Parameters
     ----------
     settings_text
-        The present ``settings.json``; all but its decision is kept.
+        The present ``settings.json``; all but its decision is kept, and of that each part which has too few labels.
     questions, talks
         The tune split alone.
-
-    Raises
-    ------
-    UsageError
-        If there are too few labelled questions to choose anything by.
     """
-    judged = sum(_judged(question) for question in questions)
-    uncovered = sum(question.manner == "uncovered" for question in questions)
-    if judged < FEWEST or not uncovered:
-        raise UsageError(
-            f"bars are chosen on {FEWEST} labelled questions or more, some of them uncovered; here are "
-            f"{judged}, {uncovered} of them uncovered: the bars that ship stay"
-        )
+    lacking = lacking_labels(corpus, questions, talks)
+    if len(lacking) == len(PARTS):
+        return Tuned(settings_text, tuple(lacking.values()))
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
-    decision = dict(data["decision"])
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "tune.pack")
         progress("compiling")
         compile_corpus(corpus, settings, path)
         with Pack(path) as pack:
-            retriever = Retriever(pack)
-            retrievals = [retriever(q.question) for q in counted(questions, progress, "asking all questions")]
-            asked = [*_asked(pack, questions, retrievals), *left_out(corpus, settings, questions, progress)]
-            progress("choosing bars")
-            decision["bars"] = _best_bars(asked)
-            decision["right"] = _calibrated(asked, "right")
-            decision["covered"] = _calibrated(asked, "covered")
-            pack.decision.update(decision)
-            pack.decision.update(_best_harm(pack, questions, retrievals))
-            pack.decision.update(_best_refusal(pack, questions, retrievals))
-            progress("choosing bars of turns")
-            pack.decision["turn"] = _best_turns(pack, talks, questions)
+            pack.decision.update(data["decision"])
+            lacking |= _choose(pack, corpus, settings, questions, talks, lacking.keys(), progress)
             data["decision"] = {**pack.decision, "labelled": len(questions)}
-    return json.dumps(data, indent=1) + "\n"
+    return Tuned(json.dumps(data, indent=1) + "\n", tuple(lacking.values()))
+
+
+def _choose(
+    pack: Pack,
+    corpus: Corpus,
+    settings: CompileSettings,
+    questions: Sequence[LabelledQuestion],
+    talks: Sequence[Talk],
+    lacking: Set[str],
+    progress: Progress,
+) -> dict[str, str]:
+    """Put what is chosen into the decision of the pack, and return what only asking has shown to be lacking."""
+    found: dict[str, str] = {}
+    retriever = Retriever(pack)
+    retrievals = [retriever(q.question) for q in counted(questions, progress, "asking all questions")]
+    if "bars" not in lacking:
+        asked = [*_asked(pack, questions, retrievals), *left_out(corpus, settings, questions, progress)]
+        progress("choosing bars")
+        try:
+            pack.decision["bars"] = _best_bars(asked)
+        except UsageError as error:
+            found["bars"] = str(error)
+        for target in ("right", "covered"):
+            stated = _calibrated(asked, target)
+            if stated is None:
+                found[target] = f"the probabilities of '{target}' need {FEWEST_OF_A_KIND} questions of each kind"
+            else:
+                pack.decision[target] = stated
+    if "harm" not in lacking:
+        pack.decision.update(_best_harm(pack, questions, retrievals))
+    if "refusal" not in lacking:
+        pack.decision.update(_best_refusal(pack, questions, retrievals))
+    if "turn" not in lacking:
+        progress("choosing bars of turns")
+        pack.decision["turn"] = _best_turns(pack, talks, questions)
+    return found
 
 
 def fold_of(text: str) -> int:
@@ -182,15 +204,10 @@ def _asked(
     pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval], *, left_out: bool = False
 ) -> Iterable[Asked]:
     for question, retrieval in zip(questions, retrievals, strict=True):
-        if _judged(question) and retrieval.scores.order and retrieval.harm.alarm is None:
+        if is_judged(question) and retrieval.scores.order and retrieval.harm.alarm is None:
             right = pack.note_ids[retrieval.scores.order[0]] in question.right_first
             covered = bool(question.notes) and not left_out
             yield Asked(question, margins_of(retrieval), right and not left_out, covered, left_out)
-
-
-def _judged(question: LabelledQuestion) -> bool:
-    """Tell whether bars are chosen on a question: one that a note answers, or that none covers."""
-    return question.manner in ANSWERABLE or question.manner == "uncovered"
 
 
 def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
@@ -219,8 +236,10 @@ def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
     return best[1]
 
 
-def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any]:
+def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any] | None:
     """Return weights of the margins and a table from their weighed sum to a probability in thousandths.
+
+    None where too few questions came out either way to tell the two apart.
 
     The weights are those of a logistic model, the table that of an isotonic regression whose steps hold at least
     `_LEAST_BAND` questions.
@@ -232,7 +251,9 @@ def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any]:
     """
     judged = [row for row in asked if counts_where_stated(row)]
     x = np.array([row.margins for row in judged], dtype=float).clip(-3000, 3000) / 1000
-    y = np.array([getattr(row, target) for row in judged])
+    y = np.array([getattr(row, target) for row in judged], dtype=bool)
+    if min(y.sum(), (~y).sum()) < FEWEST_OF_A_KIND:
+        return None
     model = LogisticRegression(C=10.0, max_iter=1000).fit(x, y)
     weights = np.rint(_SCALE * model.coef_[0]).astype(int)
     sums = np.array([row.margins for row in judged]) @ weights
@@ -277,7 +298,7 @@ def _best_harm(
     First: the lowest bar at which few questions that tell of no harm get a note on harm first. Near: a step lower.
     """
     harmful = pack.harm_ids
-    calm = [not _dangerous(question, harmful) for question in questions]
+    calm = [not tells_of_harm(question, harmful) for question in questions]
     bar = _HIGHEST
     for trial in range(_HIGHEST, -_HIGHEST, -50):
         pack.decision["harm"] = {**pack.decision["harm"], "bar": trial, "near": trial}
@@ -290,10 +311,6 @@ def _best_harm(
     right = sum(o.order[0][0] in o.question.relevant for o in first)
     stated = round(1000 * (right + 1) / (len(first) + 2))
     return {"harm": {"bar": bar, "near": bar - _NEARER, "offered": dict(_OFFERED), "right": stated}}
-
-
-def _dangerous(question: LabelledQuestion, harmful: Set[str]) -> bool:
-    return bool(question.danger) or not harmful.isdisjoint(question.notes)
 
 
 def _best_refusal(pack: Pack, questions: Sequence[LabelledQuestion], retrievals: Sequence[Retrieval]) -> dict[str, int]:

@@ -84,6 +84,7 @@ SLOW = {
     "contextlib",
     "dataclasses",
     "datetime",
+    "gettext",
     "importlib",
     "inspect",
     "json",
@@ -129,7 +130,20 @@ def test_a_plain_question_loads_nothing_slow(mini_pack_path: Path, two_notes: Pa
     assert {name for name in again if name.startswith("assistant.compiling")} == {
         "assistant.compiling",
         "assistant.compiling.fresh",
+        "assistant.compiling.program",
     }
+
+
+def test_a_question_loads_the_words_of_its_language_alone(
+    mini_pack_path: Path, german_pack_path: Path, tmp_path: Path
+) -> None:
+    def words(pack: Path, question: str) -> set[str]:
+        asked = _loaded(["--pack", str(pack), "ask", question], tmp_path)
+        return {name for name in asked if name.startswith("assistant.languages") or name == "gettext"}
+
+    common = {"assistant.languages"}
+    assert words(mini_pack_path, "stick cap torn") == {*common, "assistant.languages.english"}
+    assert words(german_pack_path, "taste klemmt") == {*common, "assistant.languages.german", "gettext"}
 
 
 def test_top_level_holds_nothing_else() -> None:

@@ -1,21 +1,13 @@
-"""C415: an adapter has the voltage that the device asks for."""
+"""C415: a power supply has the voltage that the device asks for."""
 
 from __future__ import annotations
 
 from functools import partial
 
-from assistant.checking.advice import DOING, find_advice
+from assistant.checking.advice import DOING, find_worded
 from assistant.checking.rule import Rule
 
 __all__ = ["RULE"]
-
-_PATTERN = (
-    r"\b(?:higher|more|greater) volt\w*\b[^.]*\b(?:faster|quicker|better|fine|ok|works)\b|"
-    r"\b(?:use|fit|take|try|choose)\b[^.]*\b(?:higher|lower|other|different) volt\w*|"
-    r"\b(?:lower|smaller|fewer|less) (?:amps?|current)\b[^.]*\b(?:fine|enough|ok|works|do)\b|"
-    r"\bif (?:the|a) plug fits[^.]*\b(?:use|go to|adapter is right|works|powers)\b|"
-    r"\b(?:try|test|use|plug in|borrow)\b[^.]*\b(?:damaged|cracked|broken|burnt|wet) adapter\b"
-)
 
 RULE = Rule(
     code="C415",
@@ -26,5 +18,6 @@ RULE = Rule(
     source="IEC 60320, couplers not keyed for voltage (restated); common practice (from memory)",
     good="2. Compare the voltage on both labels.",
     bad="2. Try a higher voltage for faster charging.",
-    find=partial(find_advice, pattern=_PATTERN, message="takes an adapter that does not match", sections=DOING),
+    find=partial(find_worded, code="C415", sections=DOING),
+    needs="advice C415",
 )

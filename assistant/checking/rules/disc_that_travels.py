@@ -1,4 +1,4 @@
-"""C210: no disc travels inside a console."""
+"""C210: nothing travels inside of what is sent, where the trade forbids it."""
 
 from __future__ import annotations
 
@@ -6,27 +6,20 @@ from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import clip, find_said, has
+from assistant.checking.trade_words import words_of
 
 __all__ = ["RULE"]
 
-_INSIDE = (
-    r"\b(?:send|sent|ship|post|return|travels?|goes back)\b[^.]*"
-    r"\b(?:disc (?:inside|still in)|holds a disc|with the disc)\b"
-)
-_BY_WORD = r"\b(?:only|never|not|unless|until)\b|\bif the (?:support )?desk\b"
-
-
-def _wrong(text: str) -> bool:
-    """Tell whether a sentence sends a disc inside its console, other than on the word of the support desk."""
-    return has(text, _INSIDE) and not has(text, _BY_WORD)
-
 
 def _find(book: Book) -> Iterator[Finding]:
+    advice = words_of(book).advice.get("C210")
+    if advice is None:
+        return
     yield from find_said(
         book,
         ("steps", "choices", "result", "fails"),
-        _wrong,
-        lambda text: f"a disc travels in its console: {clip(text)}",
+        lambda text: has(text, advice.finds) and not has(text, advice.unless),
+        lambda text: f"{advice.says}: {clip(text)}",
     )
 
 
@@ -41,4 +34,5 @@ RULE = Rule(
     bad="Send the console with the disc inside. Call the support desk.",
     find=_find,
     place="fails",
+    needs="advice C210",
 )

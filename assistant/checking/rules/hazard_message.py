@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from assistant.checking.messages import PARTS, begins_with, hazards_of, message_line, stronger
+from assistant.checking.messages import PARTS, begins_with, hazards_of, key_alone, message_line, stronger
 from assistant.checking.rule import Book, Edit, Finding, Rule
 from assistant.checking.said import at_field, sentences
 from assistant.model import Hazard, Note, SafetyMessage
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
-_KEY_ALONE = re.compile(r"> ?([a-z][a-z0-9]*(?:-[a-z0-9]+)*)\s*\Z")
 _ONE_LINE = re.compile(r"hazards: \[[^\]]*\]\s*\Z")
 
 
@@ -34,12 +34,13 @@ def _short_forms(book: Book, table: dict[str, Hazard]) -> Iterator[Finding]:
     """Find a key that stands for its message: what an author may write, and the mend writes out."""
     for path, lines in book.texts.items():
         for number, line in enumerate(lines, start=1):
-            key = _KEY_ALONE.match(line) if path.endswith(".md") else None
-            if key and key[1] in table:
-                edit = Edit(path, number, line, message_line(table[key[1]]) + line[len(line.rstrip("\r")) :])
-                yield Finding(path, number, f"stands for the message of '{key[1]}': --fix writes it out", edit)
+            key = key_alone(line) if path.endswith(".md") else ""
+            if key in table:
+                edit = Edit(path, number, line, message_line(table[key]) + line[len(line.rstrip("\r")) :])
+                yield Finding(path, number, f"stands for the message of '{key}': --fix writes it out", edit)
             elif key:
-                yield Finding(path, number, f"stands for the message of '{key[1]}', which hazards.yaml does not have")
+                what = f"stands for the message of '{key}', which hazards.yaml does not have"
+                yield Finding(path, number, f"{what}: add it there, or write one of its keys")
 
 
 def _keys(book: Book, note: Note, table: dict[str, Hazard], told: list[Hazard | None]) -> Iterator[Finding]:
@@ -47,11 +48,14 @@ def _keys(book: Book, note: Note, table: dict[str, Hazard], told: list[Hazard | 
     keys = [hazard.key for hazard in told if hazard]
     wrong = ""
     if len(note.hazards) != len(note.safety):
-        wrong = f"names {len(note.hazards)} hazards, and the note has {len(note.safety)} safety messages"
+        messages = counted(len(note.safety), "safety message")
+        wrong = (
+            f"names {counted(len(note.hazards), 'hazard')}, and the note has {messages}: name one for each, in order"
+        )
     elif len(keys) == len(told) and list(note.hazards) != keys:
-        wrong = f"the messages are those of {', '.join(keys)}"
+        wrong = f"the messages are those of {', '.join(keys)}: write hazards: [{', '.join(keys)}], or --fix"
     elif unknown:
-        wrong = f"hazards.yaml does not have {', '.join(map(repr, unknown))}"
+        wrong = f"hazards.yaml does not have {', '.join(map(repr, unknown))}: add it there, or name the right key"
     if wrong:
         edit = _keys_edit(book, note, keys) if len(keys) == len(told) else None
         line = edit.line if edit and edit.before.strip() != "---" else _line(book, note)
@@ -77,9 +81,12 @@ def _keys_edit(book: Book, note: Note, keys: list[str]) -> Edit | None:
 
 def _message(book: Book, note: Note, message: SafetyMessage, hazard: Hazard, *, right: bool) -> Iterator[Finding]:
     if not right:
-        what = f"does not begin with the three sentences of '{hazard.key}' in hazards.yaml"
+        what = (
+            f"does not begin with the three sentences of '{hazard.key}' in hazards.yaml: write > {hazard.key} on this "
+            "line and run --fix"
+        )
     elif stronger(message.signal, hazard.signal) != message.signal:
-        what = f"is a {message.signal}, and '{hazard.key}' is a {hazard.signal} at least"
+        what = f"is a {message.signal}, and '{hazard.key}' is a {hazard.signal} at least: begin it with {hazard.signal}"
     else:
         return
     line = book.texts.get(note.path, ())[message.line - 1]

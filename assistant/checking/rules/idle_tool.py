@@ -6,17 +6,19 @@ from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field, whole_text
-from assistant.checking.tools import KIT_NOTE, any_of, items_of, plain_item
+from assistant.checking.tools import any_of, items_of, plain_item
+from assistant.checking.trade_words import words_of
 
 __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
+    kit = words_of(book).kit
     known = {item.name: item for _, item in items_of(book.corpus.trade)}
     for note in book.corpus.notes:
         text = whole_text(note, "before", "steps", "choices")
         for field, names in (("tools", note.tools), ("parts", note.parts)):
-            for name in names if note.id != KIT_NOTE else ():
+            for name in names if note.id != kit else ():
                 item = plain_item(known[name]) if name in known else None
                 said = (item.name, item.plural) if item else (name,)
                 if not any_of(said).search(text):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.power import moves_lid, reaches_inside, steps_under
+from assistant.checking.power import steps_under
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, clip
 
@@ -13,10 +13,10 @@ __all__ = ["RULE"]
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the steps at lids and leads that some way reaches with the power on."""
-    for power, note, step in steps_under(book.corpus, "on"):
-        lid = moves_lid(step.text)
-        if (lid or reaches_inside(step.text)) and not power.turns_off(step.text):
-            what = "opens the drive" if lid else "reaches behind or inside, or handles a lead there,"
+    for power, note, step in steps_under(book, "on"):
+        opens = power.opens(step.text)
+        if (opens or power.reaches_inside(step.text)) and not power.turns_off(step.text):
+            what = "opens a device" if opens else "reaches behind or inside, or handles a lead there,"
             yield at_step(note, step, f"{what} while a way leads here with the power on: {clip(step.text)}")
 
 
@@ -31,4 +31,5 @@ RULE = Rule(
     bad="2. Lift the lid of the drive.",
     find=_find,
     across=True,
+    needs="power",
 )

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Edit, Finding, Rule
-from assistant.checking.tools import KIT_NOTE, Kind
+from assistant.checking.tools import Kind
+from assistant.checking.trade_words import words_of
 
 __all__ = ["RULE"]
 
@@ -14,7 +15,8 @@ _WHOLE_LIST = re.compile(r"\[[^\[\]]*\]\s*$")
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    note = next((note for note in book.corpus.notes if note.id == KIT_NOTE), None)
+    kit = words_of(book).kit
+    note = next((note for note in book.corpus.notes if note.id == kit), None)
     if note is None:
         return
     trade = book.corpus.trade
@@ -39,7 +41,7 @@ RULE = Rule(
     code="C612",
     name="kit-note",
     severity="warning",
-    summary="The tools and parts of the note visit-kit are those that trade.yaml has from the kit, and no others.",
+    summary="The tools and parts of the note on the kit are those that trade.yaml has from the kit, and no others.",
     reason="What the bag holds is told in one place, and a rep who packs by the note has what the other notes ask for.",
     source="the corpus's own style",
     good="tools: [cabinet key, hex key, torch]\nparts: [adapter, cable tie, rubber foot, wired pad]",

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 from functools import partial
 
-from assistant.checking.advice import find_advice
+from assistant.checking.advice import find_worded
 from assistant.checking.rule import Rule
 
 __all__ = ["RULE"]
-
-_PATTERN = (
-    r"\b(?:look|peer|stare|watch)\b[^.]*\b(?:into|at) the (?:open drive|drive|laser|lens of the drive|pickup)\b|"
-    r"\blaser\b[^.]*\b(?:harmless|toy|cannot hurt)\b"
-)
 
 RULE = Rule(
     code="C410",
@@ -23,5 +18,6 @@ RULE = Rule(
     source="IEC 60825-1:2014 (restated); 21 CFR 1040.10(f)(1) (restated)",
     good="2. Listen to the drive with the lid closed.",
     bad="2. Look into the drive for a glow.",
-    find=partial(find_advice, pattern=_PATTERN, message="brings the eye to a laser"),
+    find=partial(find_worded, code="C410"),
+    needs="advice C410",
 )

@@ -21,16 +21,18 @@ def _find(book: Book) -> Iterator[Finding]:
             wanted[words].append(hazard.key)
     for words, keys in wanted.items():
         said, unless = words_of_steps(words)
+        shown = words.partition(" unless ")[0]
         for note in book.corpus.notes:
             for step in note.steps:
                 if (
                     has(step.text, said)
                     and advises(step.text, said)
                     and not has(step.text, unless)
+                    and not has(note.title, unless)
                     and _told_by(note, book).isdisjoint((key, n) for key in keys for n in range(step.n + 1))
                 ):
                     named = " or ".join(f"'{key}'" for key in keys)
-                    yield at_step(note, step, f"no message on {named} stands before step {step.n}, which has '{words}'")
+                    yield at_step(note, step, f"no message on {named} stands before step {step.n}, which has '{shown}'")
 
 
 def _told_by(note: Note, book: Book) -> set[tuple[str, int]]:

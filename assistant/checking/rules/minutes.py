@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from assistant.checking.flow import falls_through
-from assistant.checking.power import ISOLATING, is_exempt
+from assistant.checking.power import is_exempt
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field, waits
+from assistant.checking.trade_words import words_of
 from assistant.model import Note
 from assistant.notes.front_matter import MOST_MINUTES
 
@@ -17,7 +18,9 @@ _FEWEST = 1
 _FEWEST_A_STEP, _MOST_A_STEP = 0.5, 8
 
 
-def _needed(note: Note, notes: Mapping[str, Note], n: int = 1, done: frozenset[int] = frozenset()) -> float:
+def _needed(
+    note: Note, notes: Mapping[str, Note], isolating: str, n: int = 1, done: frozenset[int] = frozenset()
+) -> float:
     """Return the minutes of the longest way from step ``n`` on that does no step twice.
 
     Half a minute a step, every wait of a step or of the message before it, and every note done on the way. A note on
@@ -27,20 +30,20 @@ def _needed(note: Note, notes: Mapping[str, Note], n: int = 1, done: frozenset[i
         return 0.0
     step = note.steps[n - 1]
     texts = (step.text, *(message.text for message in note.safety if message.before_step == n))
-    behind = [_needed(note, notes, n + 1, done | {n})] if falls_through(step) else [0.0]
+    behind = [_needed(note, notes, isolating, n + 1, done | {n})] if falls_through(step) else [0.0]
     for branch in step.branches:
         other = notes.get(branch.note) if branch.note and branch.step else None
-        planned = other and note.action != "inform" and (other.id == ISOLATING or not is_exempt(other))
+        planned = other and note.action != "inform" and (other.id == isolating or not is_exempt(other))
         on_the_way = other.minutes if other and planned else 0
-        behind.append(on_the_way + (_needed(note, notes, branch.step, done | {n}) if branch.step else 0.0))
+        behind.append(on_the_way + (_needed(note, notes, isolating, branch.step, done | {n}) if branch.step else 0.0))
     return _FEWEST_A_STEP + sum(sum(waits(text)) for text in texts) + max(behind)
 
 
-def _fault(note: Note, notes: Mapping[str, Note]) -> str:
+def _fault(note: Note, notes: Mapping[str, Note], isolating: str) -> str:
     """Say what is wrong with the minutes, empty where nothing is."""
     waited = max((minutes for step in note.steps for minutes in waits(step.text)), default=0)
     proof = max(waits(note.result), default=0)
-    needed = _needed(note, notes) + max(0, proof - waited)
+    needed = _needed(note, notes, isolating) + max(0, proof - waited)
     if not _FEWEST <= note.minutes <= MOST_MINUTES:
         return f"{note.minutes} minutes, {_FEWEST} to {MOST_MINUTES} are wanted"
     if note.minutes > _MOST_A_STEP * len(note.steps) + needed:
@@ -52,8 +55,9 @@ def _fault(note: Note, notes: Mapping[str, Note]) -> str:
 
 def _find(book: Book) -> Iterator[Finding]:
     notes = {note.id: note for note in book.corpus.notes}
+    isolating = words_of(book).isolating
     for note in book.corpus.notes:
-        if fault := _fault(note, notes):
+        if fault := _fault(note, notes, isolating):
             yield at_field(book, note, "minutes", fault)
 
 

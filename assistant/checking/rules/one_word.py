@@ -8,21 +8,21 @@ from collections.abc import Iterator
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import clip, found, said
 from assistant.checking.tools import any_of, masked
+from assistant.checking.trade_words import words_of
 
 __all__ = ["RULE"]
 
 _HYPHENATED = re.compile(r"\b[a-z]+(?:-[a-z]+)+\b")
-_VERBS = frozenset({"leave"})
-"""Words that are mostly something else; where they are not, another rule tells."""
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    trade = book.corpus.trade
+    trade, words = book.corpus.trade, words_of(book)
     patterns = {
-        word: any_of(tuple(other for other in others if other not in _VERBS)) for word, others in trade.words.items()
+        word: any_of(tuple(other for other in others if other not in words.verbs))
+        for word, others in trade.words.items()
     }
     for one in said(book, "steps", "choices"):
-        text = _HYPHENATED.sub("", masked(one.text, trade))
+        text = _HYPHENATED.sub("", masked(one.text, trade, words.names))
         for word, pattern in patterns.items():
             if pattern.search(text):
                 yield found(book, one, f"the word for it is '{word}': {clip(one.text)}")

@@ -12,6 +12,7 @@ from assistant.answering.alarm import heard
 from assistant.checking.asked import phrased
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import clip
+from assistant.languages import Language, language_of
 from assistant.model import Alarm
 
 __all__ = ["RULE"]
@@ -19,18 +20,19 @@ __all__ = ["RULE"]
 
 def _find(book: Book) -> Iterator[Finding]:
     alarms = book.corpus.alarms
-    begun = _begun(alarms)
+    language = language_of(book.corpus.trade.language)
+    begun = _begun(alarms, language)
     harm = {alarm.note for alarm in alarms} | {note for note, _ in book.corpus.dangers}
     told: set[tuple[str, int, str]] = set()
     for path, line, note, text in _lines(book):
         if note in harm:
             continue
-        words = tokenize(text)
+        words = tokenize(text, language)
         whole = f" {' '.join(words)} "
         near = sorted({alarm for word in words for alarm in begun.get(word, ()) if f" {alarm[1]} " in whole})
         if not near:
             continue
-        spoken = [tokenize(sentence) for sentence in sentences(text)]
+        spoken = [tokenize(sentence, language) for sentence in sentences(text, language)]
         found = heard(spoken, ((phrase, place, lifts) for place, phrase, lifts in near))
         if found and (path, line, found[1]) not in told:
             told.add((path, line, found[1]))
@@ -46,12 +48,12 @@ def _lines(book: Book) -> Iterator[tuple[str, int, str, str]]:
 
 
 @lru_cache(maxsize=1)
-def _begun(alarms: Sequence[Alarm]) -> Mapping[str, list[tuple[int, str, int]]]:
+def _begun(alarms: Sequence[Alarm], language: Language) -> Mapping[str, list[tuple[int, str, int]]]:
     """Return (place of the alarm, phrase, 1 where it lifts) by the phrase's first word."""
     begun = defaultdict(list)
     for rank, alarm in enumerate(alarms):
         for lifts, texts in enumerate((alarm.words, alarm.lifted_by)):
-            for words in filter(None, map(tokenize, texts)):
+            for words in filter(None, (tokenize(text, language) for text in texts)):
                 begun[words[0]].append((rank, " ".join(words), lifts))
     return begun
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from assistant.analysis.analyzer import Stems, is_question_word
 from assistant.analysis.tokens import tokenize
-from assistant.analysis.words import KEPT
+from assistant.checking.asked import phrases_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field
+from assistant.languages import language_of
 from assistant.model import Note
 
 __all__ = ["RULE"]
@@ -18,11 +19,11 @@ _ENOUGH = 10
 """A word of the id that stands in so many own lines is taught, whoever else uses it."""
 _TIMES = 2
 """How many times as many lines of a note that is not named after the word are too many."""
-_FILLERS = KEPT | frozenset("without though never every another one none nothing".split())  # noqa: SIM905
+_FILLERS = frozenset("without though never every another one none nothing".split())  # noqa: SIM905
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    stems = Stems()
+    stems = Stems(language_of(book.corpus.trade.language))
     held = {note.id: _held(note, stems) for note in book.corpus.notes}
     named = {note.id: set(_content(f"{note.id} {note.title}", stems)) for note in book.corpus.notes}
     rivals: dict[str, tuple[int, str]] = {}
@@ -36,25 +37,29 @@ def _find(book: Book) -> Iterator[Finding]:
             continue
         for term, word in _content(note.title, stems).items():
             if not own[term]:
-                yield at_field(book, note, "title", f"'{word}' stands in none of the note's own phrases and questions")
+                told = f"'{word}' stands in none of the note's own phrases and questions"
+                yield at_field(book, note, "title", f"{told}: add a line with it to {phrases_of(note)}")
         for term, word in _content(note.id.partition("-")[2], stems).items():
             most, rival = rivals.get(term, (0, ""))
             if own[term] < _ENOUGH and most >= max(1, _TIMES * own[term]):
                 told = f"'{word}' stands in {own[term]} of the note's own lines and in {most} of {rival}"
-                yield at_field(book, note, "id", told)
+                yield at_field(book, note, "id", f"{told}: add lines with it to {phrases_of(note)}")
 
 
-def _held(note: Note, stems: Callable[[str], str]) -> Mapping[str, int]:
+def _held(note: Note, stems: Stems) -> Mapping[str, int]:
     """Return in how many of the note's own phrases and questions each term stands."""
     phrases = note.phrases
     questions = (example.question for example in note.examples)
     lines = (*phrases.plain, *phrases.things, *phrases.troubles, *questions)
-    return Counter(term for line in lines for term in {stems(word) for word in tokenize(line)})
+    return Counter(term for line in lines for term in {stems(word) for word in tokenize(line, stems.language)})
 
 
-def _content(text: str, stems: Callable[[str], str]) -> dict[str, str]:
+def _content(text: str, stems: Stems) -> dict[str, str]:
     """Return the terms of ``text`` that say what it is about, with the words that they come from."""
-    return {stems(w): w for w in tokenize(text) if not is_question_word(w) and w not in _FILLERS}
+    language = stems.language
+    little = language.kept | _FILLERS
+    words = (w for w in tokenize(text, language) if w not in little and not is_question_word(w, language))
+    return {stems(word): word for word in words}
 
 
 RULE = Rule(

@@ -13,7 +13,7 @@ __all__ = ["RULE"]
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the steps with which a note ends, or is left, without power; `Power` says what words it knows."""
-    power = power_of(book.corpus)
+    power = power_of(book)
     for note in book.corpus.notes:
         told: dict[int, str] = {}
         for way in power.left_off(note):
@@ -35,4 +35,5 @@ RULE = Rule(
     "   - If it is dry: the work is done.\n   - If not: go to step 2.",
     find=_find,
     across=True,
+    needs="power",
 )

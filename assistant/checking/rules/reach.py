@@ -2,24 +2,10 @@
 
 from __future__ import annotations
 
+from assistant.checking.limits import beyond
 from assistant.checking.rule import Rule
-from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
-
-_INCH = "in|inch|inches"
-
-
-def _wrong(text: str) -> bool:
-    inches = figures(text, _INCH)
-    if has(text, r"\b(?:54|9) in(?:ch(?:es)?)?\b"):
-        return True
-    if has(text, r"\breach\b|\boutside\b") and any(height not in {15, 48, 44, 46} for height in inches):
-        return True
-    if has(text, r"\b(?:walkway|route|aisle)\b") and any(width < 36 and width != 15 for width in inches):
-        return True
-    return any(force != 5 for force in figures(text, "lbf"))
-
 
 RULE = Rule(
     code="C605",
@@ -30,6 +16,7 @@ RULE = Rule(
     source="2010 ADA Standards 308.2.1, 308.3.1 and 309.4 (restated); 44 in, 46 in and 403.5.1 from memory",
     good="Reach goes from 15 to 48 in. A higher pad is out of reach.",
     bad="Reach goes up to 54 in. A higher pad is out of reach.",
-    find=outside_limits(_wrong),
+    find=beyond("C605"),
     place="why",
+    needs="limits C605",
 )

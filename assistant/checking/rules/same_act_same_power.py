@@ -4,27 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.power import LID, is_exempt, power_of
+from assistant.checking.power import is_exempt, power_of
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, has
 
 __all__ = ["RULE"]
 
-_ACTS = {
-    "opens the drive": LID,
-    "handles the video lead": r"\b(?:push|unplug|exchange|swap|draw|pull)\b[^.]*\bvideo leads?\b",
-    "handles the power lead": r"\b(?:push|unplug|exchange|swap|draw|pull|replace)\b[^.]*\bpower leads?\b",
-    "wipes the display": r"\bwipe\b[^.]*\bdisplay\b",
-    "blows out vents": r"\b(?:blow|brush|vacuum)\b[^.]*\b(?:vents?|grilles?|slots?)\b",
-}
-"""Acts that must not be safe under power in one note and unsafe in another."""
-
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the steps that do under power what another note does without; `Power` says what words it knows."""
-    power = power_of(book.corpus)
+    power = power_of(book)
     notes = [note for note in book.corpus.notes if not is_exempt(note)]
-    for act, pattern in _ACTS.items():
+    for act, pattern in power.words.same.items():
         done = [
             (note, step, power.reached(note).get(step.n, frozenset()) if not power.turns_off(step.text) else {"off"})
             for note in notes
@@ -49,4 +40,5 @@ RULE = Rule(
     "4. Blow the grilles out with the air puffer.\n5. Plug the station in.",
     find=_find,
     across=True,
+    needs="power",
 )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.safety_words import GRAVE, PEOPLE
 from assistant.checking.said import has, sentences
-from assistant.model import Note, SafetyMessage
+from assistant.model import ON_SAFETY, Note, SafetyMessage
 
 __all__ = ["RULE"]
 
@@ -26,7 +26,7 @@ def _fault(note: Note, message: SafetyMessage) -> str:
     if message.signal == "CAUTION":
         return "CAUTION is for light injury, and this one can kill" if has(message.text, _DEADLY) else ""
     if message.signal == "DANGER":
-        if not note.id.startswith("safety-") or not has(message.text, r"\bwill\b") or not grave:
+        if not note.id.startswith(ON_SAFETY) or not has(message.text, r"\bwill\b") or not grave:
             return "DANGER is for what will kill or badly injure, and stands in a safety note alone"
         return ""
     if not grave:

@@ -2,22 +2,10 @@
 
 from __future__ import annotations
 
+from assistant.checking.limits import beyond
 from assistant.checking.rule import Rule
-from assistant.checking.said import figures, has, outside_limits
 
 __all__ = ["RULE"]
-
-_NOT_THREE = r"\b(?:\d+|one|two|four|five|six|seven|eight|nine|ten) flashes\b"
-
-
-def _wrong(text: str) -> bool:
-    levels = figures(text, "dBA|dB")
-    if any(level not in {80, 85, 100} for level in levels) or (80 in levels and not has(text, r"\b40 hours\b")):
-        return True
-    if has(text, r"\bthree flashes\b") and not has(text, r"\b(?:one|per|a) second\b"):
-        return True
-    return has(text, _NOT_THREE)
-
 
 RULE = Rule(
     code="C603",
@@ -28,6 +16,7 @@ RULE = Rule(
     source="IEC 62368-1, clause 10.6, and EN 50332 (restated); WCAG 2.2, criterion 2.3.1",
     good="The basic level is 85 dBA. Above it a warning is due.",
     bad="The basic level is 95 dBA. Above it a warning is due.",
-    find=outside_limits(_wrong),
+    find=beyond("C603"),
     place="why",
+    needs="limits C603",
 )

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.publishers import COMMON, publishers_in
+from assistant.checking.publishers import publishers_in
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_field
+from assistant.languages import language_of
 
 __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
+    practice = language_of(book.corpus.trade.language).practice
     for note in book.corpus.notes:
         for source in note.sources:
-            if source != COMMON and not publishers_in(source, book.corpus.trade):
-                yield at_field(book, note, "sources", f"'{source}' is neither a known publication nor common practice")
+            if source != practice and not publishers_in(source, book.corpus.trade):
+                yield at_field(book, note, "sources", f"'{source}' is neither a known publication nor {practice}")
 
 
 RULE = Rule(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.checking.power import needs_power, steps_under
+from assistant.checking.power import steps_under
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, clip
 
@@ -13,8 +13,8 @@ __all__ = ["RULE"]
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield the tests that some way reaches with the power off."""
-    for power, note, step in steps_under(book.corpus, "off"):
-        if needs_power(step.text) and not power.turns_on(step.text):
+    for power, note, step in steps_under(book, "off"):
+        if power.is_test(step.text) and not power.turns_on(step.text):
             yield at_step(note, step, f"a way leads here with the power off: {clip(step.text)}")
 
 
@@ -31,4 +31,5 @@ RULE = Rule(
     "4. Plug the station in.",
     find=_find,
     across=True,
+    needs="power",
 )

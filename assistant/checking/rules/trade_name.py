@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from assistant.checking.rule import Book, Edit, Finding, Rule
 from assistant.checking.said import found, said
 from assistant.checking.tools import Kind, any_of, items_of, masked
+from assistant.checking.trade_words import words_of
 from assistant.model import Item, Note
 
 __all__ = ["RULE"]
@@ -26,10 +27,11 @@ def _find(book: Book) -> Iterator[Finding]:
             for name in names:
                 if fault := _fault(name, field, known, others):
                     yield _at_list(book, note, field, name, fault, others.get(name))
+    names_apart = words_of(book).names
     told = {word for words in trade.words.values() for word in words}
     pattern = any_of(tuple(other for other in others if other not in told))
     for one in said(book, "before", "steps", "choices"):
-        for match in pattern.finditer(masked(one.text, trade)):
+        for match in pattern.finditer(masked(one.text, trade, names_apart)):
             said_so = match.group().lower()
             other = said_so if said_so in others else said_so.removesuffix("s")
             if other in others:

@@ -8,7 +8,8 @@ from functools import lru_cache
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import at_step, has
-from assistant.checking.tools import KIT_NOTE, Kind, items_of, without_titles
+from assistant.checking.tools import Kind, items_of, without_titles
+from assistant.checking.trade_words import words_of
 from assistant.model import Item, Trade
 
 __all__ = ["RULE"]
@@ -39,9 +40,10 @@ def _own_words(trade: Trade) -> str:
 def _find(book: Book) -> Iterator[Finding]:
     trade = book.corpus.trade
     own = _own_words(trade)
+    kit = words_of(book).kit
     known = [(kind, item) for kind, item in items_of(trade) if not has(own, rf"\b{re.escape(item.name)}\b")]
     for note in book.corpus.notes:
-        if note.id == KIT_NOTE:
+        if note.id == kit:
             continue
         listed = " ".join((*note.tools, *note.parts))
         for step in note.steps:

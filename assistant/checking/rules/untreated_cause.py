@@ -7,16 +7,13 @@ from collections.abc import Iterator
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import Said, clip, found, has, whole_text
 from assistant.checking.stems import stems
+from assistant.checking.trade_words import words_of
 from assistant.model import Note
 
 __all__ = ["RULE"]
 
 _MENDING = frozenset({"clean", "adjust", "replace"})
 """Actions of notes that find a cause and treat it; elsewhere a cause tells how it came about."""
-_DEVICES = ("alarm", "antenna", "battery", "fan", "filter", "microphone", "receiver", "remote", "timer")
-"""Things that are on no list of the trade, and can be at fault."""
-_BETWEEN = ("mirror", "sound bar", "splitter")
-"""Things that are a cause by being there."""
 _AT_FAULT = (
     r"\b(?:flat|worn|broken?|broke|failed|failing|faulty|dead|dirty|blocked|clogged|stopped|stuck|loose|missing|empty|"
     r"asleep|low|wrong|damaged|torn|cracked|full|off)\b"
@@ -33,12 +30,13 @@ def _find(book: Book) -> Iterator[Finding]:
     """Yield causes with a part or device that is not named where the note does something.
 
     Only notes that clean, adjust or replace are looked at, and only causes by which a part of the trade, or one of some
-    devices, is worn, flat, broken and the like: how a thing came about ("a trolley hit it") needs no step. That a step
+    devices, is worn, flat, broken and the like: how a thing came about ("a person hit it") needs no step. That a step
     names the part does not say that it treats this cause.
     """
     titles = {note.id: note.title for note in book.corpus.notes}
-    between = {stems(name) for name in _BETWEEN}
-    parts = {stems(name) for name in (*(part.name for part in book.corpus.trade.parts), *_DEVICES)} - {frozenset()}
+    words = words_of(book)
+    between = {stems(name) for name in words.between}
+    parts = {stems(name) for name in (*(part.name for part in book.corpus.trade.parts), *words.devices)} - {frozenset()}
     for note in book.corpus.notes:
         if note.action not in _MENDING:
             continue

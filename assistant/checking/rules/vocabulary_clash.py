@@ -10,6 +10,7 @@ from assistant.analysis.tokens import tokenize
 from assistant.checking.asked import VOCABULARY, entries
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import whole_text
+from assistant.languages import language_of
 
 __all__ = ["RULE"]
 
@@ -25,15 +26,16 @@ def _kin(form: str, word: str) -> bool:
 
 def _find(book: Book) -> Iterator[Finding]:
     """Yield forms of one word that notes use in their own right, while the vocabulary gives them to another word."""
-    stems = Stems()
+    language = language_of(book.corpus.trade.language)
+    stems = Stems(language)
     notes: Counter[str] = Counter()
     for note in book.corpus.notes:
-        notes.update({stems(form) for form in tokenize(whole_text(note))})
+        notes.update({stems(form) for form in tokenize(whole_text(note), language)})
     listed = entries(book)
     words = {entry.word.lower() for entry in listed}
     for entry in listed:
         meant = dict(book.corpus.vocabulary.forms.get(entry.form, ())).get(entry.word)
-        tokens = tokenize(entry.form)
+        tokens = tokenize(entry.form, language)
         if meant != _ALWAYS or len(tokens) != 1:
             continue
         if _kin(tokens[0], entry.word.lower()):

@@ -11,6 +11,7 @@ from assistant.analysis.tokens import tokenize
 from assistant.checking.asked import VOCABULARY, asked, entries
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import whole_text
+from assistant.languages import language_of
 
 __all__ = ["RULE"]
 
@@ -35,13 +36,15 @@ def _forms(text: str) -> frozenset[str]:
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    forms = frozenset().union(*map(_forms, _texts(book)))
-    unheld = [entry for entry in entries(book) if forms.isdisjoint(tokenize(entry.word))]
-    stems = Stems()
+    language = language_of(book.corpus.trade.language)
+    told_in = frozenset().union(*map(_forms, _texts(book)))
+    forms = frozenset(form.translate(language.letters) for form in told_in) if language.folds else told_in
+    unheld = [entry for entry in entries(book) if forms.isdisjoint(tokenize(entry.word, language))]
+    stems = Stems(language)
     held = {stems(form) for form in forms} if unheld else set()
     told: set[str] = set()
     for entry in unheld:
-        if entry.word not in told and not any(stems(form) in held for form in tokenize(entry.word)):
+        if entry.word not in told and not any(stems(form) in held for form in tokenize(entry.word, language)):
             told.add(entry.word)
             yield Finding(
                 VOCABULARY, entry.line, f"'{entry.word}' stands nowhere in the corpus: its forms lead nowhere"

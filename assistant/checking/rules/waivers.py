@@ -1,4 +1,4 @@
-"""C108: the lists of waivers and of rules that are off are in order."""
+"""C108: the lists of waivers, of rules that are off and of words for rules are in order."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from assistant.checking.registry import all_rules
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.switched import SWITCHES, read_switches
+from assistant.checking.trade_words import WORDS, words_in
 from assistant.checking.waivers import WAIVERS, read_waivers
 
 __all__ = ["RULE"]
@@ -18,6 +19,8 @@ def _find(book: Book) -> Iterator[Finding]:
         yield Finding(*fault)
     off, more = read_switches(book.texts.get(SWITCHES, ()))
     for fault in more:
+        yield Finding(*fault)
+    for fault in words_in(book.texts.get(WORDS, ()))[1]:
         yield Finding(*fault)
     codes = {rule.code for rule in all_rules()}
     for switched in off:
@@ -35,7 +38,8 @@ RULE = Rule(
     code="C108",
     name="waivers-in-order",
     severity="warning",
-    summary="Every waiver has a rule, a note or file, and a reason, and waives something; rules.yaml names rules.",
+    summary="Every waiver has a rule, a note or file, and a reason, and waives something; rules.yaml names rules, and "
+    "check.yaml can be read.",
     reason="A waiver that nobody needs hides the next fault.",
     source="the corpus's own style",
     good="- {rule: C105, note: pad-other, reason: a new review is under way}",

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from assistant.desk.importing.blocks import Block, Left, Source, kept, words_of
+from assistant.desk.importing.lettered import letter_of
 from assistant.desk.importing.sections import TOOLS_AND_PARTS, bare_heading, section_of, signal_of
 from assistant.desk.importing.tables import table_cells
 from assistant.desk.importing.wording import choice_of, item_text, message_text, step_text
@@ -48,6 +49,8 @@ class _Open:
     names: dict[str, list[str]] = field(default_factory=dict)
     steps: list[_Step] = field(default_factory=list)
     messages: list[tuple[str, str]] = field(default_factory=list)
+    letters: int = 0
+    """How many lettered items stand under the last step."""
     last_message_line: int = 0
     bare: list[Block] = field(default_factory=list)
     """What stands right under the heading, in no section."""
@@ -202,7 +205,13 @@ class _Making:
     def _text(self, block: Block) -> None:
         note = self._open(block.line)
         section = note.section or ("steps" if block.number or note.steps else "condition")
+        letter, lettered = letter_of(block.text)
         typed = _TYPED.match(block.text) if block.kind == "text" else None
+        if letter == note.letters + 1 and note.steps and section == "steps" and block.kind != "item":
+            self.placed.append(block.text[0])
+            self._step(note, lettered, block.line, 0)
+            note.letters = letter
+            return
         if typed and note.section in ("", "steps") and int(typed[1]) in (1, len(note.steps) + 1):
             self.placed.append(typed[1])
             self._step(note, block.text[typed.end() :], block.line, int(typed[1]))
@@ -255,6 +264,7 @@ class _Making:
         self.placed.append(text)
         note.steps.append(_Step(text, line, number, tuple(note.messages)))
         note.messages = []
+        note.letters = 0
 
     def _name_item(self, note: _Open, section: str, text: str) -> None:
         self.placed.append(text)

@@ -8,6 +8,7 @@ from typing import Any, Literal
 from lxml import etree
 
 from assistant.desk.importing.blocks import Block, Left, Source, kept
+from assistant.desk.importing.lettered import lettered_lines
 from assistant.errors import Fault, NotesError
 from assistant.model import SIGNALS
 
@@ -88,12 +89,13 @@ class _Walk:
         if self._flat:
             self._texts.append(" ")
             return
-        text = kept("".join(self._texts))
+        parts = lettered_lines("".join(self._texts))
         self._texts = []
-        if text:
-            self.blocks.append(self._next._replace(line=self._line, text=text))
-            if self._next.kind == "item":
-                self._next = Block("more", 1, level=self._next.level)
+        for below, part in parts:
+            if text := kept(part):
+                self.blocks.append(self._next._replace(line=self._line + below, text=text))
+                if self._next.kind == "item":
+                    self._next = Block("more", 1, level=self._next.level)
 
     def inside(self, element: Any) -> None:
         """Read what an element holds."""
@@ -137,7 +139,7 @@ class _Walk:
             self._texts.append(" ")
         elif tag in _PICTURES:
             named = (kept(element.get(key) or "") for key in ("alt", "title", "src", "data"))
-            self._tell(element, "a picture has no place in a note", " ".join(filter(None, named)))
+            self._tell(element, "a picture is not taken over: save it beside the note", " ".join(filter(None, named)))
         elif tag == "a" and not (element.get("href") or "#").startswith("#"):
             self._tell(element, "a link is kept as its text", f"{self._peek(element)} -> {kept(element.get('href'))}")
         elif tag in ("b", "strong") and (text := self._peek(element)):

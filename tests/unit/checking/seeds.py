@@ -8,13 +8,16 @@ from pathlib import Path
 
 from assistant.checking.book import read_book
 from assistant.checking.rule import Book, Rule
+from assistant.checking.trade_words import WORDS
 from assistant.notes.reader import read_note
 from tests.making import TRADE_TEXT
 
 TODAY = date(2026, 11, 27)
+SHIPPED = Path(__file__).parents[3] / "corpus"
 NAME = "pad-seed"
 """The note with the example; it comes after its neighbour, as a rule on pairs speaks of the second."""
 EARLIER = "earlier.txt"
+LAMP = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><circle cx="4" cy="4" r="3"/></svg>'
 WON = "won by another note"
 TO_FILL_IN = frozenset({"C613"})
 """Rules that tell what is left to the company: the shipped notes have no numbers of theirs."""
@@ -172,6 +175,7 @@ def write_frame(root: Path) -> Path:
     (root / "trade.yaml").write_text(TRADE_TEXT, "utf-8")
     (root / "spelling.txt").write_text("# right\nvapour\n", "utf-8")
     (root / "forbidden.yaml").write_text(FORBIDDEN, "utf-8")
+    (root / WORDS).write_text((SHIPPED / WORDS).read_text("utf-8"), "utf-8")
     return root
 
 
@@ -198,6 +202,10 @@ def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
             "title: Spare goes back", "title: Pad begun"
         )
         (root / "pad/pad-begun.md").write_text(begun.replace("---\n\n", "status: draft\n---\n\n", 1), "utf-8")
+    if rule.code in ("C116", "C117"):
+        picture = "pad/pad-stray.svg" if (rule.code, example) == ("C117", rule.bad) else "pad/pad-lamp.svg"
+        (root / picture).write_text(LAMP, "utf-8")
+        path = path if rule.code == "C116" or example == rule.good else picture
     if rule.code == "C115":
         (root / EARLIER).write_text(
             text.replace("A lead breaks", "A wire breaks").replace("revision: 4", "revision: 3"), "utf-8"

@@ -13,6 +13,7 @@ from assistant.checking.check import check, narrowed
 from assistant.checking.output import findings_sarif, findings_text, rules_markdown
 from assistant.checking.registry import all_rules
 from assistant.checking.rule import Rule
+from assistant.checking.trade_words import WORDS
 from assistant.checking.words import COMMANDS
 from tests.making import NOTE_PATH
 from tests.unit.checking.seeds import TO_FILL_IN, add_example, book_of, write_frame
@@ -47,6 +48,7 @@ def test_the_style_guide_lists_every_command() -> None:
 
 
 def test_faults_are_found_at_their_lines(two_notes: Path) -> None:
+    (two_notes / WORDS).write_text((CORPUS / WORDS).read_text("utf-8"), "utf-8")
     path = two_notes / NOTE_PATH
     text = path.read_text("utf-8").replace(
         "2. Unplug the pad.", "2. Unplug the pad and then lift the console by the lead."

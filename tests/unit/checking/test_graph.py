@@ -12,9 +12,11 @@ from assistant.checking.circles import closed_circles
 from assistant.checking.graph import Graph, Place, Way, build, circles
 from assistant.checking.graph_picture import graph_svg
 from assistant.checking.graph_report import graph_json, graph_report, graph_text
+from assistant.checking.trade_words import read_words
 from assistant.model import Branch, Corpus, Note, Step, Trade
 from assistant.notes.reader import read_note
 from tests.making import NOTE_PATH, NOTE_TEXT
+from tests.unit.checking.seeds import SHIPPED
 
 PLAIN = read_note(NOTE_TEXT, NOTE_PATH)
 Choice = tuple[str, str]
@@ -238,7 +240,7 @@ def test_the_report_counts_and_names_what_it_finds() -> None:
     dead = made(
         "cab-move", "Isolate the station.", ("Roll it.", [("If it has no wheels", "vr-play-area"), ("If not", "done")])
     )
-    report = graph_report(Corpus((dead, other, one)))
+    report = graph_report(Corpus((dead, other, one)), read_words(SHIPPED))
     assert report.counts["notes"] == 3
     assert report.counts["go"] == 3
     assert [way.start for way in report.left_off] == [Place("cab-move", 2), Place("cab-move", 2)]

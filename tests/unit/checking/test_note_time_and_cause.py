@@ -13,16 +13,18 @@ from assistant.checking.rule import Book, Rule
 from assistant.checking.rules.link_title import RULE as LINK_TITLE
 from assistant.checking.rules.minutes import RULE as MINUTES
 from assistant.checking.rules.untreated_cause import RULE as CAUSE
+from assistant.checking.trade_words import WORDS
 from assistant.model import Corpus, Item, Note, Trade
 from tests.making import write_corpus
-from tests.unit.checking.seeds import book_of
+from tests.unit.checking.seeds import SHIPPED, book_of
 from tests.unit.checking.test_graph import made
 
 PART = Item("cabinet fan", "cabinet fans", "ordered")
 
 
 def messages(rule: Rule, *notes: Note) -> list[str]:
-    book = Book(Corpus(notes, trade=Trade(parts=(PART,))), {}, date(2026, 11, 27))
+    texts = {WORDS: tuple((SHIPPED / WORDS).read_text("utf-8").split("\n"))}
+    book = Book(Corpus(notes, trade=Trade(parts=(PART,))), texts, date(2026, 11, 27))
     return [finding.message for finding in rule.find(book)]
 
 

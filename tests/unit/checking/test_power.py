@@ -5,11 +5,14 @@ from __future__ import annotations
 import pytest
 
 from assistant.checking.graph import build
-from assistant.checking.power import ISOLATING, Power, moves_lid, needs_power, reaches_inside
-from assistant.model import Corpus, Note, Trade
+from assistant.checking.power import Power
+from assistant.checking.trade_words import TradeWords, read_words
+from assistant.model import Corpus, Note
+from tests.unit.checking.seeds import SHIPPED
 from tests.unit.checking.test_graph import made
 
-TRADE = Trade(stations={"disc": "console", "pad": "pad", "wheel": "steering wheel"})
+WORDS = read_words(SHIPPED)
+ISOLATING = WORDS.isolating
 ISOLATE = made(
     ISOLATING,
     ("Look at the plug.", [("If it is dry", "2"), ("If not", "done")]),
@@ -20,7 +23,16 @@ ISOLATE = made(
 
 
 def power_of(*notes: Note) -> Power:
-    return Power(build(Corpus((*notes, ISOLATE))), TRADE)
+    return Power(build(Corpus((*notes, ISOLATE))), WORDS)
+
+
+def test_a_trade_without_words_has_nothing_on_the_mains() -> None:
+    power = Power(build(Corpus((ISOLATE,))), TradeWords())
+    assert power.change("Unplug the station.") is None
+    assert power.change("Isolate the station at the outlet.") is None
+    assert not power.is_test("Play one demo loop.")
+    assert not power.opens("Lift the lid.")
+    assert not power.reaches_inside("Reach behind the station.")
 
 
 @pytest.mark.parametrize(
@@ -85,9 +97,9 @@ def test_words_of_power(text: str, state: str | None) -> None:
     ],
 )
 def test_acts_that_ask_for_power_or_for_none(text: str, told: str) -> None:
-    found = [
-        name for name, knows in (("test", needs_power), ("lid", moves_lid), ("inside", reaches_inside)) if knows(text)
-    ]
+    power = power_of()
+    kinds = {"test": power.is_test, "lid": power.opens, "inside": power.reaches_inside}
+    found = [name for name, knows in kinds.items() if knows(text)]
     assert found == ([told] if told else [])
 
 

@@ -216,7 +216,7 @@ def test_each_contact_without_a_number_is_told_at_its_line(root: Path) -> None:
 def test_the_packing_list_has_the_bag_first_and_the_notes_that_list_a_thing(root: Path) -> None:
     write_note(root, tools="cabinet key, trolley")
     add_example(root, RULES["C612"], RULES["C612"].good)
-    rows = packing_list(book_of(root).corpus)
+    rows = packing_list(book_of(root).corpus, "visit-kit")
     assert [(row.kind, row.item.name, row.item.place, row.notes) for row in rows] == [
         ("tools", "cabinet key", "kit", (NAME,)),
         ("tools", "hex key", "kit", ()),

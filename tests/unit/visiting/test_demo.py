@@ -41,7 +41,7 @@ from assistant.journal.store import Journal
 from assistant.model import Note
 from assistant.notes.corpus import read_corpus
 from assistant.visiting.demo import fill_demo
-from assistant.visiting.demo_words import CASES, THEMES
+from assistant.visiting.demo_words import shipped_scenes
 from assistant.visiting.figures import repeat_faults
 from assistant.visiting.kit import live_bag
 from assistant.visiting.open_points import left_open
@@ -50,6 +50,8 @@ from assistant.visiting.recorder import Recorder
 from assistant.visiting.rounds import events
 from assistant.visiting.walk import replay
 
+CASES, THEMES = shipped_scenes()
+MIXED_UP = "dark: no, that is the next station"
 CORPUS = Path(__file__).parents[3] / "corpus"
 UNTIL = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 DAY = "2026-03-02"
@@ -241,6 +243,23 @@ def test_faults_without_a_note_are_recorded_as_seen_only(tmp_path: Path) -> None
         fill_demo(journal, lambda _: None, until=UNTIL)
         assert len(journal.all(Sighting, result="fault")) > 50
         assert not journal.all(Work)
+
+
+def test_notes_of_another_trade_are_told_by_their_titles(tmp_path: Path) -> None:
+    """Notes that only inform, withdraw or hand over, and those on safety, tell of no fault by themselves."""
+    kept = ("pad-stick-cap", "disc-clean", "visit-out-of-order", "safety-fire", "visit-kit")
+    own = {f"x-{name}" if "safety" not in name else name: notes()[name]._replace(id=f"x-{name}") for name in kept}
+    with Journal(tmp_path / "a.db") as journal:
+        fill_demo(journal, own.get, until=UNTIL, ids=tuple(own))
+        told = {sighting.condition for sighting in journal.all(Sighting, result="fault")} - {MIXED_UP}
+        assert told == {own["x-pad-stick-cap"].title.lower(), own["x-disc-clean"].title.lower()}
+        assert {work.note for work in journal.all(Work)} >= {"x-pad-stick-cap", "x-disc-clean"}
+
+
+def test_where_no_note_mends_anything_no_visit_is_made_up(tmp_path: Path) -> None:
+    only = {"x-kit": notes()["visit-kit"]._replace(id="x-kit")}
+    with Journal(tmp_path / "a.db") as journal, pytest.raises(UsageError, match="no note has something done"):
+        fill_demo(journal, only.get, until=UNTIL, ids=tuple(only))
 
 
 def test_a_journal_with_records_is_refused(tmp_path: Path) -> None:

@@ -18,14 +18,15 @@ from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
 from assistant.journal.records import Signed
 from assistant.journal.store import Journal
-from assistant.visiting import photos, report_forms
+from assistant.visiting import photos, report_page
 from assistant.visiting.open_points import OpenPoint
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import period_report, visit_report
 from assistant.visiting.report_blocks import totals_line
-from assistant.visiting.report_forms import report_html, report_json, report_markdown
+from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.report_model import HandOver, IncidentReport, Picture, Report, StationReport, VisitReport
+from assistant.visiting.report_page import report_html
 from assistant.visiting.rounds import sum_of
 from assistant.visiting.walk import tick
 from tests.making import answer_of
@@ -405,7 +406,7 @@ def test_without_pillow_the_pictures_are_named(
     recorder: Recorder, journal: Journal, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole_visit(recorder, clock)
-    for module in (photos, report_forms):
+    for module in (photos, report_page):
         monkeypatch.setattr(module, "can_make_small", lambda: False)
     text = report_html(visit_report(journal))
     assert "<img" not in text
