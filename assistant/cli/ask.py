@@ -10,6 +10,7 @@ from assistant.cli.common import open_journal, open_pack
 from assistant.cli.output import answer_line, answer_text, terminal_width
 from assistant.cli.plain import Plain
 from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.languages import said
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -64,4 +65,4 @@ def _record(answer: Answer, options: argparse.Namespace | Plain) -> None:
         with open_journal(options) as journal:
             record_question(journal, answer)
     except AssistantError as error:
-        print(f"the question was not kept: {printable(str(error))}", file=sys.stderr)
+        print(said("the question was not kept: {why}", why=printable(str(error))), file=sys.stderr)

@@ -12,9 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_places, notes_folder, say, with_extra
+from assistant.cli.common import add_eval, add_places, notes_folder, say, with_extra
 from assistant.cli.previewing import card_text
 from assistant.errors import ExitCode, UsageError
+from assistant.wording import counted
 
 if TYPE_CHECKING:
     from assistant.checking.check import Found
@@ -49,7 +50,7 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
     near.add_argument("--most", type=int, default=5, metavar="N", help="so many of each kind")
     near.add_argument("--format", choices=("text", "json"), default="text")
     watch = acts.add_parser("watch", help="check and score the notes at every save, until Ctrl+C")
-    watch.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(watch)
     watch.add_argument("--card", action="store_true", help="draw each saved note as a rep would see it, too")
     for act, what, run in ((new, "a new note", _new), (near, "comparing", _similar), (watch, "watching", _watch)):
         add_places(act, argparse.SUPPRESS)
@@ -57,7 +58,8 @@ def add_authoring(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
 
 
 def _new(options: argparse.Namespace) -> int:
-    from assistant.desk.skeleton import FIELDS, begin_trade, draft_of, new_note
+    from assistant.desk.beginning import begin_trade
+    from assistant.desk.skeleton import FIELDS, draft_of, new_note
     from assistant.notes.trade import TRADE, read_trade
 
     root = notes_folder(options)
@@ -145,7 +147,7 @@ def _apart_lines(title: str, rows: Sequence[Apart]) -> Iterator[str]:
 
 def _watch(options: argparse.Namespace) -> int:
     from assistant.checking.registry import all_rules
-    from assistant.compiling.settings import default_settings
+    from assistant.compiling.settings import corpus_settings
     from assistant.desk.watching import Watch
     from assistant.evaluation.labels import read_questions
 
@@ -155,8 +157,8 @@ def _watch(options: argparse.Namespace) -> int:
         say(f"{path}: not there, so that the rules are kept and nothing is scored")
     questions = read_questions(path) if path.exists() else []
     today = datetime.now().astimezone().date()
-    with closing(Watch(root, questions, default_settings(), all_rules(), today, say)) as watch:
-        say(f"watching {root}: {len(questions)} questions; Ctrl+C ends")
+    with closing(Watch(root, questions, corpus_settings(root), all_rules(), today, say)) as watch:
+        say(f"watching {root}: {counted(len(questions), 'question')}; Ctrl+C ends")
         while True:
             if not watch.changed():
                 time.sleep(_POLL)

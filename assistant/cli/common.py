@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from assistant.progress import Progress
 
 __all__ = [
+    "add_eval",
     "add_places",
     "has_terminal",
     "needs_terminal",
@@ -41,6 +42,18 @@ def add_places(parser: argparse.ArgumentParser, default: str | None) -> None:
     parser.add_argument("--corpus", metavar="DIR", default=default, help="folder of notes (ASSISTANT_CORPUS)")
     parser.add_argument("--pack", metavar="FILE", default=default, help="compiled notes (ASSISTANT_PACK)")
     parser.add_argument("--home", metavar="DIR", default=default, help="folder for own files (ASSISTANT_HOME)")
+
+
+def add_eval(parser: argparse.ArgumentParser) -> None:
+    """Add the option that names the folder of labelled questions; `with_extra` fills in which it is without it."""
+    told = "folder of labelled questions; else 'eval' in the folder of notes, or here"
+    parser.add_argument("--eval", metavar="DIR", help=told)
+
+
+def _labels_folder(options: argparse.Namespace) -> str:
+    """Return the folder of labelled questions: ``eval`` in the folder of notes where there is one, else here."""
+    corpus = places_of(options).corpus
+    return str(corpus / "eval") if corpus is not None and (corpus / "eval").is_dir() else "eval"
 
 
 def places_of(options: argparse.Namespace | Plain) -> Places:
@@ -139,9 +152,14 @@ def needs_terminal(instead: str) -> None:
 def with_extra(
     what: str, function: Callable[[argparse.Namespace], int], extra: str = "desk"
 ) -> Callable[[argparse.Namespace], int]:
-    """Return a command that says which package ``what`` needs, where one of those of an extra is missing."""
+    """Return a command that says which package ``what`` needs, where one of those of an extra is missing.
+
+    It is handed the folder of labelled questions where it asks for one and none is named.
+    """
 
     def run(options: argparse.Namespace) -> int:
+        if "eval" in options and options.eval is None:
+            options.eval = _labels_folder(options)
         try:
             return function(options)
         except ModuleNotFoundError as error:

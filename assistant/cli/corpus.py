@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import printable
 from assistant.cli.authoring import add_authoring
+from assistant.cli.beginning import add_init
 from assistant.cli.common import add_places, places_of, say, with_extra
 from assistant.cli.graph import add_graph
 from assistant.cli.history import add_history
@@ -24,22 +25,25 @@ from assistant.cli.release import add_compile, program_version
 from assistant.cli.signing import add_sign
 from assistant.errors import ExitCode, UsageError
 from assistant.pack.reader import Pack
+from assistant.wording import counted
 
 if TYPE_CHECKING:
     from assistant.checking.check import Found
-    from assistant.checking.rule import Book, Rule
+    from assistant.checking.rule import Book, Rule, Severity
     from assistant.model import Note
 
 __all__ = ["add_arguments"]
 
 _COMPARING = "C115"
 """Code of the rule that compares notes with what they were."""
+_LEVELS: tuple[Severity, ...] = ("error", "warning", "note")
 _FORMATS = ("text", "json", "sarif", "markdown")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands."""
     acts = parser.add_subparsers(dest="act", metavar="act", required=True)
+    add_init(acts)
     add_compile(acts)
     checked = acts.add_parser(
         "check",
@@ -114,6 +118,7 @@ def _named(paths: Sequence[str], root: Path) -> set[Path]:
 def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Found], list[str]]:
     """Check, mend where asked to, print the findings and return them, with the lines that sum them up."""
     from assistant.checking.book import read_book
+    from assistant.checking.by_language import readable
     from assistant.checking.check import check
     from assistant.checking.mend import mend_all
     from assistant.checking.output import findings_json, findings_sarif, findings_text
@@ -132,10 +137,10 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
         file = (root / path).resolve()
         return not named or not named.isdisjoint((file, *file.parents))
 
-    book = read_book(root, today)
-    rules = rules if options.rule else kept_rules(book, rules)
+    book = read_book(root, today, progress=say)
+    rules = readable(book, rules if options.rule else kept_rules(book, rules))
     if options.fix:
-        say(f"{mend_all(root, lambda: read_book(root, today), rules, wanted)} lines mended")
+        say(f"{counted(mend_all(root, lambda: read_book(root, today), rules, wanted), 'line')} mended")
         book = read_book(root, today)
     book = book._replace(earlier=_earlier(options.since, root, rules))
     if options.pack is not None:
@@ -151,17 +156,20 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
 
 
 def _sum(book: Book, rules: Sequence[Rule], found: Sequence[Found], *, named: bool) -> list[str]:
+    from assistant.checking.by_language import unread
     from assistant.checking.switched import switched_off
     from assistant.notes.drafts import drafts
     from assistant.notes.signing import sign_offs
 
     counts = Counter(one.rule.severity for one in found)
-    told = [f"{len(rules)} rules: " + ", ".join(f"{counts[level]} {level}s" for level in ("error", "warning", "note"))]
+    told = [f"{counted(len(rules), 'rule')}: " + ", ".join(counted(counts[level], level) for level in _LEVELS)]
     if not named:
         told += [printable(f"rule {one.rule} is off: {one.reason}") for one in switched_off(book)]
+    if unread(book):
+        told.append(unread(book))
     begun = drafts(book.corpus)
     if begun:
-        told.append(f"{len(begun)} drafts, which are in no pack: {', '.join(note.id for note in begun)}")
+        told.append(f"{counted(len(begun), 'draft')}, in no pack: {', '.join(note.id for note in begun)}")
     return [*told, str(sign_offs(book.corpus.notes))]
 
 
@@ -178,10 +186,28 @@ def _earlier(since: str | None, root: Path, rules: Sequence[Rule]) -> Mapping[st
 
 
 def _first_notes(path: Path, book: Book, rules: Sequence[Rule]) -> Callable[[str], str | None]:
-    """Ask the pack which note wins each example question, where a rule needs it."""
+    """Let the pack be asked which note wins each example question, where a rule needs it, while other rules are kept.
+
+    Who calls what is returned waits for all answers. Where the command is broken off nobody waits.
+    """
+    from concurrent.futures import Future
+    from threading import Thread
+
     from assistant.answering.spread import first_notes
     from assistant.checking.asked import asked
 
-    with Pack(path) as pack:
-        needed = asked(book) if any(rule.needs_pack for rule in rules) else ()
-        return first_notes(pack, (one.text for one in needed), say).get
+    needed = tuple(dict.fromkeys(one.text for one in asked(book))) if any(rule.needs_pack for rule in rules) else ()
+    notes: Future[dict[str, str | None]] = Future()
+
+    def ask() -> None:
+        try:
+            with Pack(path) as pack:
+                notes.set_result(first_notes(pack, needed))
+        except Exception as error:
+            notes.set_exception(error)
+
+    with Pack(path):
+        if needed:
+            say(f"asking {len(needed)} questions")
+    Thread(target=ask, daemon=True).start()
+    return lambda question: notes.result().get(question)

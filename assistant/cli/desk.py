@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import Any
 
 from assistant.analysis.tokens import printable
-from assistant.cli.common import add_places, open_pack, places_of, say, with_extra
+from assistant.cli.common import add_eval, add_places, open_pack, places_of, say, with_extra
 from assistant.cli.desk_groups import add_group, add_take, add_unanswered
+from assistant.cli.scoring import questions_of
 from assistant.errors import ExitCode, UsageError
+from assistant.wording import counted
 
 __all__ = ["add_arguments"]
 
@@ -23,7 +25,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     impact = acts.add_parser("impact", help="which questions change between two states of the notes")
     impact.add_argument("before", help="a pack, a folder of notes, or a git revision")
     impact.add_argument("after", nargs="?", help="the same; the notes as they are now where not given")
-    impact.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(impact)
     impact.add_argument("--journal", action="append", default=[], metavar="PATH", help="also the questions of journals")
     impact.add_argument("--format", choices=("text", "json"), default="text")
     impact.set_defaults(run=_impact)
@@ -36,14 +38,13 @@ def _impact(options: argparse.Namespace) -> int:
     from assistant.desk.impact import impact
     from assistant.desk.sources import read_sources
     from assistant.desk.states import open_state
-    from assistant.evaluation.labels import read_questions
     from assistant.journal.records import Question
     from assistant.notes.corpus import read_corpus
 
     places = places_of(options)
     if places.corpus is None:
         raise UsageError("impact needs the folder of notes: name it with --corpus")
-    labelled = read_questions(Path(options.eval) / "questions.jsonl")
+    labelled = questions_of(options, "asked of both")
     sources = read_sources([Path(path) for path in options.journal]) if options.journal else []
     asked = [question.text for export in sources for question in export.all(Question)]
     with (
@@ -83,7 +84,8 @@ def _print_impact(found: Any) -> None:
     print(f"\n{counts}")
     old = found.count("label to look at again")
     if old or found.lines:
-        print(f"{old} labels and {len(found.lines)} lines of uncovered.txt to look at again: assistant score relabel")
+        again = f"{counted(old, 'label')} and {counted(len(found.lines), 'line')} of uncovered.txt"
+        print(f"{again} to look at again: assistant score relabel")
     print(f"labelled questions right before {found.right[0]}\nlabelled questions right after  {found.right[1]}")
     print(f"paired randomization test: p = {found.p:.4f}")
     if found.asked:

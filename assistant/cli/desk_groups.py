@@ -192,7 +192,7 @@ def _take(options: argparse.Namespace) -> int:
         if options.word:
             form, equals, word = options.word.partition("=")
             if not equals:
-                raise UsageError("--word reads FORM=WORD, such as gamepad=pad")
+                raise UsageError("--word reads FORM=WORD: the form that reps type, and the word of the notes")
             add_vocabulary(corpus, form, word, options.weight)
             print(f"vocabulary.yaml: '{printable(form)}' stands for '{printable(word)}' at {options.weight}.")
         elif options.uncovered:

@@ -29,11 +29,13 @@ def _graph(options: argparse.Namespace) -> int:
     from assistant.checking.graph import build
     from assistant.checking.graph_picture import graph_svg
     from assistant.checking.graph_report import graph_json, graph_report, graph_text
+    from assistant.checking.trade_words import read_words
     from assistant.notes.corpus import read_corpus
     from assistant.notes.writing import write_whole
 
-    corpus = read_corpus(notes_folder(options))
-    report = graph_report(corpus)
+    root = notes_folder(options)
+    corpus = read_corpus(root)
+    report = graph_report(corpus, read_words(root))
     if options.svg:
         path = Path(options.svg)
         write_whole(path, graph_svg(build(corpus), corpus.trade))

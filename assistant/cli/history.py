@@ -10,6 +10,7 @@ from pathlib import Path
 from assistant.analysis.tokens import json_line, printable
 from assistant.cli.common import add_places, notes_folder, with_extra
 from assistant.errors import ExitCode, UsageError
+from assistant.wording import counted
 
 __all__ = ["add_history"]
 
@@ -69,10 +70,12 @@ def _history(options: argparse.Namespace) -> int:
 
 def _diff(options: argparse.Namespace) -> int:
     from assistant.desk.differing import differing, seen_in
+    from assistant.notes.drafts import refuse_drafts
 
     folder = notes_folder(options) if not all(map(_stands, (options.before, options.after))) else Path()
     before, after = (seen_in(state, folder) for state in (options.before, options.after))
     if options.note and options.note not in before.notes and options.note not in after.notes:
+        refuse_drafts([*before.drafts, *after.drafts], (options.note,))
         raise UsageError(f"no note '{printable(options.note)[:60]}' in either")
     rows = list(differing(before, after, options.note))
     if options.format == "json":
@@ -81,7 +84,7 @@ def _diff(options: argparse.Namespace) -> int:
         for name, what, lines in rows:
             print(printable(f"{name}: {what}"))
             _print_lines(lines)
-        print(f"{len(rows)} notes differ as a rep sees them")
+        print(f"{counted(len(rows), 'note differs', 'notes differ')} as a rep sees them")
     return ExitCode.DONE if rows else ExitCode.NOTHING
 
 

@@ -39,9 +39,11 @@ def add_kit(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def _kit(options: argparse.Namespace) -> int:
     from assistant.checking.tools import packing_list
+    from assistant.checking.trade_words import read_words
     from assistant.notes.corpus import read_released
 
-    rows = packing_list(read_released(notes_folder(options)))
+    root = notes_folder(options)
+    rows = packing_list(read_released(root), read_words(root).kit)
     if options.format == "json":
         print(json_line([{**_row(row), "notes": list(row.notes)} for row in rows]))
     elif options.format == "csv":

@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_places, needs_terminal, open_pack, places_of, say, with_extra
+from assistant.cli.common import add_eval, add_places, needs_terminal, open_pack, places_of, say, with_extra
 from assistant.errors import ExitCode, UsageError
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def add_label(acts: Any) -> None:
     label.add_argument(
         "--print", action="store_true", help="print what is labelled so far, one object a line, and leave"
     )
-    label.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(label)
     add_places(label, argparse.SUPPRESS)
     label.set_defaults(run=with_extra("labelling", _label))
 
@@ -50,7 +50,7 @@ def add_agree(acts: Any) -> None:
         "first", nargs="?", metavar="A", help="labels; each note that they name for a question counts as right"
     )
     agree.add_argument("second", nargs="?", metavar="B", help="labels, whose best note is compared")
-    agree.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(agree)
     agree.add_argument("--format", choices=("text", "json"), default="text")
     add_places(agree, argparse.SUPPRESS)
     agree.set_defaults(run=with_extra("scoring", _agree))
@@ -109,7 +109,9 @@ def _agree(options: argparse.Namespace) -> int:
 
     if options.first is None:
         folder = Path(options.eval)
-        found = agreement(folder / "questions.jsonl", folder / "second.jsonl", folder / "dialogues.jsonl")
+        also = folder / "second_kinds.jsonl"
+        second = [folder / "second.jsonl", *([also] if also.exists() else [])]
+        found = agreement(folder / "questions.jsonl", second, folder / "dialogues.jsonl")
     elif options.second is None:
         raise UsageError("name two files of labels, or none for the two in the folder of labelled questions")
     else:

@@ -14,7 +14,7 @@ from assistant.errors import AssistantError, ExitCode, MissingExtraError
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from typing import NoReturn
 
 __all__ = ["main", "run"]
@@ -91,10 +91,21 @@ def _answer(plain: Plain) -> int:
 
 
 def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int:
+    """Show the screen; what is loaded for its first frame is not looked through for garbage, which it holds none of."""
+    import gc
+
     if not has_terminal():
         parser.print_usage(sys.stderr)
         print(f"the screen needs a terminal; {_ASKING}", file=sys.stderr)
         return ExitCode.USAGE
+    gc.disable()
+    try:
+        return _loaded_screen()(options)
+    finally:
+        gc.enable()
+
+
+def _loaded_screen() -> Callable[[argparse.Namespace], int]:
     try:
         from assistant.cli.screen import run as run_screen
     except ModuleNotFoundError as error:
@@ -102,5 +113,4 @@ def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int
             f"the screen needs the package '{error.name}': pip install \".[screen]\" in the folder of the program; "
             f"without it, {_ASKING}"
         ) from error
-
-    return run_screen(options)
+    return run_screen

@@ -8,6 +8,7 @@ import sys
 from assistant.analysis.tokens import json_line, printable
 from assistant.answering.card import Block, card
 from assistant.errors import AssistantError
+from assistant.languages import said
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def write_out(text: str, output: str | None) -> None:
 
 def _draw(block: Block, width: int) -> Iterable[str]:
     if block.kind == "read_as":
-        return [*_wrap(f"Read as: {block.text}", width), ""]
+        return [*_wrap(said("Read as: {words}", words=block.text), width), ""]
     if block.kind == "action":
         return _wrap(f"{block.head} - {block.text}", width)
     if block.kind in ("needs", "contact"):
@@ -84,6 +85,8 @@ def _draw(block: Block, width: int) -> Iterable[str]:
         return ["", *_wrap(f"! {block.head}: {block.text}", width, "  "), ""]
     if block.kind == "step":
         return _wrap(f"{MATCH_SIGN if block.marked else ' '} {block.head}. {block.text}", width, _INDENT)
+    if block.kind == "picture":
+        return _wrap(f"{_INDENT}{block.head}: {block.text} ({block.target})", width, _INDENT + "  ")
     if block.kind == "choice":
         return _wrap(f"{_INDENT}- {block.text}", width, _INDENT + "  ")
     if block.kind == "source":

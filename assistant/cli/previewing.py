@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import printable
-from assistant.cli.common import add_places, notes_folder, places_of, say, with_extra
+from assistant.cli.common import add_eval, add_places, notes_folder, places_of, say, with_extra
 from assistant.cli.output import answer_text, terminal_width
 from assistant.errors import ExitCode, UsageError
 
@@ -34,7 +34,7 @@ def add_show(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "and loses against the compiled pack. The card comes at once, the questions after its class is learned.",
     )
     shown.add_argument("file", metavar="FILE", help="the file of a note, in the folder of notes or not, or its id")
-    shown.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(shown)
     shown.add_argument("--card", action="store_true", help="the card and the findings alone")
     add_places(shown, argparse.SUPPRESS)
     shown.set_defaults(run=with_extra("showing a note", _show))
@@ -106,7 +106,7 @@ def _phrase_lines(note: Note) -> Iterator[str]:
 
 def _previewed(options: argparse.Namespace, book: Book, note: Note) -> Preview:
     from assistant.compiling.fresh import compile_now
-    from assistant.compiling.settings import default_settings
+    from assistant.compiling.settings import corpus_settings
     from assistant.desk.preview import preview
     from assistant.pack.reader import Pack
 
@@ -115,7 +115,7 @@ def _previewed(options: argparse.Namespace, book: Book, note: Note) -> Preview:
         say(f"{places.pack}: not there, so that all notes are compiled once")
         compile_now(places._replace(corpus=notes_folder(options)), say)
     with Pack(places.pack) as pack:
-        return preview(note, book.corpus, pack, _questions(options.eval), default_settings(), say)
+        return preview(note, book.corpus, pack, _questions(options.eval), corpus_settings(notes_folder(options)), say)
 
 
 def _questions(folder: str) -> list[LabelledQuestion]:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from assistant.cli.common import add_places, notes_folder, say, with_extra
 from assistant.errors import AssistantError, ExitCode, MissingExtraError, UsageError
+from assistant.wording import counted
 
 __all__ = ["add_print"]
 
@@ -38,27 +39,30 @@ def add_print(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
 
 
 def _print(options: argparse.Namespace) -> int:
-    from assistant.desk.booklet.page import booklet_page
+    from assistant.desk.booklet.page import anchors_of, booklet_page
     from assistant.desk.booklet.pdf import numbered_pdf
     from assistant.desk.booklet.sheets import chosen_notes, sheets_of
-    from assistant.notes.corpus import read_released
+    from assistant.notes.corpus import read_corpus
+    from assistant.notes.drafts import refuse_drafts, released
 
     output = Path(options.output)
     if output.suffix not in (".html", ".pdf"):
         raise UsageError(f"{output}: a booklet is a file .html or .pdf")
     if output.exists():
         raise _there(output)
-    corpus = read_released(notes_folder(options))
+    whole = read_corpus(notes_folder(options))
+    refuse_drafts(whole.notes, options.notes)
+    corpus = released(whole)
     notes = chosen_notes(corpus, options.notes, options.area, options.station)
-    sheets = sheets_of(notes, corpus.trade, options.per_page)
+    sheets = sheets_of(notes, corpus, options.per_page)
     today = datetime.now().astimezone().date()
     page = partial(booklet_page, sheets, corpus, today, title=options.title, per_page=options.per_page)
     if output.suffix == ".html":
         _write(output, page(), len(notes))
         return ExitCode.DONE
     try:
-        say(f"Drawing {len(notes)} notes")
-        drawn = numbered_pdf(lambda pages: page(pages=pages), [sheet.anchor for sheet in sheets], say)
+        say(f"Drawing {counted(len(notes), 'note')}")
+        drawn = numbered_pdf(lambda pages: page(pages=pages), anchors_of(sheets), say)
         _write(output, drawn, len(notes))
     except MissingExtraError as error:
         print(f"{error}; written as HTML instead", file=sys.stderr)
@@ -74,7 +78,7 @@ def _write(output: Path, raw: str | bytes, count: int) -> None:
         write_new(output, raw)
     except FileExistsError as error:
         raise _there(output) from error
-    print(f"{output}: {count} notes")
+    print(f"{output}: {counted(count, 'note')}")
 
 
 def _there(output: Path) -> AssistantError:

@@ -14,6 +14,7 @@ from assistant.cli.common import add_places, notes_folder, places_of, say
 from assistant.compiling.fresh import compile_now
 from assistant.errors import AssistantError, ExitCode, UsageError
 from assistant.pack.reader import Pack
+from assistant.wording import counted
 
 if TYPE_CHECKING:
     from assistant.checking.rule import Book
@@ -36,6 +37,13 @@ def add_compile(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     compiled.add_argument("--release", action="store_true", help="for reps: refuse what is not fit to be used")
     compiled.add_argument("--full", action="store_true", help="learn all anew, though no line has changed")
     compiled.add_argument("--unsigned", metavar="REASON", help="release notes that no safety officer signed, and why")
+    compiled.add_argument(
+        "--settings",
+        metavar="FILE",
+        default="",
+        help="bars and table as 'score tune' writes them; else those of "
+        "settings.json in the folder of notes, else those that ship",
+    )
     add_places(compiled, argparse.SUPPRESS)
     compiled.set_defaults(run=_compile)
 
@@ -55,13 +63,14 @@ def _compile(options: argparse.Namespace) -> int:
     places = places_of(options)
     if places.corpus is None and Path("corpus").is_dir():
         places = places._replace(corpus=Path("corpus"))
-    left_out = compile_now(places, say, full=options.full or options.release)
+    left_out = compile_now(places, say, full=options.full or options.release, settings=options.settings)
     for note in left_out:
         print(printable(f"{note.path}: left out, a draft: {note.draft}"))
     with Pack(places.pack) as pack:
-        drafts = f", {len(left_out)} drafts left out" if left_out else ""
+        drafts = f", {counted(len(left_out), 'draft')} left out" if left_out else ""
         print(
-            f"{places.pack}: {pack.manifest['notes']} notes{drafts}, {pack.manifest['lines']} lines learned from, "
+            f"{places.pack}: {counted(int(pack.manifest['notes']), 'note')}{drafts}, "
+            f"{counted(int(pack.manifest['lines']), 'line')} learned from, "
             f"{pack.digest}"
         )
         if facts:

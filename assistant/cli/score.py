@@ -14,9 +14,10 @@ from assistant.cli.common import open_pack, places_of, say
 from assistant.cli.label import add_agree, add_label
 from assistant.cli.relabel import add_relabel
 from assistant.cli.score_groups import add_groups
-from assistant.cli.scoring import TUNE, add_shared, is_below, labels_of, print_as, texts_of
+from assistant.cli.scoring import TUNE, add_explain, add_shared, is_below, labels_of, print_as, questions_of, texts_of
 from assistant.cli.sign_off import add_release
 from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.wording import counted
 
 __all__ = ["add_arguments"]
 
@@ -42,9 +43,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_agree(acts)
     add_groups(acts)
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
-    tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite")
+    tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite, or to write from the one that ships")
     for act, function in ((run, _run), (versus, _compare), (sealed, _sealed), (check, _check), (tune, _tune)):
         add_shared(act, function)
+    for act in (run, versus, sealed):
+        add_explain(act)
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -91,7 +94,7 @@ def _write_trec(folder: Path, qrels: Any, runs: Any) -> None:
     files = trec_files(qrels, runs)
     for name, text in files.items():
         write_whole(folder / name, text)
-    print(f"{len(files)} files written to {folder}", file=sys.stderr)
+    print(f"{counted(len(files), 'file')} written to {folder}", file=sys.stderr)
 
 
 def _compare(options: argparse.Namespace) -> int:
@@ -121,7 +124,7 @@ def _run_collection(options: argparse.Namespace) -> int:
     measures = ("nDCG@10", "MAP", "P@5", "MRR", "success@1", "success@3", "success@5")
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "collection.pack")
-        say(f"compiling {len(collection.documents)} documents")
+        say(f"compiling {counted(len(collection.documents), 'document')}")
         compile_collection(collection, default_settings(), path)
         with Pack(path) as pack:
             comparison = compare(
@@ -152,21 +155,22 @@ def _sealed(options: argparse.Namespace) -> int:
         report = score_notes(pack, questions, talks, "sealed", say, texts_of(options))
     shares = {name: (share.k, share.n) for name, share in report.shares.items() if share.n}
     opened = len(write_ledger(folder, ledger_line(now(), report.pack, digest, shares, options.why)))
-    print(f"opened {opened} times by the ledger in {folder}", file=sys.stderr)
+    print(f"opened {counted(opened, 'time')} by the ledger in {folder}", file=sys.stderr)
     print_as(report_json(report), report_text(report), options)
     return ExitCode.DONE
 
 
 def _check(options: argparse.Namespace) -> int:
     from assistant.answering.spread import first_notes
-    from assistant.evaluation.labels import read_questions
     from assistant.evaluation.leakage import check_leakage
     from assistant.notes.corpus import read_corpus
 
     places = places_of(options)
     if places.corpus is None:
         raise UsageError("the check reads the notes: name their folder with --corpus")
-    questions = read_questions(Path(options.eval, "questions.jsonl"))
+    questions = questions_of(options, "checked")
+    if not questions:
+        raise UsageError("nothing is labelled that could be checked; 'assistant score label' labels questions")
     corpus = read_corpus(places.corpus)
     with open_pack(options) as pack:
         notes = first_notes(pack, (q.question for q in questions), say)
@@ -182,9 +186,9 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _tune(options: argparse.Namespace) -> int:
+    from assistant.compiling.settings import read_settings, shipped_settings
     from assistant.evaluation.tuning import tune
     from assistant.notes.corpus import read_released
-    from assistant.notes.text import regular
     from assistant.notes.writing import write_whole
 
     places = places_of(options)
@@ -192,7 +196,16 @@ def _tune(options: argparse.Namespace) -> int:
         raise UsageError("tuning reads the notes: name their folder with --corpus")
     questions, talks = labels_of(options)
     path = Path(options.settings)
-    text = tune(read_released(places.corpus), regular(path).read_text("utf-8"), questions, talks, say)
-    write_whole(path, text)
-    print(f"settings written to {path}", file=sys.stderr)
+    before = shipped_settings()
+    if path.exists() or path.is_symlink():
+        read_settings(path)
+        before = path.read_text("utf-8")
+    tuned = tune(read_released(places.corpus), before, questions, talks, say)
+    for what in tuned.lacking:
+        print(f"kept as it was, {what}", file=sys.stderr)
+    if tuned.text == before:
+        print(f"nothing was chosen anew, so that {path} is left as it is", file=sys.stderr)
+    else:
+        write_whole(path, tuned.text)
+        print(f"settings written to {path}", file=sys.stderr)
     return ExitCode.DONE

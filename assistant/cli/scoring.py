@@ -9,14 +9,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_places, places_of, with_extra
+from assistant.cli.common import add_eval, add_places, places_of, with_extra
 
 if TYPE_CHECKING:
     from assistant.evaluation.labels import LabelledQuestion, Talk
     from assistant.evaluation.report import Report
     from assistant.evaluation.texts import Texts
 
-__all__ = ["TUNE", "add_shared", "is_below", "labels_of", "print_as", "texts_of"]
+__all__ = ["TUNE", "add_explain", "add_shared", "is_below", "labels_of", "print_as", "questions_of", "texts_of"]
 
 TUNE = "tune"
 """The split that all commands but ``sealed`` read."""
@@ -25,14 +25,27 @@ TUNE = "tune"
 def add_shared(act: argparse.ArgumentParser, run: Callable[[argparse.Namespace], int]) -> None:
     """Add what all these commands take, and what runs them."""
     add_places(act, argparse.SUPPRESS)
-    act.add_argument("--eval", metavar="DIR", default="eval", help="folder of labelled questions")
+    add_eval(act)
     act.add_argument("--format", choices=("text", "json"), default="text")
     act.set_defaults(run=with_extra("scoring", run))
 
 
+def add_explain(act: argparse.ArgumentParser) -> None:
+    """Add the switch that explains the words of the figures."""
+    act.add_argument("--explain", action="store_true", help="say in a line each what the words mean, at the end")
+
+
 def print_as(value: Any, text: str, options: argparse.Namespace) -> None:
-    """Print a value as JSON or its text, as the options ask."""
+    """Print a value as JSON or its text, as the options ask; after the text what its words mean, with ``--explain``."""
     print(json.dumps(value, indent=1) if options.format == "json" else text.rstrip("\n"))
+    if options.format == "json" or "explain" not in options:
+        return
+    from assistant.evaluation.glossary import glossary_lines, words_in
+
+    if options.explain:
+        print("\n".join(["", "what the words mean", *glossary_lines(words_in(text))]))
+    else:
+        print("--explain says in a line each what the words mean", file=sys.stderr)
 
 
 def labels_of(options: argparse.Namespace) -> tuple[list[LabelledQuestion], list[Talk]]:
@@ -47,6 +60,17 @@ def labels_of(options: argparse.Namespace) -> tuple[list[LabelledQuestion], list
         [] if questions in lacking else read_questions(questions),
         [] if talks in lacking else read_talks(talks),
     )
+
+
+def questions_of(options: argparse.Namespace, what: str) -> list[LabelledQuestion]:
+    """Return the labelled questions, none where their file is not there; stderr then tells that none are ``what``."""
+    from assistant.evaluation.labels import read_questions
+
+    path = Path(options.eval, "questions.jsonl")
+    if _is_there(path):
+        return read_questions(path)
+    print(f"{path}: is not there, so that no questions are {what}", file=sys.stderr)
+    return []
 
 
 def _is_there(path: Path) -> bool:

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 from assistant.cli.common import open_pack, places_of, say
 from assistant.cli.desk_screen import show_release
 from assistant.cli.release import program_version
-from assistant.cli.scoring import TUNE, add_shared, is_below, labels_of, print_as, texts_of
+from assistant.cli.scoring import TUNE, add_explain, add_shared, is_below, labels_of, print_as, texts_of
 from assistant.errors import AssistantError, ExitCode, UsageError
+from assistant.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,9 +22,12 @@ if TYPE_CHECKING:
     from assistant.evaluation.bars import Bars, Judged
     from assistant.evaluation.release import Release
     from assistant.evaluation.report import Report
+    from assistant.notes.signing import SignOffs
     from assistant.pack.reader import Pack
 
 __all__ = ["add_release"]
+
+_FEWEST_RELEASES = 2
 
 
 def add_release(acts: Any) -> None:
@@ -41,8 +45,12 @@ def add_release(acts: Any) -> None:
     gate.add_argument("--bars", metavar="FILE", help="the bars; bars.json in the folder of labelled questions")
     gate.add_argument("--baseline", metavar="FILE", help="and where a figure fell below this saved baseline")
     gate.add_argument("--write-bars", metavar="FILE", help="write first bars, a margin below what is measured now")
+    gate.add_argument("--verbose", action="store_true", help="name each note with a hazard that nobody has signed")
+    add_explain(gate)
     trend = acts.add_parser("trend", help="figures over several releases, as a table and perhaps a plot")
-    trend.add_argument("files", nargs="+", metavar="FILE.json", help="what 'score report' wrote beside its page")
+    trend.add_argument(
+        "files", nargs="+", metavar="FILE.json", help="what 'score report' wrote beside its page; two or more"
+    )
     trend.add_argument("--output", metavar="FILE.html", help="also a page with the plot")
     trend.add_argument(
         "--figure", action="append", default=[], metavar="NAME", help="only this figure; may be repeated"
@@ -136,22 +144,24 @@ def _gate(options: argparse.Namespace) -> int:
     bars = read_bars(path) if options.bars or path.exists() else None
     questions, talks = labels_of(options)
     with open_pack(options) as pack:
-        report = score_notes(pack, questions, talks, TUNE, say, texts_of(options), without_old=True)
+        texts = None if bars else texts_of(options)
+        report = score_notes(pack, questions, talks, TUNE, say, texts, without_old=True, ranked=bars is None)
         hazardous = hazardous_notes(pack)
     counts = sign_offs(hazardous)
     waiting = [f"{state_of(note)}: {note.id}" for note in hazardous if state_of(note) != "signed"]
     signed = {"signed": counts._asdict(), "not_signed": waiting}
-    lines = [*waiting, str(counts), *_old_lines(report)]
-    if wanted:
-        _write_bars(wanted, report)
+    lines = [*(waiting if options.verbose else ()), _signed_line(counts, waiting, options), *_old_lines(report)]
     if bars is None:
         _tell_figures(report, signed, lines, options)
         if wanted:
+            _write_bars(wanted, report)
             return ExitCode.DONE
         print(
             f"{path}: is not there, so that nothing is judged; --write-bars {path} writes first bars", file=sys.stderr
         )
         return ExitCode.NOTHING
+    if wanted:
+        _write_bars(wanted, report)
     return _hold(bars, report, signed, lines, options)
 
 
@@ -159,7 +169,7 @@ def _hold(bars: Bars, report: Report, signed: dict[str, Any], lines: Sequence[st
     """Hold the figures against their bars, and tell the aims and what the sealed questions last said beside them."""
     from assistant.evaluation.bars import aim_json, aims_of, gate_json, gate_text, judge
     from assistant.evaluation.figures import figures_of, measured
-    from assistant.evaluation.report import report_json
+    from assistant.evaluation.report import look_again_json
     from assistant.evaluation.sealed import last_opening
     from assistant.evaluation.study import too_many_old
 
@@ -171,18 +181,23 @@ def _hold(bars: Bars, report: Report, signed: dict[str, Any], lines: Sequence[st
     told = [f"aim {'missed' if aim.missed else 'reached'}: {aim}" for aim in aims]
     if opening:
         notes = "these notes" if opening.pack == report.pack else f"pack {opening.pack}"
-        told.insert(0, f"sealed questions opened {opening.number} times, last on {opening.date[:10]} with {notes}")
+        opened = f"sealed questions opened {counted(opening.number, 'time')}, last on {opening.date[:10]} with {notes}"
+        told.insert(0, opened)
     result = gate_json(judged)
     value = {
         **result,
         "passed": result["passed"] and not too_many_old(report),
         **signed,
-        "look_again": report_json(report)["look_again"],
+        "look_again": look_again_json(report),
         "aims": [aim_json(aim) for aim in aims],
     }
     print_as(value, "\n".join([*lines, *told, gate_text(judged)]), options)
     worse, code = is_below(report, options.baseline), _judged(judged, report)
     return ExitCode.NOTHING if worse else code
+
+
+def _signed_line(counts: SignOffs, waiting: Sequence[str], options: argparse.Namespace) -> str:
+    return f"{counts} (--verbose names them)" if waiting and not options.verbose else str(counts)
 
 
 def _old_lines(report: Report) -> list[str]:
@@ -233,6 +248,8 @@ def _trend(options: argparse.Namespace) -> int:
     from assistant.evaluation.trend import trend_json, trend_of, trend_page, trend_text
     from assistant.notes.writing import write_whole
 
+    if len(options.files) < _FEWEST_RELEASES:
+        raise UsageError("a trend needs the figures of two releases or more; name a second FILE.json")
     page = _new_page(options.output) if options.output else None
     if page:
         _needs_plots()

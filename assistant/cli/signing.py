@@ -99,6 +99,7 @@ def _refuse(book: Book, notes: list[Note]) -> None:
 
 
 def _write(root: Path, book: Book, note: Note, by: str, on: date) -> None:
+    from assistant.notes.figures import figures_in, with_figures
     from assistant.notes.reader import read_note
     from assistant.notes.signing import note_digest, signed, state_of
     from assistant.notes.text import read_text
@@ -108,15 +109,17 @@ def _write(root: Path, book: Book, note: Note, by: str, on: date) -> None:
     if path.is_symlink():
         raise AssistantError(f"{path}: is a link to another file, which is left alone")
 
-    text = read_text(path, note.path)
+    text, language = read_text(path, note.path), book.corpus.trade.language
 
     def read() -> None:
-        if state_of(read_note(read_text(path, note.path), note.path)) != "signed":
+        text = read_text(path, note.path)
+        if state_of(with_figures(read_note(text, note.path, language), text, figures_in(root))[0]) != "signed":
             raise AssistantError(f"{path}: cannot be signed: its front matter is not of the usual form")
 
     if note_digest(text) != note_digest("\n".join(book.texts[note.path])):
         raise AssistantError(f"{path}: was changed in between, and is not signed")
-    write_read_back(path, signed(text, by, on.isoformat(), note.revision), read)
+    figures = [figure.digest for figure in note.figures]
+    write_read_back(path, signed(text, by, on.isoformat(), note.revision, figures), read)
 
 
 def _print_list(book: Book, form: str) -> None:

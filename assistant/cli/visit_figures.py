@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from assistant.analysis.tokens import json_line
 from assistant.cli.common import open_journal
 from assistant.cli.output import write_out
 from assistant.cli.visit_status import show
-from assistant.errors import ExitCode, UsageError
+from assistant.errors import ExitCode, MissingExtraError, UsageError
 from assistant.journal.store import Journal
 from assistant.visiting.figures import (
     Figure,
@@ -25,7 +25,7 @@ from assistant.visiting.figures import (
 )
 from assistant.visiting.report import period_report, visit_report
 from assistant.visiting.report_blocks import figure_value
-from assistant.visiting.report_forms import report_html, report_json, report_markdown
+from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.report_model import Report
 from assistant.visiting.times import local_day, shown_day
@@ -34,7 +34,7 @@ from assistant.visiting.words import counted
 __all__ = ["figures_", "report"]
 
 _SHOWN = 5
-_FORMS = {"markdown": report_markdown, "html": report_html, "json": report_json}
+_TEXTS: dict[str, Callable[..., str]] = {"markdown": report_markdown, "json": report_json}
 
 
 def report(options: argparse.Namespace) -> int:
@@ -43,9 +43,31 @@ def report(options: argparse.Namespace) -> int:
         raise UsageError("a report is of one visit or of a period: type --visit, or --since and --until")
     with open_journal(options, readonly=True) as journal:
         made = _report(journal, options)
-    text = handoff_text(made) if options.format == "message" else _FORMS[options.format](made, full=options.full)
+    if options.format == "message":
+        text = handoff_text(made)
+    else:
+        form = _page() if options.format == "html" else _TEXTS[options.format]
+        text = form(made, full=options.full)
     write_out(text, options.output)
     return ExitCode.DONE
+
+
+def _page() -> Callable[..., str]:
+    """Return what makes the report a page, which a device that only answers cannot.
+
+    Raises
+    ------
+    MissingExtraError
+        If the package that fills templates is not installed.
+    """
+    try:
+        from assistant.visiting.report_page import report_html
+    except ModuleNotFoundError as error:
+        raise MissingExtraError(
+            f"a page needs the package '{error.name}': pip install \".[screen]\" in the folder of the program; "
+            "--format markdown, message and json need nothing more"
+        ) from error
+    return report_html
 
 
 def _report(journal: Journal, options: argparse.Namespace) -> Report:

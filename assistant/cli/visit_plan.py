@@ -70,7 +70,7 @@ def bag(options: argparse.Namespace) -> int:
         return ExitCode.DONE
     show(bag_lines(carried, pack.trade))
     if not carried.rows:
-        show(['Nothing was counted yet. Count: assistant visit bag "4 pads" "2 video leads"'])
+        show(['Nothing was counted yet. Count: assistant visit bag "4 PARTS"'])
     return ExitCode.DONE
 
 

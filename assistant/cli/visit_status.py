@@ -100,7 +100,7 @@ def demo(options: argparse.Namespace) -> int:
     from assistant.visiting.demo import fill_demo
 
     with open_pack(options) as pack, open_journal(options) as journal:
-        fill_demo(journal, pack.note, until=now())
+        fill_demo(journal, pack.note, until=now(), ids=pack.note_ids)
         made = counted(len(journal.all(Visit)), "made-up visit")
         show([f"{journal.path}: {made}. Look: assistant visit"])
     return ExitCode.DONE

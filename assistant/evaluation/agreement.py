@@ -10,13 +10,19 @@ from assistant.analysis.tokens import printable
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.evaluation.jsonl import json_object
 from assistant.evaluation.judgements import read_judgements
-from assistant.evaluation.labels import read_questions, read_talks
+from assistant.evaluation.labels import LabelledQuestion, read_questions, read_talks
+from assistant.evaluation.second import joined, read_second, told_apart, yes_or_no
 from assistant.evaluation.statistics import Share, cohen_kappa, kappa_interval
 from assistant.notes.text import regular
 
 __all__ = ["Labels", "agreement", "agreement_of", "agreement_of_labels", "agreement_text", "read_labels"]
 
 _NONE = "none"
+_TOLD = {
+    "harm": "tells of harm or not",
+    "forbidden": "asks leave for a forbidden act or not",
+    "about": "what a turn is about",
+}
 Notes = Mapping[str, Sequence[str]]
 """Question -> ids of its notes, best first; empty where no note answers it."""
 
@@ -28,14 +34,14 @@ class Labels(NamedTuple):
     steps: Mapping[str, Mapping[str, Sequence[int]]]
 
 
-def agreement(questions: Path, second: Path, talks: Path | None = None) -> dict[str, Any]:
+def agreement(questions: Path, second: Sequence[Path], talks: Path | None = None) -> dict[str, Any]:
     """Return kappa on the best first note, with its interval and the questions that were labelled differently.
 
     Parameters
     ----------
     second
-        JSON lines {"question", "notes"} of the second labeller, best note first, empty for none; of a turn of a talk
-        {"talk", "turn", "notes"}, the turn from 1.
+        Files of the second labeller's lines, as of `second.read_second`. The first is a sample of all questions, on
+        which the figures on top stand; others hold samples of what matters most, and count for ``kinds`` and ``told``.
     talks
         The talks that turns are looked up in.
 
@@ -43,29 +49,43 @@ def agreement(questions: Path, second: Path, talks: Path | None = None) -> dict[
     -------
     dict
         As of `agreement_of`, and ``kinds``: the same counts for questions that tell of danger, for those that ask
-        leave for a forbidden act, and for turns of talks, each where the second labeller has any.
+        leave for a forbidden act, and for turns of talks, each where the second labeller has any; ``told``: the same
+        of what both say of a question in one word, as `second.told_apart` does.
     """
     labelled = read_questions(questions)
     first = {q.question: q.right_first for q in labelled}
-    theirs, their_turns = _read_second(second), _read_turns(second)
-    if not first.keys() & theirs.keys():
-        raise NotesError([Fault(str(second), 1, "no question of the first labeller")])
-    found = agreement_of(first, theirs)
+    theirs, *others = map(read_second, second)
+    if not first.keys() & theirs.notes.keys():
+        raise NotesError([Fault(str(second[0]), 1, "no question of the first labeller")])
+    found = agreement_of(first, theirs.notes)
+    both = joined((theirs, *others))
     turns = {
-        f"{talk.id}/{number}": turn.notes
-        for talk in (read_talks(talks) if talks and their_turns else ())
+        f"{talk.id}/{number}": turn
+        for talk in (read_talks(talks) if talks and both.turns else ())
         for number, turn in enumerate(talk.turns, start=1)
     }
     kinds: dict[str, tuple[Notes, Notes]] = {
-        "danger": ({q.question: q.right_first for q in labelled if q.danger or q.manner == "cry"}, theirs),
-        "forbidden": ({q.question: q.right_first for q in labelled if q.manner == "forbidden"}, theirs),
-        "talks": (turns, their_turns),
+        "danger": ({q.question: q.right_first for q in labelled if _tells_of_harm(q)}, both.notes),
+        "forbidden": ({q.question: q.right_first for q in labelled if q.manner == "forbidden"}, both.notes),
+        "talks": ({name: turn.notes for name, turn in turns.items()}, both.turns),
     }
+    words = {
+        "harm": ({q.question: yes_or_no(_tells_of_harm(q)) for q in labelled}, both.harm),
+        "forbidden": ({q.question: yes_or_no(q.manner == "forbidden") for q in labelled}, both.forbidden),
+        "about": ({name: turn.about for name, turn in turns.items()}, both.about),
+    }
+    counted = {name: _alike(*sides) for name, sides in kinds.items() if sides[0].keys() & sides[1].keys()}
     return {
         **found,
-        "kinds": {name: _alike(*sides)[0] for name, sides in kinds.items() if sides[0].keys() & sides[1].keys()},
-        "unmatched": [*found["unmatched"], *(name for name in their_turns if name not in turns)],
+        "kinds": {name: {**counts, "apart": apart} for name, (counts, apart, _) in counted.items()},
+        "told": {name: told_apart(*sides) for name, sides in words.items() if sides[0].keys() & sides[1].keys()},
+        "unmatched": [name for name in both.notes if name not in first]
+        + [name for name in both.turns if name not in turns],
     }
+
+
+def _tells_of_harm(question: LabelledQuestion) -> bool:
+    return bool(question.danger) or question.manner == "cry"
 
 
 def agreement_of(first: Notes, second: Notes) -> dict[str, Any]:
@@ -178,7 +198,7 @@ def read_labels(path: Path) -> Labels:
         return Labels(
             {q.question: q.right_first for q in questions}, {q.question: dict(q.steps) for q in questions if q.steps}
         )
-    return Labels(_read_second(path), {})
+    return Labels(read_second(path).notes, {})
 
 
 def agreement_text(found: Mapping[str, Any]) -> str:
@@ -198,8 +218,13 @@ def agreement_text(found: Mapping[str, Any]) -> str:
             f"{kind}: {counts['agreed']} of {counts['questions']} alike, kappa {counts['kappa']:.3f}; "
             f"best against best {best['agreed']}, kappa {best['kappa']:.3f}"
         )
+    for name, counts in found.get("told", {}).items():
+        lines.append(
+            f"{_TOLD[name]}: {counts['agreed']} of {counts['questions']} alike, kappa {counts['kappa']:.3f}"
+            + (f" [{counts['interval'][0]:.3f}, {counts['interval'][1]:.3f}]" if counts["interval"] else "")
+        )
     if found["unmatched"]:
-        lines.append(f"{len(found['unmatched'])} second labels match no question, which may be no accident:")
+        lines.append(f"second labels that match no question, which may be no accident: {len(found['unmatched'])}")
     lines += [f"labels for a question that the first does not have: {printable(q)}" for q in found["unmatched"]]
     if both := found.get("uncovered"):
         counts = f"{both['both']} by both, {both['first']} by the first alone, {both['second']} by the second alone"
@@ -207,40 +232,18 @@ def agreement_text(found: Mapping[str, Any]) -> str:
     if steps := found.get("steps"):
         share = f"the same steps {Share(steps['agreed'], steps['notes'])}" if steps["notes"] else "none"
         lines.append(f"notes on which both marked steps: {share}")
-    for a in found["apart"]:
-        told = (", ".join(a["first"]), ", ".join(a["second"]) or _NONE, a["question"])
-        lines.append(f"  {' | '.join(map(printable, told))}")
+    rows = [("", a) for a in found["apart"]]
+    for kind, counts in found.get("kinds", {}).items():
+        rows += [(f"{kind}: ", a) for a in counts["apart"] if a not in found["apart"]]
+    rows += [(f"{_TOLD[name]}: ", a) for name, counts in found.get("told", {}).items() for a in counts["apart"]]
+    for kind, a in rows:
+        sides = (_words(a["first"]), _words(a["second"]), a["question"])
+        lines.append(f"  {kind}{' | '.join(map(printable, sides))}")
     return "\n".join(lines)
 
 
-def _read_second(path: Path) -> dict[str, list[str]]:
-    """Return the notes of each question."""
-    return {record["question"]: record["notes"] for record in _second(path) if "turn" not in record}
-
-
-def _read_turns(path: Path) -> dict[str, list[str]]:
-    """Return the notes of each turn, by its talk and its number."""
-    return {f"{record['talk']}/{record['turn']}": record["notes"] for record in _second(path) if "turn" in record}
-
-
-def _second(path: Path) -> list[dict[str, Any]]:
-    try:
-        text = regular(path).read_text("utf-8")
-    except UnicodeDecodeError as error:
-        raise NotesError([Fault(str(path), 1, f"cannot be read: {error}")]) from error
-    labels: list[dict[str, Any]] = []
-    for line, content in enumerate(text.split("\n"), start=1):
-        if not content.strip():
-            continue
-        record = json_object(content) or {}
-        notes = record.get("notes")
-        named = isinstance(record.get("question"), str)
-        if "turn" in record:
-            named = isinstance(record.get("talk"), str) and type(record["turn"]) is int
-        if not named or not isinstance(notes, list) or any(type(n) is not str for n in notes):
-            raise NotesError([Fault(str(path), line, "needs 'question' and 'notes'")])
-        labels.append(record)
-    return labels
+def _words(label: Sequence[str] | str) -> str:
+    return label if isinstance(label, str) else ", ".join(label) or _NONE
 
 
 def _first_object(path: Path) -> dict[str, Any]:

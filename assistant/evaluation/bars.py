@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 from assistant.errors import Fault, NotesError
 from assistant.evaluation.figures import Figure
 from assistant.notes.text import regular
+from assistant.wording import counted
 
 __all__ = [
     "Aim",
@@ -202,8 +203,10 @@ def gate_text(judged: Sequence[Judged]) -> str:
     ]
     short = sum(not row.passed for row in judged)
     near = sum(row.passed and not row.reached for row in judged)
-    within = f"; {near} of them by their interval alone" if near else ""
-    lines.append(f"{short} of {len(judged)} bars not reached" if short else f"all {len(judged)} bars reached{within}")
+    within = f"; {near} of them by {'its' if near == 1 else 'their'} interval alone" if near else ""
+    bars = counted(len(judged), "bar")
+    told = bars if len(judged) == 1 else f"all {bars}"
+    lines.append(f"{short} of {bars} not reached" if short else f"{told} reached{within}")
     return "\n".join(lines) + "\n"
 
 

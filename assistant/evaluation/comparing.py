@@ -12,6 +12,7 @@ from assistant.evaluation.breakdown import gold_note
 from assistant.evaluation.run import Outcome, came_right
 from assistant.evaluation.sides import Labels, Side
 from assistant.evaluation.statistics import cluster_interval, holm, swap_test
+from assistant.wording import counted
 
 __all__ = ["Change", "FigurePair", "Versus", "compare_sides", "versus_json", "versus_text"]
 
@@ -144,7 +145,7 @@ def versus_text(versus: Versus) -> str:
 
 def _change_lines(versus: Versus) -> list[str]:
     gained = sum(change.gained for change in versus.changes)
-    lines = [f"{gained} questions gained, {len(versus.changes) - gained} lost"]
+    lines = [f"{counted(gained, 'question')} gained, {len(versus.changes) - gained} lost"]
     lines += [f"  {note}: {gains} gained, {losses} lost" for note, gains, losses in versus.notes]
     for change in versus.changes:
         sign = "gained" if change.gained else "lost"

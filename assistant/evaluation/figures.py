@@ -13,7 +13,7 @@ from assistant.evaluation.breakdown import cluster_of
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.measures import per_query
 from assistant.evaluation.report import Report
-from assistant.evaluation.risk import Confidences, confidences, risk_curve, single_outcomes, stated
+from assistant.evaluation.risk import Confidences, area_under, confidences, risk_curve, single_outcomes, stated
 from assistant.evaluation.run import Outcome, shown_run
 from assistant.evaluation.statistics import bootstrap_by_cluster
 
@@ -94,8 +94,7 @@ def _auroc(right: npt.NDArray[np.bool_], confidence: npt.NDArray[np.float64]) ->
 
 
 def _aurc(right: npt.NDArray[np.bool_], confidence: npt.NDArray[np.float64]) -> float:
-    curve = risk_curve(list(zip(confidence.tolist(), right.tolist(), strict=True)))
-    return curve.aurc if curve else float("nan")
+    return area_under(confidence, right) if len(right) else float("nan")
 
 
 def _brier(right: npt.NDArray[np.bool_], confidence: npt.NDArray[np.float64]) -> float:

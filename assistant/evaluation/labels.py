@@ -59,11 +59,16 @@ class LabelledQuestion:
 
 @dataclass(frozen=True, slots=True)
 class TalkTurn:
-    """One turn with the note that its answer must come from and what it is about."""
+    """One turn with the note that its answer must come from and what it is about; ``seen`` as of a question.
+
+    ``since`` is as of a question too, where the turn alone was looked at again.
+    """
 
     question: str
     notes: tuple[str, ...]
     about: str
+    seen: tuple[str, ...] = ()
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,7 @@ def read_questions(path: Path) -> list[LabelledQuestion]:
                 danger=_dangers(record),
                 steps=tuple((note, tuple(ns)) for note, ns in sorted(record.get("steps", {}).items())),
                 since=record.get("since", ""),
-                seen=tuple(dict.fromkeys(note for was in record.get("was", ()) for note in was["seen"])),
+                seen=_seen(record),
             )
         )
     if faults:
@@ -129,7 +134,7 @@ def read_talks(path: Path) -> list[Talk]:
         talks.append(
             Talk(
                 record["id"],
-                tuple(TalkTurn(turn["question"], tuple(turn["notes"]), turn["about"]) for turn in turns),
+                tuple(map(_turn, turns)),
                 record["split"],
                 record.get("since", ""),
             )
@@ -181,6 +186,14 @@ def _wrong_question(record: dict[str, Any], seen: set[str]) -> str:
     return ""
 
 
+def _turn(turn: dict[str, Any]) -> TalkTurn:
+    return TalkTurn(turn["question"], tuple(turn["notes"]), turn["about"], _seen(turn), turn.get("since", ""))
+
+
+def _seen(record: dict[str, Any]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(note for was in record.get("was", ()) for note in was["seen"]))
+
+
 def _is_since(record: dict[str, Any]) -> bool:
     since = record.get("since", "")
     return since == "" or (isinstance(since, str) and _SINCE.fullmatch(since) is not None)
@@ -214,4 +227,6 @@ def _is_turn(turn: object) -> bool:
         and isinstance(turn.get("question"), str)
         and isinstance(turn.get("notes"), list)
         and turn.get("about") in ABOUTS
+        and _is_since(turn)
+        and _are_earlier(turn.get("was", []))
     )

@@ -15,6 +15,7 @@ from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion
 from assistant.evaluation.statistics import Share
 from assistant.model import Corpus
 from assistant.ranking.chunks import note_sections
+from assistant.wording import counted
 
 __all__ = ["Finding", "check_leakage", "jaccard", "near_duplicates"]
 
@@ -71,7 +72,7 @@ def _near_duplicates_of_examples(corpus: Corpus, questions: Sequence[LabelledQue
     return Finding(
         "no labelled question, told at some length, is a near-duplicate of an example question",
         not pairs,
-        f"{len(pairs)} pairs",
+        counted(len(pairs), "pair"),
         tuple(pairs),
     )
 

@@ -17,6 +17,7 @@ __all__ = [
     "MOST_OLD",
     "OldLabel",
     "OldLine",
+    "day_of",
     "is_old",
     "lines_answered",
     "named_since",
@@ -51,10 +52,10 @@ def named_since(questions: Iterable[LabelledQuestion], talks: Iterable[Talk] = (
     """Return for each note that labels name the first day of which one does; empty where one does not tell its day."""
     found: dict[str, str] = {}
     named = [(q.since, q.relevant) for q in questions]
-    named += [(talk.since, tuple(note for turn in talk.turns for note in turn.notes)) for talk in talks]
+    named += [(turn.since or talk.since, turn.notes) for talk in talks for turn in talk.turns]
     for since, notes in named:
         for note in notes:
-            day = _day(since)
+            day = day_of(since)
             found[note] = min(found.get(note, day), day)
     return found
 
@@ -78,7 +79,7 @@ def is_old(outcome: Outcome, named: Mapping[str, str], new: Set[str]) -> bool:
     note = outcome.order[0][0] if outcome.order and outcome.decision == "answer" else ""
     if note not in new or q.danger or q.manner not in _MAY_BE_OLD or note in (*q.notes, *q.seen):
         return False
-    return not named.get(note) or _day(q.since) < named[note]
+    return not named.get(note) or day_of(q.since) < named[note]
 
 
 def old_labels(found: Iterable[Outcome], named: Mapping[str, str], new: Set[str]) -> list[OldLabel]:
@@ -121,5 +122,6 @@ def old_lines(corpus: Corpus, new: Set[str], answered: Mapping[str, str]) -> lis
     return found
 
 
-def _day(since: str) -> str:
+def day_of(since: str) -> str:
+    """Return the day of a label's ``since``; empty where it tells none."""
     return since[:_DAY] if since[4:5] == "-" else ""

@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
+from assistant.evaluation.calibration import Calibration
+from assistant.evaluation.glossary import GLOSSARY
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.missing import CAUSES, Miss
 from assistant.evaluation.page_parts import (
     COLUMNS,
-    STYLE,
-    figure,
+    Heading,
+    Missed,
+    Misses,
+    Pair,
+    Paragraph,
+    Part,
+    Plot,
+    figures_page,
     fold,
-    paragraph,
     share_cells,
     shares_table,
     table,
@@ -20,11 +27,11 @@ from assistant.evaluation.page_parts import (
 from assistant.evaluation.page_release import release_sections
 from assistant.evaluation.plots import rankings_plot, reliability_plot, risk_plot, shares_plot
 from assistant.evaluation.report import Report
-from assistant.evaluation.risk import Point
+from assistant.evaluation.risk import Point, RiskCurve
 from assistant.evaluation.study import Study
 from assistant.model import Note
 from assistant.notes.signing import sign_offs, state_of
-from assistant.webpage import safe, webpage
+from assistant.wording import counted
 
 __all__ = ["study_page"]
 
@@ -32,14 +39,15 @@ __all__ = ["study_page"]
 def study_page(study: Study) -> str:
     """Return the page; every text of notes and questions is escaped."""
     title = f"Figures of pack {study.report.pack}, split {study.report.split}"
-    return webpage(title, STYLE, "\n".join(_body(study, title)))
+    return figures_page(title, _body(study, title))
 
 
-def _body(study: Study, title: str) -> Iterator[str]:
+def _body(study: Study, title: str) -> Iterator[Part]:
     report = study.report
-    yield f"<h1>{safe(title)}</h1>"
-    yield paragraph(
-        f"{len(report.outcomes)} labelled questions and {len(report.turns)} turns of talks. "
+    yield Heading(1, title)
+    yield Paragraph(
+        f"{counted(len(report.outcomes), 'labelled question')} and "
+        f"{counted(len(report.turns), 'turn of talks', 'turns of talks')}. "
         "Every share stands with its exact (Clopper-Pearson) 95 % interval, from and to."
     )
     yield from release_sections(study)
@@ -52,18 +60,19 @@ def _body(study: Study, title: str) -> Iterator[str]:
     yield fold("Confidence", told, _confidence(study), opened=bool(missed))
     yield fold("First place right", str(report.shares["P@1"]), _places(study))
     yield fold("Rankings side by side", "", _rankings(study))
-    yield fold("Misses", f"{len(study.misses)} questions", _misses(study))
+    yield fold("Misses", counted(len(study.misses), "question"), _misses(study))
+    yield fold("What the words mean", "", [table("Words", ("word", "meaning"), GLOSSARY, numbers=False)])
 
 
-def _figures(report: Report) -> Iterator[str]:
+def _figures(report: Report) -> Iterator[Part]:
     yield shares_table("Shares", "figure", ((name, share) for name, share in report.shares.items() if share.n))
     yield table(
         "The order as shown to the rep", ("measure", "mean"), [(n, f"{v:.4f}") for n, v in report.means.items()]
     )
 
 
-def _signed(notes: Sequence[Note]) -> Iterator[str]:
-    yield paragraph(
+def _signed(notes: Sequence[Note]) -> Iterator[Part]:
+    yield Paragraph(
         f"{sign_offs(notes)}. The rules of the check find wording only; that a note is safe is for a person to judge."
     )
     waiting = [note for note in notes if state_of(note) != "signed"]
@@ -73,17 +82,24 @@ def _signed(notes: Sequence[Note]) -> Iterator[str]:
         yield table("Notes with a hazard that nobody has signed as they stand", head, rows, numbers=False)
 
 
-def _confidence(study: Study) -> Iterator[str]:
+def _confidence(study: Study) -> Iterator[Part]:
     calibration, risk = study.report.calibration, study.risk
     if calibration is None or risk is None:
-        yield paragraph("Too few questions came out right and wrong to judge the stated confidence.")
+        yield Paragraph("Too few questions came out right and wrong to judge the stated confidence.")
         return
-    yield paragraph(
+    yield Paragraph(
         "Questions with one right note and questions that no note covers; those on which a safety note was put first "
         f"are left out. Brier score {calibration.brier:.4f}, AUROC {calibration.auroc:.4f}, area under the "
         f"risk-coverage curve {risk.aurc:.4f}; no order of these questions could bring it below {risk.best:.4f}."
     )
-    reliability = [
+    yield Pair((tuple(_reliability(calibration)), tuple(_risk(study, risk))))
+    bars = [(f"{b.at:.2f}", b.answered, b.right, b.wrong, b.none, b.held_back) for b in study.thresholds]
+    head = ("bar", "answered", "right", "wrong", "not answered", "of these right first")
+    yield table("What a bar on the confidence alone would do", head, bars)
+
+
+def _reliability(calibration: Calibration) -> Iterator[Part]:
+    rows = [
         (
             f"{b.low:.1f} to {b.high:.1f}",
             f"{b.confidence:.3f}",
@@ -92,22 +108,19 @@ def _confidence(study: Study) -> Iterator[str]:
         )
         for b in calibration.bins
     ]
+    yield Plot("Stated confidence and share right", reliability_plot(calibration))
+    yield table("Reliability", ("stated", "mean", *COLUMNS, "interval holds the mean"), rows)
+
+
+def _risk(study: Study, risk: RiskCurve) -> Iterator[Part]:
     curve = [(f"{p.confidence:.3f}", f"{p.coverage:.3f}", f"{p.risk:.3f}") for p in _thinned(risk.points)]
-    yield '<div class="pair"><div>'
-    yield figure("Stated confidence and share right", reliability_plot(calibration))
-    yield table("Reliability", ("stated", "mean", *COLUMNS, "interval holds the mean"), reliability)
-    yield "</div><div>"
-    yield figure("Risk against coverage", risk_plot(risk, study.outright))
+    yield Plot("Risk against coverage", risk_plot(risk, study.outright))
     if study.outright:
-        yield paragraph(
+        yield Paragraph(
             f"Answered outright: coverage {study.outright[0]:.3f}, risk {study.outright[1]:.3f}. Whether any note, or "
             "more than one, covers the question counts there besides the confidence."
         )
     yield table("Risk-coverage curve, at each tenth of coverage", ("confidence from", "coverage", "risk"), curve)
-    yield "</div></div>"
-    bars = [(f"{b.at:.2f}", b.answered, b.right, b.wrong, b.none, b.held_back) for b in study.thresholds]
-    head = ("bar", "answered", "right", "wrong", "not answered", "of these right first")
-    yield table("What a bar on the confidence alone would do", head, bars)
 
 
 def _thinned(points: Sequence[Point]) -> Iterator[Point]:
@@ -116,66 +129,69 @@ def _thinned(points: Sequence[Point]) -> Iterator[Point]:
     yield from dict.fromkeys(reached)
 
 
-def _places(study: Study) -> Iterator[str]:
+def _places(study: Study) -> Iterator[Part]:
     shares = study.report.shares
     manners = {manner: shares[f"P@1 {manner}"] for manner in ANSWERABLE if shares[f"P@1 {manner}"].n}
     if not manners:
-        yield paragraph("No answerable question was asked.")
+        yield Paragraph("No answerable question was asked.")
         return
-    yield '<div class="pair"><div>'
-    yield figure("P@1 by manner of asking", shares_plot("manners", "P@1 by manner of asking", manners))
-    yield shares_table("P@1 by manner of asking", "manner", manners.items())
-    yield shares_table(
-        "P@1 by kind of station; a note for several counts under each", "station", study.stations.items()
+    by_manner = (
+        Plot("P@1 by manner of asking", shares_plot("manners", "P@1 by manner of asking", manners)),
+        shares_table("P@1 by manner of asking", "manner", manners.items()),
+        shares_table("P@1 by kind of station; a note for several counts under each", "station", study.stations.items()),
     )
-    yield "</div><div>"
-    yield figure("P@1 by area of the right note", shares_plot("areas", "P@1 by area of the right note", study.areas))
-    yield shares_table("P@1 by area of the right note", "area", study.areas.items())
-    yield "</div></div>"
+    by_area = (
+        Plot("P@1 by area of the right note", shares_plot("areas", "P@1 by area of the right note", study.areas)),
+        shares_table("P@1 by area of the right note", "area", study.areas.items()),
+    )
+    yield Pair((by_manner, by_area))
 
 
-def _rankings(study: Study) -> Iterator[str]:
+def _rankings(study: Study) -> Iterator[Part]:
     comparison = study.report.comparison
     if not comparison.queries:
-        yield paragraph("No answerable question was asked.")
+        yield Paragraph("No answerable question was asked.")
         return
     measures = list(next(iter(comparison.values.values())))
-    yield paragraph(
+    yield Paragraph(
         f"{len(comparison.queries)} answerable questions over the same chunks. {measures[0]} against the best baseline "
         f"({comparison.best_baseline}): {comparison.direction}, paired randomization p = {comparison.p:.4f}."
     )
-    yield figure("Rankings side by side", rankings_plot(comparison))
+    yield Plot("Rankings side by side", rankings_plot(comparison))
     rows = [(n, *(f"{comparison.mean(n, measure):.4f}" for measure in measures)) for n in comparison.values]
     yield table("Means over the questions", ("ranking", *measures), rows)
 
 
-def _misses(study: Study) -> Iterator[str]:
-    yield paragraph(
+def _misses(study: Study) -> Iterator[Part]:
+    yield Paragraph(
         f"{len(study.misses)} questions were not answered outright with a right note, or got a note although none "
         "covers them, or were offered too few that fit. A miss may have several reasons; it is listed under the first."
     )
-    counted = Counter(cause.kind for miss in study.misses for cause in miss.causes)
+    tally = Counter(cause.kind for miss in study.misses for cause in miss.causes)
     first: dict[str, list[Miss]] = {kind: [] for kind in CAUSES}
     for miss in study.misses:
         first[miss.causes[0].kind].append(miss)
-    rows = [(kind, counted[kind], len(first[kind])) for kind in CAUSES if counted[kind]]
+    rows = [(kind, tally[kind], len(first[kind])) for kind in CAUSES if tally[kind]]
     if rows:
         yield table("Reasons", ("reason", "misses with it", "listed under it"), rows)
     for kind, found in first.items():
         if found:
-            listed = f'<ul class="misses">{"".join(_miss(miss, study.titles) for miss in found)}</ul>'
-            yield fold(kind.capitalize(), f"{len(found)} questions", [listed], level=3)
+            listed = Misses(tuple(_miss(miss, study.titles) for miss in found))
+            yield fold(kind.capitalize(), counted(len(found), "question"), [listed], level=3)
 
 
-def _miss(miss: Miss, titles: Mapping[str, str]) -> str:
+def _miss(miss: Miss, titles: Mapping[str, str]) -> Missed:
     q = miss.question
-    wanted = " or ".join(_note(note, titles) for note in q.right_first) or "no note"
-    shown = _note(miss.shown[0], titles) if miss.shown else "nothing"
-    asked = f"<q>{safe(q.question)}</q> ({safe(f'{q.id}, {q.manner} {q.kind}'.rstrip())})"
-    came = f"Wanted {wanted}. Came: {safe(miss.decision)}, first {shown}, confidence {miss.confidence:.2f}."
-    causes = "; ".join(safe(cause.text) for cause in miss.causes)
-    return f"<li>{asked}<br>{came}<br>Why: {causes}.</li>"
+    return Missed(
+        q.question,
+        f"{q.id}, {q.manner} {q.kind}".rstrip(),
+        tuple(_note(note, titles) for note in q.right_first),
+        miss.decision,
+        _note(miss.shown[0], titles) if miss.shown else None,
+        f"{miss.confidence:.2f}",
+        "; ".join(cause.text for cause in miss.causes),
+    )
 
 
-def _note(note: str, titles: Mapping[str, str]) -> str:
-    return f"<b>{safe(titles.get(note, 'a note that is not here'))}</b> [{safe(note)}]"
+def _note(note: str, titles: Mapping[str, str]) -> tuple[str, str]:
+    return titles.get(note, "a note that is not here"), note

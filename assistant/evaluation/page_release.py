@@ -5,26 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from assistant.evaluation.bars import Aim, Judged
-from assistant.evaluation.page_parts import fold, paragraph, shares_table, table
+from assistant.evaluation.page_parts import Heading, Paragraph, Part, Signatures, Table, fold, shares_table, table
 from assistant.evaluation.release import Changes, Release
 from assistant.evaluation.report import less_is_better
 from assistant.evaluation.sealed import Opening
 from assistant.evaluation.study import Study
-from assistant.webpage import safe
+from assistant.wording import counted
 
 __all__ = ["release_sections"]
 
 _SIGNERS = ("Quality", "Safety", "Trainer of the notes")
 
 
-def release_sections(study: Study) -> Iterator[str]:
+def release_sections(study: Study) -> Iterator[Part]:
     """Yield the sections; each that tells of something failed stands open."""
     release = study.release
     if release:
         yield from _facts(release)
     if study.gate:
         short = sum(not row.passed for row in study.gate)
-        told = f"{short} of {len(study.gate)} bars are not reached." if short else "All bars are reached."
+        told = f"{short} of {counted(len(study.gate), 'bar')} not reached." if short else "All bars are reached."
         yield fold("Release gate", told, _gate(study.gate), opened=bool(short))
     if study.report.old:
         yield fold(
@@ -40,15 +40,15 @@ def release_sections(study: Study) -> Iterator[str]:
         if release.changes:
             yield fold("Changes", f"since {release.changes.since.name}", _changes(release.changes, study))
         else:
-            yield paragraph("What changed is not told: no earlier release was named with --since.")
+            yield Paragraph("What changed is not told: no earlier release was named with --since.")
         if release.sealed:
-            told = f"opened {release.sealed.number} times, last on {release.sealed.date[:10]}"
+            told = f"opened {counted(release.sealed.number, 'time')}, last on {release.sealed.date[:10]}"
             yield fold("Sealed figures", told, _sealed(release.sealed, release.pack))
         else:
-            yield paragraph("There are no sealed figures: no ledger lies beside sealed questions.")
+            yield Paragraph("There are no sealed figures: no ledger lies beside sealed questions.")
 
 
-def _facts(release: Release) -> Iterator[str]:
+def _facts(release: Release) -> Iterator[Part]:
     rows = [
         ("date", release.day.isoformat()),
         ("program", release.version),
@@ -58,17 +58,14 @@ def _facts(release: Release) -> Iterator[str]:
         ("notes", str(len(release.notes))),
     ]
     yield table("What is signed off", ("what", "which"), rows, numbers=False)
-    yield "<h2>Signatures</h2>"
+    yield Heading(2, "Signatures")
     if release.signed_by:
-        yield paragraph(f"Signed by {release.signed_by} on {release.day.isoformat()}.")
-    yield "".join(
-        f'<p>{safe(role)}: <span class="sign">&nbsp;</span> on <span class="sign">&nbsp;</span></p>'
-        for role in _SIGNERS
-    )
+        yield Paragraph(f"Signed by {release.signed_by} on {release.day.isoformat()}.")
+    yield Signatures(_SIGNERS)
 
 
-def _gate(gate: Sequence[Judged]) -> Iterator[str]:
-    yield paragraph(
+def _gate(gate: Sequence[Judged]) -> Iterator[Part]:
+    yield Paragraph(
         "A bar is missed where the whole 95 % interval lies on its wrong side: exact for a share, drawn by note for "
         "any other figure. The exact one takes questions as independent, though several are on one note."
     )
@@ -77,8 +74,8 @@ def _gate(gate: Sequence[Judged]) -> Iterator[str]:
     yield table("Bars", ("figure", "value", "bar", "result"), rows, numbers=False)
 
 
-def _old(study: Study) -> Iterator[str]:
-    yield paragraph(
+def _old(study: Study) -> Iterator[Part]:
+    yield Paragraph(
         "A note that these labels have never named answers the question outright. They are counted in no figure here "
         "until somebody has looked at them: assistant score relabel."
     )
@@ -86,7 +83,7 @@ def _old(study: Study) -> Iterator[str]:
     yield table("Labels that a new note made old", ("question", "label", "new note"), rows, numbers=False)
 
 
-def _aims(aims: Sequence[Aim]) -> str:
+def _aims(aims: Sequence[Aim]) -> Table:
     rows = [
         (
             aim.bar.figure,
@@ -100,14 +97,14 @@ def _aims(aims: Sequence[Aim]) -> str:
     return table("Aims", ("figure", "tune", "sealed", "aim", "result"), rows, numbers=False)
 
 
-def _changes(changes: Changes, study: Study) -> Iterator[str]:
+def _changes(changes: Changes, study: Study) -> Iterator[Part]:
     if changes.since.notes is None:
-        yield paragraph("The earlier figures were saved without the notes, so that only figures are compared.")
+        yield Paragraph("The earlier figures were saved without the notes, so that only figures are compared.")
     else:
         kinds = (("added", changes.added), ("changed", changes.changed), ("gone", changes.gone))
         rows = [(kind, note, study.titles.get(note, "")) for kind, notes in kinds for note in notes]
         told = ", ".join(f"{len(notes)} {kind}" for kind, notes in kinds)
-        yield paragraph(f"Notes: {told}.")
+        yield Paragraph(f"Notes: {told}.")
         if rows:
             yield table("Notes", ("change", "note", "title"), rows, numbers=False)
     if changes.figures:
@@ -123,12 +120,12 @@ def _changes(changes: Changes, study: Study) -> Iterator[str]:
         ]
         yield table("Figures that moved", ("figure", "before", "now", "by", ""), moved)
     else:
-        yield paragraph("No figure moved.")
+        yield Paragraph("No figure moved.")
 
 
-def _sealed(opening: Opening, pack: str) -> Iterator[str]:
+def _sealed(opening: Opening, pack: str) -> Iterator[Part]:
     same = "these notes" if opening.pack == pack else f"other notes, of pack {opening.pack}"
-    yield paragraph(
+    yield Paragraph(
         f"From the ledger, of {same}; opened because: {opening.why}. They were not asked anew: every look makes them "
         "less of a test."
     )

@@ -15,7 +15,7 @@ from assistant.notes.corpus import read_corpus
 from assistant.notes.text import read_text, regular
 from assistant.notes.writing import write_read_back
 
-__all__ = ["Renewals", "renewed", "restored", "take_line_out"]
+__all__ = ["Renewals", "put_line_back", "renewed", "restored", "take_line_out"]
 
 _KEPT = ("notes", "manner", "kind", "steps", "since")
 """Fields of a record that a new label changes."""
@@ -134,8 +134,8 @@ def _rewrite(path: Path, id: str, change: Callable[[Record], Record]) -> None:
     write_read_back(path, "\n".join(lines), lambda: read_questions(path))
 
 
-def take_line_out(root: Path, line: str) -> None:
-    """Take a line out of ``uncovered.txt``, all other lines as they were.
+def take_line_out(root: Path, line: str) -> int:
+    """Take a line out of ``uncovered.txt``, all other lines as they were, and return before which row it stood.
 
     Raises
     ------
@@ -144,10 +144,21 @@ def take_line_out(root: Path, line: str) -> None:
     NotesError
         If the notes cannot be read afterwards; the file stays as it was.
     """
-    path = root / "uncovered.txt"
-    rows = read_text(path, path.name).split("\n") if path.exists() else []
+    path, rows = _uncovered(root)
     wanted = line.strip()
     kept = [row for row in rows if not wanted or row.strip() != wanted or row.startswith("#")]
     if len(kept) == len(rows):
         raise UsageError(f"uncovered.txt has no line '{line}'")
     write_read_back(path, "\n".join(kept), lambda: read_corpus(root))
+    return next((place for place, row in enumerate(kept) if row != rows[place]), len(kept))
+
+
+def put_line_back(root: Path, line: str, place: int) -> None:
+    """Put a line that was taken out back before a row; raises as `take_line_out` does where the notes are broken."""
+    path, rows = _uncovered(root)
+    write_read_back(path, "\n".join([*rows[:place], line, *rows[place:]]), lambda: read_corpus(root))
+
+
+def _uncovered(root: Path) -> tuple[Path, list[str]]:
+    path = root / "uncovered.txt"
+    return path, read_text(path, path.name).split("\n") if path.exists() else []

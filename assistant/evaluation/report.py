@@ -18,6 +18,7 @@ from assistant.evaluation.outdated import OldLabel, named_since, new_to_labels, 
 from assistant.evaluation.risk import stated
 from assistant.evaluation.run import (
     Outcome,
+    Reading,
     TurnOutcome,
     leavers,
     readings,
@@ -39,6 +40,7 @@ __all__ = [
     "comparison_json",
     "comparison_lines",
     "less_is_better",
+    "look_again_json",
     "misses",
     "report_json",
     "report_runs",
@@ -49,11 +51,15 @@ __all__ = [
 MEASURES = ("P@1", "P@3", "MRR", "nDCG@10")
 TOLERANCE = 0.01
 """A share may fall by so much against the saved baseline before the gate shuts."""
+_UNRANKED = Comparison((), {}, "", 1.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Figures of one split on one pack; ``old`` are labels that were left out of them, to be looked at again."""
+    """Figures of one split on one pack; ``old`` are labels that were left out of them, to be looked at again.
+
+    ``comparison`` is of no ranking where none was asked for.
+    """
 
     pack: str
     split: str
@@ -75,6 +81,7 @@ def score_notes(
     texts: Texts | None = None,
     *,
     without_old: bool = False,
+    ranked: bool = True,
 ) -> Report:
     """Score the questions and talks of one split, and the rankings of three baselines over ``texts`` beside ours.
 
@@ -82,6 +89,8 @@ def score_notes(
     ----------
     without_old
         Whether labels that a new note has made old are left out, as a release is not to be judged by them.
+    ranked
+        Whether baselines are ranked at all: they take half of the time, and no figure but their own hangs on them.
     """
     chosen = [q for q in questions if q.split == split]
     read = readings(pack, chosen, progress)
@@ -99,8 +108,17 @@ def score_notes(
     rows = talk_turns(Assistant(pack), [talk for talk in talks if talk.split == split])
     more = {**talk_tallies(rows), "new questions that leave the note in hand": leavers(read)}
     shares = {**summary.shares, **{name: share_of(tally) for name, tally in more.items()}}
+    comparison = _compared(pack, chosen, read, texts, progress) if ranked else _UNRANKED
+    return Report(
+        pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows), tuple(old)
+    )
+
+
+def _compared(
+    pack: Pack, chosen: Sequence[LabelledQuestion], read: Sequence[Reading], texts: Texts | None, progress: Progress
+) -> Comparison:
     judged = [q for q in chosen if q.manner in ANSWERABLE]
-    comparison = compare(
+    return compare(
         pack,
         {q.id: q.question for q in judged},
         {q.id: dict.fromkeys(q.relevant, 1) for q in judged},
@@ -108,9 +126,6 @@ def score_notes(
         texts=texts,
         ours=Ranked({one.outcome.question.question: one.ranked for one in read}),
         progress=progress,
-    )
-    return Report(
-        pack.digest, split, shares, summary.means, comparison, calibration, tuple(found), tuple(rows), tuple(old)
     )
 
 
@@ -135,7 +150,9 @@ def _calibration_lines(calibration: Calibration) -> list[str]:
 
 
 def comparison_lines(comparison: Comparison) -> list[str]:
-    """Return the rankings side by side, a line each, and the paired test."""
+    """Return the rankings side by side, a line each, and the paired test; nothing where none was asked for."""
+    if not comparison.values:
+        return []
     measures = list(comparison.values[OURS])
     width = max(map(len, comparison.values))
     lines = [f"{'ranking':<{width}}  " + "  ".join(f"{measure:>9}" for measure in measures)]
@@ -165,9 +182,7 @@ def report_json(report: Report) -> dict[str, Any]:
         },
         "means": {name: round(value, 4) for name, value in report.means.items()},
         "rankings": comparison_json(report.comparison),
-        "look_again": [
-            {"id": old.question.id, "question": old.question.question, "note": old.note} for old in report.old
-        ],
+        "look_again": look_again_json(report),
         "confidence": None
         if report.calibration is None
         else {
@@ -186,6 +201,11 @@ def report_json(report: Report) -> dict[str, Any]:
             ],
         },
     }
+
+
+def look_again_json(report: Report) -> list[dict[str, str]]:
+    """Return the labels that were left out as JSON-ready values."""
+    return [{"id": old.question.id, "question": old.question.question, "note": old.note} for old in report.old]
 
 
 def comparison_json(comparison: Comparison) -> dict[str, Any]:

@@ -6,6 +6,9 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import NamedTuple
 
+import numpy as np
+import numpy.typing as npt
+
 from assistant.evaluation.labels import ANSWERABLE
 from assistant.evaluation.run import Outcome, right_first
 
@@ -14,6 +17,7 @@ __all__ = [
     "Point",
     "RiskCurve",
     "answered_outright",
+    "area_under",
     "confidences",
     "risk_curve",
     "single_outcomes",
@@ -110,19 +114,27 @@ def risk_curve(judged: Confidences) -> RiskCurve | None:
     if not judged:
         return None
     points = []
-    answered, wrong, area = 0, 0.0, 0.0
+    answered, wrong = 0, 0
     ordered = sorted(judged, key=lambda pair: -pair[0])
     for confidence, group in groupby(ordered, key=lambda pair: pair[0]):
         rights = [right for _, right in group]
-        errors = len(rights) - sum(rights)
-        for place in range(1, len(rights) + 1):
-            area += (wrong + errors * place / len(rights)) / (answered + place)
         answered += len(rights)
-        wrong += errors
+        wrong += len(rights) - sum(rights)
         points.append(Point(confidence, answered / len(judged), wrong / answered))
-    right = len(judged) - round(wrong)
+    right = len(judged) - wrong
     best = sum((place - right) / place for place in range(right + 1, len(judged) + 1))
-    return RiskCurve(tuple(points), area / len(judged), best / len(judged))
+    area = area_under(np.asarray([c for c, _ in judged]), np.asarray([right for _, right in judged]))
+    return RiskCurve(tuple(points), area, best / len(judged))
+
+
+def area_under(confidence: npt.NDArray[np.float64], right: npt.NDArray[np.bool_]) -> float:
+    """Return the area under the curve of `risk_curve`; both of shape (questions,), one question at least."""
+    _, group, counts = np.unique(-confidence, return_inverse=True, return_counts=True)
+    errors = np.bincount(group, weights=~right)
+    answered, wrong = np.cumsum(counts) - counts, np.cumsum(errors) - errors
+    of = np.repeat(np.arange(len(counts)), counts)
+    place = np.arange(1, len(right) + 1)
+    return float(((wrong[of] + errors[of] * (place - answered[of]) / counts[of]) / place).mean())
 
 
 def threshold_table(judged: Confidences, bars: Sequence[float] = BARS) -> list[Bar]:

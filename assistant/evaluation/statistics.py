@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 from scipy import stats
-from sklearn.metrics import cohen_kappa_score
 
 __all__ = [
     "Share",
@@ -219,9 +218,22 @@ def holm(p_values: Sequence[float]) -> list[float]:
 
 def cohen_kappa(first: npt.ArrayLike, second: npt.ArrayLike) -> float:
     """Return Cohen's kappa of two labellers on the same items; 1 where both use one label alone."""
-    if len(np.unique([first, second])) == 1:
-        return 1.0
-    return float(cohen_kappa_score(first, second))
+    found, codes = np.unique([np.asarray(first), np.asarray(second)], return_inverse=True)
+    one, other = codes.reshape(2, -1)
+    return _kappa_of(one, other, len(found))
+
+
+def _kappa_of(one: npt.NDArray[np.intp], other: npt.NDArray[np.intp], labels: int) -> float:
+    """Return kappa of labels as numbers below ``labels``.
+
+    Source
+    ------
+    Cohen, A coefficient of agreement for nominal scales, Educational and Psychological Measurement 20, 1960 (from
+    memory).
+    """
+    counts = np.bincount(one, minlength=labels) @ np.bincount(other, minlength=labels)
+    chance, agreed = float(counts) / len(one) ** 2, float((one == other).mean())
+    return 1.0 if chance == 1 else (agreed - chance) / (1 - chance)
 
 
 def kappa_interval(
@@ -230,5 +242,6 @@ def kappa_interval(
     """Return the 95 % percentile bootstrap interval of kappa, drawn over items; None where there is one alone."""
     _, codes = np.unique([*first, *second], return_inverse=True)
     one, two = codes[: len(first)], codes[len(first) :]
+    labels = int(codes.max(initial=0)) + 1
     items = [str(number) for number in range(len(one))]
-    return bootstrap_by_cluster(lambda chosen: cohen_kappa(one[chosen], two[chosen]), items, draws, seed)
+    return bootstrap_by_cluster(lambda chosen: _kappa_of(one[chosen], two[chosen], labels), items, draws, seed)

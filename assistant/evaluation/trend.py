@@ -7,10 +7,9 @@ from typing import Any, NamedTuple
 
 from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
-from assistant.evaluation.page_parts import STYLE, figure, table
+from assistant.evaluation.page_parts import Heading, Part, Plot, figures_page, table
 from assistant.evaluation.plots import trend_plot
 from assistant.evaluation.release import Saved
-from assistant.webpage import safe, webpage
 
 __all__ = ["Trend", "trend_json", "trend_of", "trend_page", "trend_text"]
 
@@ -84,12 +83,12 @@ def trend_page(trend: Trend) -> str:
     title = f"Figures of {len(trend.releases)} releases"
     drawn = [row for row in trend.rows if row[0] in trend.drawn]
     rows = [(name, *map(_cell, values), _moved(values)) for name, values in trend.rows]
-    body = [
-        f"<h1>{safe(title)}</h1>",
-        figure("Shares and means over the releases", trend_plot(trend.heads, drawn)),
+    parts: list[Part] = [
+        Heading(1, title),
+        Plot("Shares and means over the releases", trend_plot(trend.heads, drawn)),
         table("All figures", ("figure", *trend.heads, "moved"), rows),
     ]
-    return webpage(title, STYLE, "\n".join(body))
+    return figures_page(title, parts)
 
 
 def _cell(value: float | None) -> str:

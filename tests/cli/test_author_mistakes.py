@@ -232,10 +232,10 @@ def test_the_sum_goes_with_what_it_sums_up(run: Run, notes: Path) -> None:
     (notes / NOTE).write_text((notes / NOTE).read_text("utf-8").replace("inside.", "inside. "), "utf-8")
     ran = run("corpus", "check", "--rule", "C805")
     assert ran.out.splitlines()[1:] == [
-        "1 rules: 0 errors, 0 warnings, 1 notes",
+        "1 rule: 0 errors, 0 warnings, 1 note",
         "2 notes with a hazard: 0 signed, 0 stale, 2 not signed by a safety officer",
     ]
-    assert ran.err == "keeping 1 rules ...\n"
+    assert ran.err == "reading notes ...\nkeeping 1 rules ...\n"
     ran = run("corpus", "check", "--rule", "C805", "--format", "json")
-    assert "1 rules: 0 errors" in ran.err
+    assert "1 rule: 0 errors" in ran.err
     assert len(json.loads(ran.out)["findings"]) == 1

@@ -59,7 +59,7 @@ def test_two_revisions_two_folders_and_a_note_alone(run: Run, notes: Path, tmp_p
     assert told.code == 0
     assert told.out.splitlines()[0] == "pad-demo: revision 3 -> 4"
     assert "  - 2: Unplug the pad." in told.out.splitlines()
-    assert told.out.splitlines()[-1] == "1 notes differ as a rep sees them"
+    assert told.out.splitlines()[-1] == "1 note differs as a rep sees them"
     assert any("lines alike)" in line for line in told.out.splitlines())
     same = run("corpus", "diff", "HEAD", "corpus")
     assert (same.code, same.out) == (1, "0 notes differ as a rep sees them\n")
@@ -120,3 +120,51 @@ def test_without_git_only_a_pack_tells_what_was_before(run: Run, tmp_path: Path)
     assert "  + 2: Unplug the old pad." in told.out.splitlines()
     refused = run("corpus", "history", "pad-demo")
     assert (refused.code, "no git repository tells of these notes" in refused.err) == (2, True)
+
+
+LINE = "2. Unplug the old pad.\n\n   ![The plug at the back of the pad](pad-plug.svg)\n\n"
+DRAWN = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><circle r="{}"/></svg>'
+
+
+def drawn_anew(notes: Path) -> Path:
+    """Commit a picture, then change what is drawn, and return its file."""
+    picture = notes / "pad/pad-plug.svg"
+    picture.write_text(DRAWN.format(3), "utf-8")
+    change(notes, "2. Unplug the old pad.\n", LINE)
+    change(notes, "revision: 4", "revision: 5")
+    git(notes, "add", ".")
+    git(notes, "commit", "-q", "-m", "a picture")
+    picture.write_text(DRAWN.format(4), "utf-8")
+    return picture
+
+
+def test_a_changed_picture_is_a_changed_note(run: Run, notes: Path) -> None:
+    drawn_anew(notes)
+    found = json.loads(run("corpus", "check", "--rule", "C115", "--format", "json").out)["findings"]
+    assert [(one["path"], one["message"]) for one in found] == [
+        (f"corpus/{NOTE}", "what a rep sees has changed since revision 5: make it 6")
+    ]
+    ran = run("corpus", "diff", "HEAD", "corpus")
+    assert (ran.code, ran.out.splitlines()[0]) == (0, "pad-demo: revision 5 -> 5")
+    told = [line.rpartition(": ")[0] for line in ran.out.splitlines() if "pad-plug" in line]
+    assert told == ["  - Picture pad-plug.svg, as drawn", "  + Picture pad-plug.svg, as drawn"]
+    git(notes, "commit", "-q", "-am", "drawn anew")
+    *_, before, last = (part.splitlines() for part in run("corpus", "history", "pad-demo").out.split("\n20"))
+    assert "revision 5  a picture" in before[0]
+    assert "  + Picture: The plug at the back of the pad" in before
+    assert "revision 5  drawn anew" in last[0]
+    assert any(line.startswith("  + Picture pad-plug.svg, as drawn: ") for line in last)
+
+
+def test_a_draft_that_is_named_is_told_as_one(run: Run, notes: Path) -> None:
+    change(notes, "sources: [common practice]", "sources: [common practice]\nstatus: draft")
+    git(notes, "commit", "-q", "-am", "a draft")
+    assert run("corpus", "diff", "HEAD~1", "HEAD").out.splitlines()[0] == "pad-demo: a draft now"
+    change(notes, "minutes: 6", "minutes: 7")
+    ran = run("corpus", "diff", "HEAD", "corpus", "pad-demo")
+    assert (ran.code, ran.out) == (2, "")
+    assert "pad-demo is a draft: its status says so" in ran.err
+    ran = run("corpus", "print", "pad-demo", "--output", "b.html")
+    assert (ran.code, ran.out) == (2, "")
+    assert "pad-demo is a draft: its status says so" in ran.err
+    assert "no note pad-nowhere" in run("corpus", "print", "pad-nowhere", "--output", "b.html").err

@@ -28,11 +28,26 @@ def test_a_draft_is_told_on_stdout_and_what_is_left_on_stderr(run: Run, notes: P
     assert ran.out == f"{notes / CLAW}: a draft; what is still to be written: assistant corpus check --rule C109\n"
     assert ran.err.splitlines() == [
         "a.md:3: bold is kept as plain text: Look",
-        "1 drafts; 1 lines on what found no place",
+        "1 draft; 1 line on what found no place",
     ]
     found = run("corpus", "check", "--rule", "C109", str(notes / CLAW))
     assert found.code == 1
     assert any(f"{CLAW}:" in line and "station: [all]" in line for line in found.out.splitlines())
+
+
+def test_what_is_alike_is_told_by_its_count(run: Run, notes: Path, tmp_path: Path) -> None:
+    """What lost no word is counted; a sentence that found no place stands by itself."""
+    bold = "".join(f"{n}. Press **key {n}** once.\n" for n in range(1, 6))
+    (tmp_path / "b.md").write_text(f"# Keys stuck\n\n{bold}\nBetween the steps.\n", "utf-8")
+    ran = run("corpus", "import", "b.md", "--area", "cab")
+    assert ran.err.splitlines() == [
+        "b.md: bold is kept as plain text: 5 times, in lines 3, 4, 5 and 2 more (--verbose tells each)",
+        "b.md:9: text between steps belongs to no step: Between the steps.",
+        "1 draft; 6 lines on what found no place",
+    ]
+    (tmp_path / "c.md").write_text(f"# Keys loose\n\n{bold}", "utf-8")
+    told = run("corpus", "import", "c.md", "--area", "cab", "--verbose").err.splitlines()
+    assert told[:5] == [f"c.md:{n + 2}: bold is kept as plain text: key {n}" for n in range(1, 6)]
 
 
 def test_what_is_left_goes_into_a_file_that_is_not_there_yet(run: Run, notes: Path, tmp_path: Path) -> None:
@@ -74,7 +89,7 @@ def test_the_first_notes_of_an_empty_folder(run: Run, notes: Path, tmp_path: Pat
 def test_questions_alone(run: Run, notes: Path, tmp_path: Path) -> None:
     (tmp_path / "q.csv").write_text("question,note\ncap is off,pad-stick-cap\n", "utf-8")
     ran = run("corpus", "import", "q.csv")
-    assert (ran.code, "pad-stick-cap.md: 1 example questions added" in ran.out) == (0, True)
+    assert (ran.code, "pad-stick-cap.md: 1 example question added" in ran.out) == (0, True)
     (tmp_path / "q.csv").write_text("cap is off,\n", "utf-8")
     assert run("corpus", "import", "q.csv").code == 1
 
@@ -115,7 +130,7 @@ def test_a_booklet_as_a_page(run: Run, notes: Path, tmp_path: Path) -> None:
 @pytest.mark.usefixtures("pango")
 def test_a_booklet_as_a_pdf(run: Run, notes: Path, tmp_path: Path) -> None:
     pdf = run("corpus", "print", "pad-stick-cap", "--output", "cap.pdf")
-    assert (pdf.code, pdf.out) == (0, "cap.pdf: 1 notes\n")
+    assert (pdf.code, pdf.out) == (0, "cap.pdf: 1 note\n")
     assert (tmp_path / "cap.pdf").read_bytes().startswith(b"%PDF-")
     assert "Laying out with their numbers ..." in pdf.err
 
@@ -141,7 +156,7 @@ def test_without_what_draws_a_pdf_the_page_is_written(
 ) -> None:
     monkeypatch.setitem(sys.modules, "weasyprint", None)
     ran = run("corpus", "print", "pad-stick-cap", "--output", "cap.pdf")
-    assert (ran.code, ran.out) == (1, "cap.html: 1 notes\n")
+    assert (ran.code, ran.out) == (1, "cap.html: 1 note\n")
     assert "a PDF needs the package 'weasyprint' and the pango libraries" in ran.err
     assert not (tmp_path / "cap.pdf").exists()
 

@@ -83,9 +83,9 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     assert "score" in note.with_suffix(".questions.txt").read_text("utf-8")
     assert "score printer will not print" in phrases_path(note).read_text("utf-8")
 
-    unwritten = run("corpus", "check")
+    unwritten = run("corpus", "check", "--rule", "C109", "--rule", "C708")
     assert unwritten.code == 1
-    assert codes(unwritten.out) - NOTES == {"C109", "C708"}
+    assert codes(unwritten.out) == {"C109", "C708"}
     shutil.copy(WRITTEN, note)
     shutil.copy(phrases_path(WRITTEN), phrases_path(note))
     written = run("corpus", "check")

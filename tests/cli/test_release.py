@@ -31,7 +31,7 @@ def test_drafts_are_in_no_pack_and_are_named(run: Run, notes: Path, tmp_path: Pa
     ran = run("corpus", "compile", "--pack", str(tmp_path / "own.pack"))
     assert ran.code == 0
     assert f"{DRAFT}: left out, a draft: its status says so\n" in ran.out
-    assert "5 notes, 1 drafts left out, " in ran.out
+    assert "5 notes, 1 draft left out, " in ran.out
     with Pack(tmp_path / "own.pack") as pack:
         assert "disc-clean" not in list(pack.note_ids)
     asked = run("ask", "--no-record", "wipe the dirty disc")

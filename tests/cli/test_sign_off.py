@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sys
 from pathlib import Path
 
@@ -38,7 +39,7 @@ def test_without_any_label_each_lack_is_told_and_nothing_is_judged(shell: Shell)
         assert f"{shell.folder / f'{name}.jsonl'}: is not there, so that no {what} are scored" in told
     path = shell.folder / "bars.json"
     assert told[-1] == f"{path}: is not there, so that nothing is judged; --write-bars {path} writes first bars"
-    assert "\n5 notes with a hazard: 0 signed, 0 stale, 5 not signed by a safety officer" in ran.out
+    assert "5 notes with a hazard: 0 signed, 0 stale, 5 not signed by a safety officer" in ran.out
     ran = shell("gate", "--write-bars", path)
     assert (ran.code, path.exists()) == (2, False)
     assert ran.err.splitlines()[-1].startswith("nothing is labelled, so that no bar can be set")
@@ -68,10 +69,26 @@ def test_aims_and_sealed_figures_are_told_and_shut_no_gate(shell: Shell) -> None
     lines = ran.out.splitlines()
     assert "aim missed: P@1 plain: tune 1.000, sealed 1.000; aim at least 1.1" in lines
     assert "aim reached: false answers: tune 0.000; aim at most 1" in lines
-    (opened,) = [line for line in lines if line.startswith("sealed questions opened 1 times, last on ")]
+    (opened,) = [line for line in lines if line.startswith("sealed questions opened 1 time, last on ")]
     assert opened.endswith(" with these notes")
     found = json.loads(shell("gate", "--format", "json").out)
     assert [(aim["figure"], aim["missed"]) for aim in found["aims"]] == [("P@1 plain", True), ("false answers", False)]
+
+
+def test_the_words_of_the_figures_are_explained_where_that_is_asked(shell: Shell) -> None:
+    bars(shell.folder / "bars.json", {"figure": "P@1", "at_least": 0.1}, {"figure": "confidence: AURC", "at_most": 1})
+    ran = shell("gate")
+    assert "what the words mean" not in ran.out
+    assert "--explain says in a line each what the words mean" in ran.err.splitlines()
+    ran = shell("gate", "--explain")
+    figures, _, words = ran.out.partition("\nwhat the words mean\n")
+    assert figures.splitlines()[-1] == "all 2 bars reached"
+    assert [line[:11].strip() for line in words.splitlines()] == ["[low, high]", "bar", "P@1", "AURC"]
+    words = shell("run", "--explain").out.partition("\nwhat the words mean\n")[2]
+    assert {"MRR", "nDCG@10", "false alarms", "Brier score", "tune"} <= {
+        line[:22].strip() for line in words.splitlines()
+    }
+    assert json.loads(shell("run", "--explain", "--format", "json").out)["split"] == "tune"
 
 
 def test_a_release_is_signed_and_told_what_changed(shell: Shell, tmp_path: Path) -> None:
@@ -95,11 +112,14 @@ def test_a_release_is_signed_and_told_what_changed(shell: Shell, tmp_path: Path)
     assert ran.code == 0
     assert [line.split() for line in ran.out.splitlines()][1] == ["P@1", "1.000", "0.250", "-0.750"]
     assert "<svg" in (tmp_path / "t.html").read_text("utf-8")
-    found = json.loads(shell("trend", twin, "--format", "json").out)
-    assert len(found["releases"]) == 1
-    assert shell("trend", twin, "--figure", "x").code == 2
-    assert shell("trend", tmp_path / "none.json").code == 3
+    found = json.loads(shell("trend", twin, twin, "--format", "json").out)
+    assert len(found["releases"]) == 2
+    assert shell("trend", twin, twin, "--figure", "x").code == 2
+    assert shell("trend", twin, tmp_path / "none.json").code == 3
     assert shell("trend").code == 2
+    ran = shell("trend", twin)
+    assert (ran.code, ran.out) == (2, "")
+    assert "needs the figures of two releases" in ran.err
 
 
 @pytest.fixture
@@ -116,7 +136,7 @@ def test_a_label_that_was_made_old_is_listed_and_given_anew(old: Shell) -> None:
     assert ran.out.splitlines() == [
         "u1  display shows no signal",
         "    label: none; now answered with screen-no-signal",
-        "1 labels and 0 lines of uncovered.txt to look at again",
+        "1 label and 0 lines of uncovered.txt to look at again",
     ]
     ran = old("relabel", "--set", "u1=screen-no-signal,pad-stick-cap")
     assert (ran.code, ran.out) == (0, "u1: screen-no-signal, pad-stick-cap (was none)\n")
@@ -129,7 +149,7 @@ def test_a_label_that_was_made_old_is_listed_and_given_anew(old: Shell) -> None:
 def test_a_label_that_stays_is_not_asked_about_again(old: Shell) -> None:
     assert old("relabel", "--set", "u1=none").code == 0
     ran = old("relabel", "--list", "--format", "json")
-    assert (ran.code, json.loads(ran.out)) == (0, {"labels": [], "uncovered": []})
+    assert (ran.code, json.loads(ran.out)) == (0, {"labels": [], "turns": [], "uncovered": []})
 
 
 @pytest.mark.parametrize("entry", ["u1", "u1=", "u1=none,disc-clean", "x=disc-clean", "u1=no-such-note"])
@@ -138,6 +158,83 @@ def test_what_cannot_be_given_anew_is_refused(old: Shell, entry: str) -> None:
     ran = old("relabel", "--set", entry)
     assert (ran.code, ran.out) == (2, "")
     assert (old.folder / "questions.jsonl").read_bytes() == before
+
+
+@pytest.fixture
+def old_talk(shell: Shell) -> Shell:
+    """A talk whose second turn is answered by a note that no label names."""
+    write(shell.folder / "questions.jsonl", [QUESTIONS[1]])
+    turns = [
+        {"question": "wipe the sticky disc", "notes": ["disc-clean"], "about": "procedure"},
+        {"question": "display shows no signal", "notes": [], "about": "procedure"},
+    ]
+    write(shell.folder / "dialogues.jsonl", [{"id": "d1", "turns": turns}])
+    return shell
+
+
+def second_turn(shell: Shell) -> dict[str, object]:
+    (talk,) = map(json.loads, (shell.folder / "dialogues.jsonl").read_text("utf-8").splitlines())
+    turn: dict[str, object] = talk["turns"][1]
+    return turn
+
+
+def test_a_turn_that_was_made_old_is_listed_and_given_anew(old_talk: Shell) -> None:
+    ran = old_talk("relabel", "--list")
+    assert ran.code == 1
+    assert ran.out.splitlines() == [
+        "d1/2  display shows no signal (after: wipe the sticky disc)",
+        "    label: none; now answered with screen-no-signal",
+        "0 labels and 1 turn of talks and 0 lines of uncovered.txt to look at again",
+    ]
+    ran = old_talk("relabel", "--set", "d1/2=screen-no-signal")
+    assert (ran.code, ran.out) == (0, "d1/2: screen-no-signal (was none)\n")
+    turn = second_turn(old_talk)
+    assert (turn["notes"], turn["was"]) == (["screen-no-signal"], [{"notes": [], "seen": ["screen-no-signal"]}])
+    assert old_talk("relabel", "--list").code == 0
+    assert old_talk("relabel", "--set", "d1/3=none").code == 2
+
+
+def test_a_turn_that_keeps_its_label_is_not_asked_about_again(old_talk: Shell) -> None:
+    assert old_talk("relabel", "--set", "d1/2=none").code == 0
+    assert second_turn(old_talk)["notes"] == []
+    assert old_talk("relabel", "--list").code == 0
+
+
+def test_turns_and_lines_are_looked_at_on_the_screen(
+    old_talk: Shell, tmp_path: Path, mini_corpus_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A line goes with a note, comes back when that is taken back, and is kept for good where nothing answers it."""
+    root = Path(shutil.copytree(mini_corpus_path, tmp_path / "notes"))
+    uncovered = root / "uncovered.txt"
+    line = "Blue screen"
+    uncovered.write_text(uncovered.read_text("utf-8") + f"{line}\nmoon shop\n", "utf-8")
+    before = uncovered.read_text("utf-8")
+
+    def show(app: OneScreenApp) -> int:
+        assert isinstance(app._screen, LabelScreen)
+        at = app._screen._at
+        assert at.asked.question == "display shows no signal (after: wipe the sticky disc)"
+        at.pick(at.candidates.index("screen-no-signal") + 1)
+        assert second_turn(old_talk)["notes"] == ["screen-no-signal"]
+        at.next()
+        assert at.asked.question == line
+        at.pick(at.candidates.index("screen-no-signal") + 1)
+        assert uncovered.read_text("utf-8") == before.replace(f"{line}\n", "")
+        at.pick(at.candidates.index("screen-no-signal") + 1)
+        assert uncovered.read_text("utf-8") == before
+        at.uncovered()
+        return 0
+
+    for stream in (sys.stdin, sys.stdout):
+        monkeypatch.setattr(stream, "isatty", lambda: True)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setattr(OneScreenApp, "run", show)
+    places = ("--corpus", root, "--home", tmp_path / "home")
+    assert old_talk("relabel", *places).code == 0
+    assert uncovered.read_text("utf-8") == before
+    kept = (old_talk.folder / "uncovered_kept.jsonl").read_text("utf-8")
+    assert json.loads(kept) == {"line": line, "note": "screen-no-signal"}
+    assert old_talk("relabel", "--list", *places).code == 0
 
 
 def test_without_a_terminal_relabel_says_what_else_there_is(old: Shell) -> None:

@@ -5,6 +5,7 @@ That steps on a shelf are set in 14 pt and more, and that a booklet has contents
 
 from __future__ import annotations
 
+import base64
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
@@ -15,7 +16,7 @@ import segno
 from assistant.desk.booklet.page import booklet_page
 from assistant.desk.booklet.sheets import chosen_notes, index_of, sheets_of
 from assistant.errors import UsageError
-from assistant.model import Branch, Contact, Corpus, Phrases, SafetyMessage, Step
+from assistant.model import Branch, Contact, Corpus, Figure, Phrases, SafetyMessage, Step
 from assistant.notes.corpus import read_corpus
 from tests.making import changed
 
@@ -38,7 +39,7 @@ def mini(mini_corpus_path: Path) -> Corpus:
 
 
 def page_of(corpus: Corpus, *, title: str = "Notes") -> str:
-    return booklet_page(sheets_of(chosen_notes(corpus), corpus.trade), corpus, DAY, title=title)
+    return booklet_page(sheets_of(chosen_notes(corpus), corpus), corpus, DAY, title=title)
 
 
 def test_a_number_that_nobody_filled_in_is_shown_as_unset(mini: Corpus) -> None:
@@ -146,8 +147,39 @@ def test_which_notes_are_chosen(mini: Corpus) -> None:
 
 def test_the_index_leaves_out_what_leads_everywhere(mini: Corpus) -> None:
     notes = tuple(note._replace(phrases=Phrases(("lamp", "Own thing"), ())) for note in mini.notes[:3])
-    sheets = sheets_of([*notes[:2], notes[2]._replace(phrases=Phrases(("Lamp",), ()))], mini.trade)
+    sheets = sheets_of([*notes[:2], notes[2]._replace(phrases=Phrases(("Lamp",), ()))], mini)
     entries, less = index_of(sheets, "things", 2)
     assert [(entry.text, [sheet.number for sheet in entry.sheets]) for entry in entries] == [("Own thing", [1, 2])]
     assert less == 1
     assert [entry.text for entry in index_of(sheets, "things", 3)[0]] == ["lamp", "Own thing"]
+
+
+def test_a_note_outside_of_the_booklet_is_named_as_such(mini: Corpus) -> None:
+    one, other, third = mini.notes[:3]
+    leading = one._replace(
+        see_also=(other.id, third.id),
+        on_failure=(other.id,),
+        steps=(Step(1, "Look.", (Branch("If a", "If a: go.", note=other.id), Branch("If b", "If b: stay.", step=1))),),
+    )
+    whole = mini._replace(notes=(leading, *mini.notes[1:]))
+    alone = booklet_page(sheets_of([leading], whole), whole, DAY)
+    assert '<li>If a: go.<span class="to">(not in this booklet)</span></li>' in alone
+    assert "<li>If b: stay.</li>" in alone
+    for heading, note in (("Named here", other), ("See also", third)):
+        assert f'<p class="small">{heading}: {note.title} (not in this booklet).</p>' in alone
+    both = booklet_page(sheets_of([leading, other], whole), whole, DAY)
+    assert f'{other.title} (note <a class="ref" href="#n2">2</a>)' in both
+    assert f"{third.title} (not in this booklet)" in both
+
+
+def test_a_picture_is_drawn_under_its_step_with_its_words(mini: Corpus) -> None:
+    drawn = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"></svg>'
+    note = mini.notes[0]
+    figures = (Figure("a.svg", "first words", 0, digest="1"), Figure("b.svg", "other & words", 1, digest="1"))
+    pictured = mini._replace(notes=(note._replace(figures=figures),), figures={"1": drawn})
+    page = page_of(pictured)
+    address = f"data:image/svg+xml;base64,{base64.b64encode(drawn).decode()}"
+    assert f'<img src="{address}" alt="other &amp; words">' in page.partition("<b>1.</b>")[2].partition("<b>2.</b>")[0]
+    assert f'<img src="{address}" alt="first words">' in page.partition("<h3>Steps</h3>")[0]
+    assert "img-src data:;" in page
+    assert "img-src" not in page_of(mini)

@@ -16,12 +16,13 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from assistant.desk.booklet.page import booklet_page
+from assistant.desk.booklet.page import anchors_of, booklet_page
 from assistant.desk.booklet.pdf import numbered_pdf, pdf_of
 from assistant.desk.booklet.sheets import chosen_notes, sheets_of
 from assistant.errors import AssistantError, MissingExtraError
 from assistant.model import Branch, Corpus, Note, SafetyMessage, Step
 from assistant.notes.corpus import read_corpus
+from assistant.webpage.templates import data_uri
 from tests.making import changed
 
 DAY = date(2026, 11, 28)
@@ -40,12 +41,12 @@ def texts_of(raw: bytes) -> list[str]:
 
 
 def pages_of(corpus: Corpus, per_page: int = 1) -> list[str]:
-    sheets = sheets_of(chosen_notes(corpus), corpus.trade, per_page)
+    sheets = sheets_of(chosen_notes(corpus), corpus, per_page)
 
     def drawn(pages: Mapping[str, int]) -> str:
         return booklet_page(sheets, corpus, DAY, per_page=per_page, pages=pages)
 
-    return texts_of(numbered_pdf(drawn, [sheet.anchor for sheet in sheets]))
+    return texts_of(numbered_pdf(drawn, anchors_of(sheets)))
 
 
 def crowded(note: Note) -> Note:
@@ -89,6 +90,9 @@ def test_contents_and_index_name_the_pages_and_the_foot_the_note(mini: Corpus, p
     contents = next(text for text in pages if text.partition("Contents")[2].strip())
     for note in mini.notes:
         assert f"{note.title} {starts[note.id]}" in contents
+    for heading in ("Things", "Troubles"):
+        begins = next(n for n, text in enumerate(pages, start=1) if n > max(starts.values()) and heading in text)
+        assert f"{heading} {begins}" in contents
     note = mini.notes[0]
     thing = note.phrases.things[0]
     assert any(f"{thing}, {starts[note.id]}" in text for text in pages[-4:])
@@ -105,8 +109,8 @@ def test_two_short_notes_share_a_page(mini: Corpus) -> None:
     short = [changed(note, steps=note.steps[:1], safety=(), cause=(), why="") for note in mini.notes]
 
     def length(per_page: int) -> int:
-        sheets = sheets_of(short, mini.trade, per_page)
-        pages = dict.fromkeys((sheet.anchor for sheet in sheets), 1)
+        sheets = sheets_of(short, mini, per_page)
+        pages = dict.fromkeys(anchors_of(sheets), 1)
         page = booklet_page(sheets, mini, DAY, per_page=per_page, pages=pages)
         return len(texts_of(pdf_of(page)))
 
@@ -160,10 +164,14 @@ def test_progress_is_told_and_logging_is_as_before(mini: Corpus) -> None:
 @needs_pango
 def test_what_a_page_names_elsewhere_is_not_fetched(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
     (tmp_path / "a.css").write_text("p { break-before: page }", "utf-8")
-    named = (f"file://{tmp_path}/a.css", "http://example.invalid/a.css", "data:text/css,p")
-    for url in named:
+    for url in (f"file://{tmp_path}/a.css", "http://example.invalid/a.css"):
         assert pdf_of(f"<style>@import '{url}';</style><p>a<p>b")
         assert f"disallowed protocol: {url}" in caplog.text
+    svg = (
+        b"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'><image href='http://example.invalid/b.png'/></svg>"
+    )
+    assert pdf_of(f'<img src="{data_uri("a.svg", svg)}">')
+    assert "disallowed protocol: http://example.invalid/b.png" in caplog.text
 
 
 def test_without_what_draws_a_pdf_it_says_what_is_needed(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -132,7 +132,7 @@ def test_what_finds_no_place_is_told_with_its_line(root: Path) -> None:
         "book.md:3: the number before a heading is left out: 1.2",
         "book.md:5: bold is kept as plain text: loose threads",
         "book.md:5: a link is kept as its text: the page -> https://example.invalid/a.png",
-        "book.md:7: a picture has no place in a note: a frayed belt belt.png",
+        "book.md:7: a picture is not taken over: save it beside the note: a frayed belt belt.png",
         "book.md:9: a heading was read as the section 'tools': Tools",
         "book.md:13: a heading was read as the section 'steps': Procedure",
         "book.md:25: text between steps belongs to no step: Between the steps.",
@@ -179,7 +179,7 @@ def test_a_page_becomes_a_note_and_a_message_in_a_step_stands_before_it(root: Pa
         "page.html:2: a comment is not read",
         "page.html:4: a heading was read as the section 'steps': Instructions",
         "page.html:9: a field of a form is not read: seven",
-        "page.html:9: a picture has no place in a note: the claw http://example.invalid/x.png",
+        "page.html:9: a picture is not taken over: save it beside the note: the claw http://example.invalid/x.png",
     ]
 
 
@@ -231,7 +231,7 @@ def test_a_word_file_becomes_a_note(root: Path) -> None:
         "was step 1 of its list, is step 3 of 'Belt of the seat frayed': look at what names steps",
         "the head of a table is left out: Part | Count",
         "a cell beside 'seat belt' found no place: 1",
-        "a picture has no place in a note",
+        "a picture is not taken over: save it beside the note",
     ]
 
 
@@ -261,6 +261,31 @@ def test_steps_that_were_numbered_by_hand_are_steps(root: Path) -> None:
     (note,) = notes_of(root).values()
     assert [step.text for step in note.steps] == ["Switch it off.", "Wait."]
     assert told(found) == ["a.html:1: text between steps belongs to no step: 7. Not a step here"]
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.md", "# Claw dead\n\n1. Dry it:\n   a. outside,\n   b. inside.\n2. Wait.\n"),
+        ("a.html", "<h1>Claw dead</h1><ol><li>Dry it:<p>a) outside,</p><p>b) inside.</p></li><li>Wait.</li></ol>"),
+    ],
+)
+def test_lettered_items_under_a_step_are_steps_of_their_own(root: Path, name: str, text: str) -> None:
+    found = brought(root, name, text)
+    (note,) = notes_of(root).values()
+    assert [step.text for step in note.steps] == ["Dry it:", "outside,", "inside.", "Wait."]
+    told_of = [line.partition(": ")[2] for line in told(found)]
+    assert told_of == [
+        "was no numbered step, is step 2 of 'Claw dead': look at what names steps",
+        "was no numbered step, is step 3 of 'Claw dead': look at what names steps",
+        "was step 2 of its list, is step 4 of 'Claw dead': look at what names steps",
+    ]
+
+
+def test_a_letter_out_of_its_row_is_no_item(root: Path) -> None:
+    brought(root, "a.md", "# Claw dead\n\n1. Look at plan\n   b. of the claw.\n2. Set it to\n   a. hand.\n")
+    (note,) = notes_of(root).values()
+    assert [step.text for step in note.steps] == ["Look at plan b. of the claw.", "Set it to a. hand."]
 
 
 def test_a_message_in_the_cell_of_a_step_is_a_message(root: Path) -> None:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from assistant.desk.similar import Apart, similar
+from assistant.desk.skeleton import draft_of, note_text, stand_in
 from assistant.model import Corpus, Example, Note, Phrases
 from assistant.notes.corpus import read_corpus
+from assistant.notes.reader import read_note
 
 
 @pytest.fixture(scope="module")
@@ -50,6 +53,20 @@ def test_the_cosine_is_that_of_the_handbook(corpus: Corpus) -> None:
     alone = (1 + math.log(3 / 2)) ** 2
     assert found.questions[0].cosine == pytest.approx(5 / (5 + alone), abs=0.0005)
     assert found.questions[0].place == "disc/disc-clean.questions.txt"
+
+
+def test_what_is_still_to_be_written_is_compared_with_nothing(corpus: Corpus) -> None:
+    """Two new notes have the text of the skeleton in common, and that says nothing of them."""
+    made = []
+    for name, title in (("pad-strap", "Strap torn"), ("screen-lamp", "Lamp of the frame dark")):
+        answers = {**stand_in(corpus.trade), "id": name, "title": title}
+        text = note_text(draft_of(answers, corpus.trade), date(2026, 11, 2))
+        made.append(read_note(text, f"{name.partition('-')[0]}/{name}.md"))
+    found = similar(made[0], [made[1], *corpus.notes])
+    assert found.steps == ()
+    assert {near.note: near.cosine for near in found.near}.get("screen-lamp", 0.0) < 0.1
+    begun = made[0]._replace(steps=(made[0].steps[0]._replace(text=corpus.notes[0].steps[0].text), *made[0].steps[1:]))
+    assert similar(begun, [made[1], *corpus.notes]).steps[0].note == corpus.notes[0].id
 
 
 def test_one_note_alone_and_empty_texts(corpus: Corpus) -> None:

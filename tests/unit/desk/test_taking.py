@@ -10,9 +10,9 @@ import pytest
 from assistant.checking.book import read_book
 from assistant.checking.check import check, narrowed
 from assistant.checking.registry import all_rules
+from assistant.desk.beginning import begin_trade
 from assistant.desk.skeleton import (
     FIELDS,
-    begin_trade,
     draft_of,
     new_note,
     note_text,

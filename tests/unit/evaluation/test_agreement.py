@@ -50,12 +50,12 @@ def second(tmp_path: Path, *answers: list[str]) -> Path:
 
 
 def test_the_best_note_counts_and_any_of_several_right_ones_agrees(tmp_path: Path, questions: Path) -> None:
-    found = agreement(questions, second(tmp_path, ["a", "z"], ["b"], ["b"], [], ["safety-c"], ["a"]))
+    found = agreement(questions, [second(tmp_path, ["a", "z"], ["b"], ["b"], [], ["safety-c"], ["a"])])
     assert (found["questions"], found["agreed"], found["kappa"], found["apart"]) == (6, 6, 1.0, [])
 
 
 def test_what_was_labelled_otherwise_is_listed(tmp_path: Path, questions: Path) -> None:
-    found = agreement(questions, second(tmp_path, ["z", "a"], ["b"], ["z"], ["a"], ["c"], []))
+    found = agreement(questions, [second(tmp_path, ["z", "a"], ["b"], ["z"], ["a"], ["c"], [])])
     assert found["agreed"] == 1
     assert [(a["question"], a["first"], a["second"]) for a in found["apart"]] == [
         ("question 1", ["a"], ["z", "a"]),
@@ -67,7 +67,7 @@ def test_what_was_labelled_otherwise_is_listed(tmp_path: Path, questions: Path) 
 
 
 def test_kappa_is_of_the_best_notes(tmp_path: Path, questions: Path) -> None:
-    found = agreement(questions, second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["b"]))
+    found = agreement(questions, [second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["b"])])
     ours, theirs = ["a", "b", "b", "none", "safety-c", "a"], ["a", "b", "b", "none", "c", "b"]
     assert found["kappa"] == pytest.approx(cohen_kappa(ours, theirs), abs=1e-4)
     interval = kappa_interval(ours, theirs)
@@ -81,7 +81,7 @@ def test_questions_of_the_second_labeller_alone_are_left_out(tmp_path: Path, que
         {"question": "question 2", "notes": ["b"]},
         {"question": "never asked", "notes": ["b"]},
     )
-    found = agreement(questions, path)
+    found = agreement(questions, [path])
     assert (found["questions"], found["agreed"], found["kappa"]) == (1, 1, 1.0)
     assert found["unmatched"] == ["never asked"]
     assert "labels for a question that the first does not have: never asked" in agreement_text(found).split("\n")
@@ -89,7 +89,7 @@ def test_questions_of_the_second_labeller_alone_are_left_out(tmp_path: Path, que
 
 def test_best_against_best_is_told_beside_any_of_several(tmp_path: Path, questions: Path) -> None:
     """The first names a and b for question 3 and the second b: they agree leniently and not strictly."""
-    found = agreement(questions, second(tmp_path, ["a"], ["b"], ["b", "a"], [], ["safety-c"], ["b", "a"]))
+    found = agreement(questions, [second(tmp_path, ["a"], ["b"], ["b", "a"], [], ["safety-c"], ["b", "a"])])
     ours, theirs = ["a", "b", "a", "none", "safety-c", "a"], ["a", "b", "b", "none", "safety-c", "b"]
     lenient = ["a", "b", "b", "none", "safety-c", "a"]
     assert (found["agreed"], found["strict"]["agreed"]) == (5, 4)
@@ -102,18 +102,18 @@ def test_best_against_best_is_told_beside_any_of_several(tmp_path: Path, questio
 def test_a_broken_line_is_told(tmp_path: Path, questions: Path, line: str) -> None:
     path = write_lines(tmp_path / "second.jsonl", {"question": "question 1", "notes": ["a"]}, line)
     with pytest.raises(NotesError) as caught:
-        agreement(questions, path)
+        agreement(questions, [path])
     assert [tuple(fault) for fault in caught.value.faults] == [(str(path), 2, "needs 'question' and 'notes'")]
 
 
 def test_labellers_without_a_question_in_common_are_refused(tmp_path: Path, questions: Path) -> None:
     path = write_lines(tmp_path / "second.jsonl", {"question": "never asked", "notes": ["b"]})
     with pytest.raises(NotesError, match="no question of the first labeller"):
-        agreement(questions, path)
+        agreement(questions, [path])
 
 
 def test_the_text_tells_figures_and_differences(tmp_path: Path, questions: Path) -> None:
-    found = agreement(questions, second(tmp_path, ["a"], ["b"], ["z"], [], ["safety-c"], []))
+    found = agreement(questions, [second(tmp_path, ["a"], ["b"], ["z"], [], ["safety-c"], [])])
     lines = agreement_text(found).split("\n")
     assert lines[0].startswith("4 of 6 questions labelled alike; Cohen's kappa 0.")
     assert lines[1].startswith("best note against best note: 4 alike, Cohen's kappa 0.")
@@ -138,13 +138,54 @@ def test_kinds_that_matter_most_are_told_apart(tmp_path: Path, questions: Path) 
         {"talk": "d1", "turn": 3, "notes": ["b"]},
         {"talk": "d1", "turn": 4, "notes": ["b"]},
     )
-    found = agreement(questions, path, talks)
+    found = agreement(questions, [path], talks)
     counts = {kind: (one["agreed"], one["strict"]["agreed"], one["questions"]) for kind, one in found["kinds"].items()}
     assert counts == {"danger": (0, 0, 1), "forbidden": (2, 1, 2), "talks": (1, 1, 2)}
     assert found["unmatched"] == ["d1/4"]
     assert found["kinds"]["forbidden"]["strict"]["kappa"] == pytest.approx(cohen_kappa_score(["no", "no"], ["no", "b"]))
     assert found["questions"] == 3
-    assert agreement(questions, path)["unmatched"] == ["d1/1", "d1/3", "d1/4"]
+    assert agreement(questions, [path])["unmatched"] == ["d1/1", "d1/3", "d1/4"]
+
+
+def test_words_of_both_are_told_apart_and_count_for_kinds_alone(tmp_path: Path, questions: Path) -> None:
+    """Kappa by scikit-learn's cohen_kappa_score; the figures on top stand on the first file."""
+    asked = [*FIRST[:4], record(5, ["c"], danger="safety-c"), record(6, ["s"], "cry"), record(7, ["no"], "forbidden")]
+    write_lines(questions, *asked)
+    turns = [{"question": "and", "notes": ["a"], "about": about} for about in ("why", "time", "why")]
+    talks = write_lines(tmp_path / "dialogues.jsonl", {"id": "d1", "split": "tune", "turns": turns})
+    sample = write_lines(tmp_path / "second.jsonl", {"question": "question 1", "notes": ["a"]})
+    said = [False, False, True, False, True, False]
+    lines: list[dict[str, Any]] = [
+        {"question": f"question {n}", "notes": ["a"], "harm": harm} for n, harm in enumerate(said, start=1)
+    ]
+    lines += [{"question": "question 7", "notes": [], "forbidden": True}]
+    lines += [
+        {"talk": "d1", "turn": n, "notes": ["a"], "about": about}
+        for n, about in enumerate(("why", "wait", "why"), start=1)
+    ]
+    found = agreement(questions, [sample, write_lines(tmp_path / "kinds.jsonl", *lines)], talks)
+    assert (found["questions"], found["apart"], found["unmatched"]) == (1, [], [])
+    ours = ["no", "no", "no", "no", "yes", "yes"]
+    theirs = ["yes" if harm else "no" for harm in said]
+    assert found["told"]["harm"]["kappa"] == pytest.approx(cohen_kappa_score(ours, theirs), abs=1e-4)
+    assert [(a["question"], a["first"], a["second"]) for a in found["told"]["harm"]["apart"]] == [
+        ("question 3", "no", "yes"),
+        ("question 6", "yes", "no"),
+    ]
+    assert (found["told"]["forbidden"]["agreed"], found["told"]["forbidden"]["questions"]) == (1, 1)
+    about = cohen_kappa_score(["why", "time", "why"], ["why", "wait", "why"])
+    assert found["told"]["about"]["kappa"] == pytest.approx(about, abs=1e-4)
+    assert "  what a turn is about: time | wait | d1/2" in agreement_text(found).split("\n")
+    assert "  danger: safety-c | a | question 5" in agreement_text(found).split("\n")
+
+
+@pytest.mark.parametrize("more", [{"harm": "yes"}, {"forbidden": 1}, {"talk": "d1", "turn": 1, "about": "news"}])
+def test_a_word_that_is_none_is_told(tmp_path: Path, questions: Path, more: dict[str, Any]) -> None:
+    path = write_lines(tmp_path / "second.jsonl", {"question": "question 1", "notes": ["a"], **more})
+    with pytest.raises(NotesError) as caught:
+        agreement(questions, [path])
+    (fault,) = caught.value.faults
+    assert (fault.line, fault.message.partition(" must ")[1]) == (1, " must ")
 
 
 _BEST = st.sampled_from(["a", "b", "c", ""])
@@ -209,8 +250,8 @@ def test_any_two_kinds_of_labels_can_be_compared(tmp_path: Path, questions: Path
     again = read_labels(second(tmp_path, ["a"], ["b"], ["b"], [], ["c"], ["a"]))
     found = agreement_of_labels(judged, again)
     assert (found["questions"], found["agreed"], found["steps"]) == (3, 2, {"notes": 0, "agreed": 0})
-    whole = agreement(questions, tmp_path / "second.jsonl")
-    assert agreement_of(labelled.notes, again.notes) == {k: v for k, v in whole.items() if k != "kinds"}
+    whole = agreement(questions, [tmp_path / "second.jsonl"])
+    assert agreement_of(labelled.notes, again.notes) == {k: v for k, v in whole.items() if k not in ("kinds", "told")}
 
 
 def test_labels_that_are_broken_are_told(tmp_path: Path) -> None:
@@ -225,6 +266,6 @@ def test_nothing_in_a_question_reaches_the_terminal_as_a_command() -> None:
     assert agreement_text(found).split("\n")[2:] == ["  ]0;a | b | [2Jwhy"]
     found = agreement_of({"why": ["a"]}, {"why": ["a"], "\x1b[2Jwho\n": ["b"]})
     assert agreement_text(found).split("\n")[2:] == [
-        "1 second labels match no question, which may be no accident:",
+        "second labels that match no question, which may be no accident: 1",
         "labels for a question that the first does not have: [2Jwho",
     ]

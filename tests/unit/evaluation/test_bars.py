@@ -110,11 +110,11 @@ def test_what_is_not_measured_does_not_pass() -> None:
             },
         ],
     }
-    assert gate_text(judge(BARS[:1], {"P@1": Figure(1.0, 1.0, 1.0)})).splitlines()[-1] == "all 1 bars reached"
+    assert gate_text(judge(BARS[:1], {"P@1": Figure(1.0, 1.0, 1.0)})).splitlines()[-1] == "1 bar reached"
     near = gate_text(judge(BARS[:1], {"P@1": Figure(0.7, 0.5, 0.9)})).splitlines()
     assert near == [
         "near   P@1  0.700 [0.500, 0.900], at least 0.8",
-        "all 1 bars reached; 1 of them by their interval alone",
+        "1 bar reached; 1 of them by its interval alone",
     ]
 
 

@@ -190,7 +190,7 @@ def test_the_text_has_a_line_for_every_figure_note_and_question() -> None:
     assert lines[6] == "P@1     0.500  0.500  +0.000  [-1.000, +1.000]    1.0000  1.000"
     assert lines[7:] == [
         "",
-        "1 questions gained, 1 lost",
+        "1 question gained, 1 lost",
         "  m: 0 gained, 1 lost",
         "  n: 1 gained, 0 lost",
         "lost a plain: wanted m; answer m -> answer x | dark[31m pad",

@@ -87,7 +87,7 @@ def test_a_copied_example_question_is_found(
     findings = found(whole, questions)
     assert unfair(findings) == [EXAMPLES]
     assert findings[EXAMPLES].examples == (f"{questions[0].id} {asked} ~ {example}",)
-    assert findings[EXAMPLES].detail == "1 pairs"
+    assert findings[EXAMPLES].detail == "1 pair"
 
 
 @pytest.mark.parametrize("manner", sorted(set(MANNERS) - {"everyday", "long"}))

@@ -195,7 +195,7 @@ def test_the_page_is_the_same_twice(mini_pack_path: Path, page: str) -> None:
 
 
 def test_the_gate_is_told_with_what_was_not_reached_first(page: str, mini_pack_path: Path) -> None:
-    assert "1 of 2 bars are not reached." in page
+    assert "1 of 2 bars not reached." in page
     assert page.index("<td>not reached</td>") < page.index("<td>reached</td>")
     with Pack(mini_pack_path) as pack:
         assert "Release gate" not in study_page(made(pack, QUESTIONS, None))

@@ -219,6 +219,22 @@ def test_baselines_rank_the_texts_at_hand(pack: Pack) -> None:
     assert [given.mean(name, "P@1") for name in others] == [1.0] * 3
 
 
+def test_no_figure_but_their_own_hangs_on_the_baselines(pack: Pack) -> None:
+    questions = [
+        labelled("q1", "display shows no signal", notes=("screen-no-signal",)),
+        labelled("q2", "wipe the sticky disc", notes=("screen-no-signal",)),
+        labelled("q3", "who won the match", "uncovered", (), kind="off"),
+    ]
+    told = Told()
+    ranked, alone = (score_notes(pack, questions, [TALK], "tune", told, ranked=ranked) for ranked in (True, False))
+    assert (alone.shares, alone.means, alone.calibration) == (ranked.shares, ranked.means, ranked.calibration)
+    assert (alone.outcomes, alone.turns) == (ranked.outcomes, ranked.turns)
+    assert (len(ranked.comparison.values), alone.comparison.values, alone.comparison.queries) == (4, {}, ())
+    lines = report_text(ranked).splitlines()
+    assert set(report_text(alone).splitlines()) < set(lines)
+    assert any(line.startswith("ranking ") for line in lines)
+
+
 def test_the_note_of_the_danger_is_relevant_too(pack: Pack) -> None:
     """The label is wrong on purpose and only the danger is right."""
     question = labelled("q1", "battery swollen and hot", notes=("disc-clean",), danger="safety-swollen-cell")

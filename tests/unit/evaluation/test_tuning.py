@@ -20,10 +20,10 @@ from assistant.compiling.lines import lines_of
 from assistant.compiling.settings import settings_from_json
 from assistant.errors import UsageError
 from assistant.evaluation import tuning
+from assistant.evaluation.enough import FEWEST, FEWEST_OF_A_KIND, FEWEST_TURNS
 from assistant.evaluation.labels import LabelledQuestion, Talk, TalkTurn
 from assistant.evaluation.run import outcomes, summarize
 from assistant.evaluation.tuning import (
-    FEWEST,
     FOLDS,
     MOST_LEFT_OUT,
     MOST_UNCOVERED,
@@ -247,6 +247,7 @@ def test_what_is_stated_is_the_share_that_came_true(target: str) -> None:
     """Over all that was learned from, and within each step of the table."""
     asked = [a for a in drawn(5, 900) if counts_where_stated(a)]
     found = tuning._calibrated(asked, target)
+    assert found is not None
     assert json.loads(json.dumps(found)) == found
     stated = [probability(a.margins, found) for a in asked]
     true = [bool(getattr(a, target)) for a in asked]
@@ -286,23 +287,47 @@ def asked_for(count: int, uncovered: int, others: int = 0) -> list[LabelledQuest
 @pytest.mark.parametrize(
     ("asked", "counted"),
     [
-        (asked_for(FEWEST - 1, 10), "99, 10 of them uncovered"),
-        (asked_for(FEWEST, 0), "100, 0 of them uncovered"),
-        (asked_for(FEWEST, 0, others=50), "100, 0 of them uncovered"),
-        (asked_for(FEWEST - 1, 1, others=50), "99, 1 of them uncovered"),
-        ([], "0, 0 of them uncovered"),
+        (asked_for(FEWEST - 1, 10), "89 covered and 10 uncovered ones"),
+        (asked_for(FEWEST, 0), "100 covered and 0 uncovered ones"),
+        (asked_for(FEWEST, 9, others=50), "91 covered and 9 uncovered ones"),
+        (asked_for(9, 9), "0 covered and 9 uncovered ones"),
+        ([], "0 covered and 0 uncovered ones"),
     ],
 )
-def test_too_few_labels_are_refused_with_what_is_lacking(
-    mini: Corpus, asked: list[LabelledQuestion], counted: str
-) -> None:
+def test_what_has_too_few_labels_is_told_and_kept(mini: Corpus, asked: list[LabelledQuestion], counted: str) -> None:
     """Look-alikes and other questions that no bar is chosen on do not count."""
-    with pytest.raises(UsageError) as caught:
-        tune(mini, "{}", asked, [])
-    assert str(caught.value) == (
-        f"bars are chosen on 100 labelled questions or more, some of them uncovered; here are {counted}: "
-        "the bars that ship stay"
+    tuned = tune(mini, SHIPPED, asked, [])
+    assert (
+        f"bars of an answer and stated probabilities: 100 questions, 10 or more of each kind; there are {counted}"
+        in (tuned.lacking[0])
     )
+    before, after = (json.loads(text)["decision"] for text in (SHIPPED, tuned.text))
+    kept = ("bars", "right", "covered", "harm", "turn")
+    assert {name: after[name] for name in kept} == {name: before[name] for name in kept}
+
+
+def test_without_labels_nothing_is_compiled_and_every_part_is_named(mini: Corpus) -> None:
+    told = Told()
+    tuned = tune(mini, SHIPPED, [], [], told)
+    assert tuned.text == SHIPPED
+    assert not told
+    assert [what.partition(":")[0].removeprefix("too few labels for the ") for what in tuned.lacking] == [
+        "bars of an answer and stated probabilities",
+        "bar of harm",
+        "bar of a refusal",
+        "bars of turns",
+    ]
+
+
+@pytest.mark.parametrize("target", ["right", "covered"])
+@pytest.mark.parametrize("wrong", [0, FEWEST_OF_A_KIND - 1])
+def test_nothing_is_stated_where_too_few_came_out_either_way(target: str, wrong: int) -> None:
+    """A solver that is given one class alone would raise."""
+    rows = [row((n, n, n), "right", n) for n in range(120)]
+    few = [row((n, n, n), "uncovered", n) for n in range(wrong)]
+    assert tuning._calibrated([*rows, *few], target) is None
+    enough = [*rows, *few, *(row((n, n, n), "uncovered", n) for n in range(wrong, FEWEST_OF_A_KIND))]
+    assert tuning._calibrated(enough, target) is not None
 
 
 SHIPPED = resources.files("assistant.compiling").joinpath("settings.json").read_text("utf-8")
@@ -314,6 +339,16 @@ WORDS = {
     "safety-swollen-cell": ("battery", ("hot", "puffed up", "leaking", "burst", "fat")),
     "screen-no-signal": ("display", ("no signal", "no picture", "blue", "no input", "black")),
 }
+
+
+def _turn(question: str, about: str) -> TalkTurn:
+    return TalkTurn(question, ("pad-stick-cap",), about)
+
+
+TALKS = [
+    Talk(f"d{n}", (_turn("stick cap torn", "procedure"), _turn("how long", "time")), "tune")
+    for n in range(FEWEST_TURNS)
+]
 STRANGE = ("pizza", "train to town", "match score", "holiday", "wages", "weather", "song", "lottery", "recipe", "poem")
 
 
@@ -334,13 +369,10 @@ def tuned(mini: Corpus) -> tuple[dict[str, Any], list[LabelledQuestion], Told]:
         for n, form in enumerate(("any {}", "tell me of the {}", "{} please", "where is the {}"))
     ]
     questions += [labelled("v", "pad lead or stick cap", "ambiguous", ("pad-stick-cap", "pad-cable-damage"))]
-    talk = Talk("d", (TalkTurn("stick cap torn", ("pad-stick-cap",), "procedure"), _turn("how long", "time")), "tune")
     told = Told()
-    return json.loads(tune(mini, SHIPPED, questions, [talk], told)), questions, told
-
-
-def _turn(question: str, about: str) -> TalkTurn:
-    return TalkTurn(question, ("pad-stick-cap",), about)
+    chosen = tune(mini, SHIPPED, questions, TALKS, told)
+    assert chosen.lacking == ()
+    return json.loads(chosen.text), questions, told
 
 
 def test_tuning_changes_the_decision_and_nothing_else(
@@ -380,5 +412,4 @@ def test_tuning_again_gives_the_same_text(
 ) -> None:
     """What was chosen before does not sway what is chosen."""
     data, questions, _ = tuned
-    talk = Talk("d", (_turn("stick cap torn", "procedure"), _turn("how long", "time")), "tune")
-    assert json.loads(tune(mini, json.dumps(data), questions, [talk])) == data
+    assert json.loads(tune(mini, json.dumps(data), questions, TALKS).text) == data
