@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import fcntl
 import gc
+import os
+import shutil
+import signal
 import socket
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -14,21 +17,41 @@ from hypothesis import HealthCheck, settings
 
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.fresh import compile_now
+from assistant.languages import DEFAULT, speak
 from assistant.notes.corpus import read_corpus
 from assistant.pack.places import Places
 from assistant.pack.reader import Pack
 from tests.making import plain_settings, write_corpus
 
 # How long an example takes says how busy the machine is, and nothing of the product.
-settings.register_profile("unhurried", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "unhurried",
+    deadline=None,
+    max_examples=int(os.environ.get("ASSISTANT_EXAMPLES", "40")),
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("unhurried")
 
 MINI = Path(__file__).parent / "data" / "mini"
+GERMAN = Path(__file__).parent / "data" / "corpus_de"
 SHIPPED = Path(__file__).parents[1] / "corpus"
+SLOWEST = ("test_loop.py", "test_kills.py", "test_killed_screen.py", "test_renewal_loop.py")
+"""Files of tests that take longest: none of them is to begin when all others are done."""
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest."""
+    items.sort(key=lambda item: item.path.name not in SLOWEST)
 
 
 def pytest_collection_finish() -> None:
-    """Let the collector of circular garbage pass over what was imported, and look seldom: a seventh of the time."""
+    """Let the collector of circular garbage pass over what was imported, and look seldom: a seventh of the time.
+
+    What a shell starts in the background ignores Ctrl+C, and so does what that starts: here it is heard again.
+    """
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     gc.collect()
     gc.freeze()
     gc.set_threshold(100_000, 20, 100)
@@ -78,8 +101,10 @@ def _once(factory: pytest.TempPathFactory, worker_id: str, name: str, write: Cal
     path = folder / name
     with (folder / f"{name}.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        if not path.exists():
+        done = folder / f"{name}.done"
+        if not done.exists():
             write(path)
+            done.touch()
     return path
 
 
@@ -95,10 +120,17 @@ def mini_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> 
 
 @pytest.fixture(scope="session")
 def shipped_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
-    """Pack of the notes as they ship, compiled once, with what is remembered of the notes beside it."""
-    return _once(
-        tmp_path_factory, worker_id, "shipped.pack", lambda path: compile_now(Places(path.parent, SHIPPED, path))
-    )
+    """Pack of the notes as they ship, compiled once, with what is remembered of the notes beside it.
+
+    From a pack that the environment names what it learned from the same lines is taken over, as any compile does.
+    """
+
+    def write(path: Path) -> None:
+        if learned := os.environ.get("ASSISTANT_SHIPPED_PACK"):
+            shutil.copy(learned, path)
+        compile_now(Places(path.parent, SHIPPED, path))
+
+    return _once(tmp_path_factory, worker_id, "shipped.pack", write)
 
 
 @pytest.fixture
@@ -106,6 +138,27 @@ def shipped_pack(shipped_pack_path: Path) -> Iterator[Pack]:
     """The compiled pack of the notes as they ship, open."""
     with Pack(shipped_pack_path) as pack:
         yield pack
+
+
+@pytest.fixture(scope="session")
+def german_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """Pack of the eight notes in German, compiled once with the settings that ship."""
+    return _once(
+        tmp_path_factory, worker_id, "german.pack", lambda path: compile_now(Places(path.parent, GERMAN, path))
+    )
+
+
+@pytest.fixture
+def german_pack(german_pack_path: Path) -> Iterator[Pack]:
+    """The compiled pack of the eight notes in German, open."""
+    with Pack(german_pack_path) as pack:
+        yield pack
+
+
+@pytest.fixture(autouse=True)
+def _in_english() -> None:
+    """Begin each test in English, whatever the one before it spoke."""
+    speak(DEFAULT)
 
 
 @pytest.fixture

@@ -7,11 +7,11 @@ import sqlite3
 from array import array
 from collections.abc import Callable
 from contextlib import closing
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from assistant.compiling.packfile import write_pack_file
-from assistant.pack.blocks import decode_block
+from assistant.pack.blocks import block_number, decode_block, encode_block
 from assistant.pack.format import TABLES, pack_postings
 
 Entries = dict[str, dict[str, bytes]]
@@ -21,26 +21,56 @@ Damage = Callable[[Path], object]
 def entries_of(path: Path) -> Entries:
     """Return key and value by table."""
     with closing(sqlite3.connect(path)) as db:
-        return {
-            table: {
-                key: value
-                for number, content in db.execute(f"SELECT number, content FROM {table}")
-                for key, value in decode_block(table, number, content).items()
-            }
-            for table in TABLES
+        return _entries(db)
+
+
+def _entries(db: sqlite3.Connection) -> Entries:
+    return {
+        table: {
+            key: value
+            for number, content in db.execute(f"SELECT number, content FROM {table}")
+            for key, value in decode_block(table, number, content).items()
         }
+        for table in TABLES
+    }
+
+
+@lru_cache(maxsize=2)
+def _whole(raw: bytes) -> Entries:
+    """Return the entries of a pack by what its file holds: many tests change copies of one."""
+    with closing(sqlite3.connect(":memory:")) as db:
+        db.deserialize(raw)
+        return _entries(db)
 
 
 def resealed(change: Callable[[Entries], object]) -> Damage:
-    """Return what writes a pack again with its entries changed."""
+    """Return what changes entries of a pack, and writes each block of them again with its seal."""
 
     def damage(path: Path) -> None:
-        entries = entries_of(path)
+        whole = _whole(path.read_bytes())
+        entries = {table: dict(held) for table, held in whole.items()}
         change(entries)
-        manifest = {key: value.decode() for key, value in entries.pop("manifest").items() if key != "blocks"}
-        write_pack_file({table: held.items() for table, held in entries.items()}, manifest, path)
+        counts = {"manifest": 1, **json.loads(whole["manifest"]["blocks"])}
+        with closing(sqlite3.connect(path)) as db:
+            db.executescript("PRAGMA journal_mode = MEMORY; PRAGMA synchronous = OFF;")
+            for table in TABLES:
+                for number, block in _changed(whole[table], entries[table], counts[table]).items():
+                    content = encode_block(table, number, block)
+                    db.execute(f"UPDATE {table} SET content = ? WHERE number = ?", (content, number))
+            db.commit()
 
     return damage
+
+
+def _changed(before: dict[str, bytes], after: dict[str, bytes], count: int) -> dict[int, dict[str, bytes]]:
+    """Return what stands in each block, of ``count`` in all, in which anything is other than before."""
+    keys = {key for key, _ in before.items() ^ after.items()}
+    blocks: dict[int, dict[str, bytes]] = {block_number(key, count): {} for key in keys}
+    if blocks:
+        for key, value in after.items():
+            if (number := block_number(key, count)) in blocks:
+                blocks[number][key] = value
+    return blocks
 
 
 def postings(*triples: tuple[int, int, int]) -> bytes:

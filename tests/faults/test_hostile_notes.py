@@ -80,7 +80,7 @@ def test_a_note_of_half_a_megabyte_is_refused_before_it_is_parsed(
 ) -> None:
     parsed: list[str] = []
     (two_notes / "pad/pad-demo.md").write_text(BIG_NOTES[name], "utf-8")
-    monkeypatch.setattr("assistant.notes.corpus._parsed_note", lambda text, _: parsed.append(text))
+    monkeypatch.setattr("assistant.notes.corpus._parsed_note", lambda text, *_: parsed.append(text))
     (two_notes / "pad/pad-other.md").unlink()
     with pytest.raises(NotesError, match=r"pad/pad-demo\.md:1: file has \d+ bytes, 65536 at most"):
         read_corpus(two_notes)

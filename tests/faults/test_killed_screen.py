@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-KILLS = int(os.environ.get("SCREEN_KILLS", "20"))
+KILLS = int(os.environ.get("SCREEN_KILLS", "10"))
 
 
 def test_of_a_killed_screen_every_entry_is_whole_or_absent(tmp_path: Path) -> None:

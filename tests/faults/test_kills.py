@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-KILLS = int(os.environ.get("ASSISTANT_KILLS", "50"))
+KILLS = int(os.environ.get("ASSISTANT_KILLS", "20"))
 """Of each command; 334 for the whole run."""
 
 

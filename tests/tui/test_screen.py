@@ -579,7 +579,7 @@ async def test_there_is_no_command_palette(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await pilot.press("ctrl+p")
         await pilot.pause()
-        assert len(app.screen_stack) == 2
+        assert len(app.screen_stack) == 1
         assert app.focused is line(app)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 
 from assistant.tui.ask.app import StationApp
 from assistant.tui.common.settings import Settings
+from assistant.tui.common.theme import DARK, LIGHT
 from tests.tui.conftest import ScriptedAsks
 
 
@@ -59,5 +61,21 @@ def test_without_a_home_nothing_is_remembered(tmp_path: Path, monkeypatch: pytes
 async def test_the_program_begins_as_it_was_left(asks: ScriptedAsks, home: Path) -> None:
     Settings(home).turn()
     app = StationApp(asks, str, asks.notes.get, settings=Settings(home))
-    async with app.run_test():
+    async with app.run_test() as pilot:
         assert app.theme == "station-light"
+        assert (app.has_class("-light-mode"), app.has_class("-dark-mode")) == (True, False)
+        assert app.screen.styles.background.hex.lower() == LIGHT.variables["page"]
+        app.action_toggle_form()
+        await pilot.pause()
+        assert (app.has_class("-light-mode"), app.has_class("-dark-mode")) == (False, True)
+        assert app.screen.styles.background.hex.lower() == DARK.variables["page"]
+
+
+async def test_garbage_is_looked_for_again_once_the_first_frame_stands(app: StationApp) -> None:
+    gc.disable()
+    try:
+        async with app.run_test() as pilot:
+            await pilot.pause()
+            assert gc.isenabled()
+    finally:
+        gc.enable()

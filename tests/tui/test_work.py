@@ -13,7 +13,7 @@ from textual.theme import Theme
 
 from assistant.errors import AssistantError, ExitCode, UsageError
 from assistant.journal.records import Act, Work
-from assistant.model import Branch, Note, SafetyMessage, Step
+from assistant.model import Branch, Figure, Note, SafetyMessage, Step
 from assistant.tui.common.pressable import OfferLine
 from assistant.tui.common.record import Record as RecordPane
 from assistant.tui.common.theme import PAIRS, THEMES, colours
@@ -69,6 +69,23 @@ async def test_first_page_names_what_is_needed_before_the_first_step(bench: Benc
         for step in bench.notes[CAP].steps[1:]:
             assert f"{step.n}. later: " in painted(pilot)
         assert "! CAUTION" in painted(pilot)
+
+
+@pytest.mark.parametrize("size", [(100, 60), NARROW])
+async def test_a_picture_is_told_under_its_step_and_under_no_message(bench: Bench, size: tuple[int, int]) -> None:
+    figures = (Figure("look.svg", "Both sticks from above", 1), Figure("part.svg", "The part in its place", 2))
+    bench.notes[CAP] = bench.notes[CAP]._replace(figures=figures)
+    work = bench.begin(CAP)
+    async with bench.app().run_test(size=size) as pilot:
+        await bench.show(pilot, work)
+        shown = " ".join(painted(pilot).split())
+        told = "Picture: Both sticks from above (pad/look.svg)"
+        assert shown.index("1. next: Look at both sticks") < shown.index(told)
+        assert "The part in its place" not in shown
+        if size != NARROW:
+            await answer(pilot, "all")
+            shown = " ".join(painted(pilot).split())
+            assert shown.index("2. later: ") < shown.index("Picture: The part in its place") < shown.index("3. later: ")
 
 
 @pytest.mark.parametrize(
