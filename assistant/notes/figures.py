@@ -121,12 +121,13 @@ def cleaned(raw: bytes, shown: str) -> bytes:
 def _redrawn(raw: bytes, kind: str, shown: str) -> bytes:
     """Return a photograph, turned upright and saved anew: no place, no device, no comment, nothing behind its end."""
     try:
-        from PIL import Image, ImageOps
+        from PIL import Image, ImageFile, ImageOps
     except ModuleNotFoundError as error:
         raise MissingExtraError(
             "pictures in notes need the package 'Pillow': pip install \".[desk]\" in the folder of the program"
         ) from error
     large = NotesError([Fault(shown, 1, f"has more than {MOST_SIDE} pixels on a side")])
+    lenient, ImageFile.LOAD_TRUNCATED_IMAGES = ImageFile.LOAD_TRUNCATED_IMAGES, False  # others switch it on for all
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -144,4 +145,6 @@ def _redrawn(raw: bytes, kind: str, shown: str) -> bytes:
         raise large from error
     except Exception as error:  # Pillow tells of a damaged file by errors of any kind
         raise NotesError([Fault(shown, 1, f"is damaged, or no {kind} that can be read")]) from error
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = lenient
     return written.getvalue()

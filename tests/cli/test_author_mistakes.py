@@ -103,7 +103,7 @@ MISTAKES = {
         NOTE,
         ("a table has no place in a note: write a step or a bullet",),
     ),
-    "a picture": Mistake(put(SECOND, "2. Unplug it ![pad](pad.png)."), "C101", NOTE, ("pictures have no place",)),
+    "a picture": Mistake(put(SECOND, "2. Unplug it ![pad](pad.png)."), "C101", NOTE, ("a picture stands on a line",)),
     "a link of another form": Mistake(put(SECOND, "2. See [that](https://x.test)."), "C101", NOTE, ("../area/id.md",)),
     "a link to nothing": Mistake(put("../pad/pad-other.md", "../pad/pad-none.md"), "C102", NOTE, ("does not exist",)),
     "a link that says its id": Mistake(put("[Another pad]", "[pad-other]"), "C110", NOTE, ("Another pad",)),

@@ -29,7 +29,8 @@ WRONG = {
     "half an escape": '"\\ud800"',
 }
 """JSON that no field is: each in the place of one."""
-NOTE_FIELDS = [name for name in Note._fields if name not in ("draft", "examples", "phrases")]
+NOTE_FIELDS = [name for name in Note._fields if name not in ("draft", "examples", "phrases", "figures")]
+"""Those that the record of every note has; of pictures see tests/unit/pack/test_figures.py."""
 TRADE_FIELDS = ["stations", "areas", "actions", "tools", "parts", "contacts"]
 BAR_FIELDS = ["bm25f_share", "bars", "refuse_below", "choose_within", "harm", "right", "covered", "turn"]
 COMMANDS = (("show", NOTE), ("ask", "--no-record", CAP), ("visit", "bag", "4 pads"))

@@ -11,11 +11,13 @@ __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
-    if book.faults:  # a note that cannot be read may show it
-        return
     shown = {figure_path(note, figure.name) for note in book.corpus.notes for figure in note.figures}
+    faulty = {fault.path for fault in book.faults}  # a note that cannot be read may show it
     for path in sorted(book.figures - shown):
-        yield Finding(path, 1, "no note beside this picture shows it")
+        folder, _, name = path.rpartition("/")
+        beside = (book.texts.get(each, ()) for each in faulty if each.rpartition("/")[0] == folder)
+        if not any(name in line for lines in beside for line in lines):
+            yield Finding(path, 1, "no note beside this picture shows it")
 
 
 RULE = Rule(

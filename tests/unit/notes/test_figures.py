@@ -16,7 +16,7 @@ from xml.etree import ElementTree
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PIL import Image
+from PIL import Image, ImageFile
 
 from assistant.errors import NotesError
 from assistant.model import Figure, Note
@@ -302,8 +302,13 @@ def unfolding(side: int) -> bytes:
         ("a.svg", picture("PNG"), "not valid UTF-8"),
         ("a.svg", drawn("<!--" + "a" * MOST_BYTES + "-->"), f"has more than {MOST_BYTES} bytes"),
     ],
+    ids=lambda value: value if isinstance(value, str) else f"{len(value)} bytes",
 )
-def test_a_file_that_is_not_what_its_name_says_is_refused(name: str, raw: bytes, message: str) -> None:
+@pytest.mark.parametrize("lenient", [False, True], ids=["strict", "lenient"])  # WeasyPrint makes Pillow lenient for all
+def test_a_file_that_is_not_what_its_name_says_is_refused(
+    name: str, raw: bytes, message: str, lenient: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", lenient)
     with pytest.raises(NotesError) as raised:
         cleaned(raw, f"pad/{name}")
     assert str(raised.value) == f"pad/{name}:1: {message}"

@@ -85,6 +85,6 @@ def test_all_faults_come_at_once(tmp_path: Path) -> None:
     assert [fault.split(": ")[0] for fault in faults_of(tmp_path, text)] == ["hazards.yaml:2", "hazards.yaml:9"]
 
 
-@pytest.mark.parametrize("text", ["", "- a\n", "grit: sharp\n", "a: [\n", "a: &x {b: c}\nd: *x\n"])
+@pytest.mark.parametrize("text", ["- a\n", "grit: sharp\n", "a: [\n", "a: &x {b: c}\nd: *x\n"])
 def test_what_is_no_list_of_hazards(tmp_path: Path, text: str) -> None:
     assert faults_of(tmp_path, text)[0].startswith("hazards.yaml:")

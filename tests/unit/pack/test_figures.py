@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -151,3 +152,32 @@ def test_a_step_that_is_told_has_its_picture(corpus: Corpus, step: int, shown: b
     blocks = card(answer)
     place = next(place for place, block in enumerate(blocks) if block.kind == "text")
     assert (blocks[place + 1] == SHOWN) is shown
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        True,
+        {},
+        [7],
+        [{}],
+        [{"step": 0.5}],
+        [{"step": -1}],
+        [{"step": 10**12}],
+        [{"step": None}],
+        [{"name": 7}],
+        [{"alt": None}],
+        [{"digest": ["a"]}],
+        [{"line": -1}],
+        [{"more": 1}],
+    ],
+    ids=json.dumps,
+)
+def test_what_is_no_list_of_pictures_is_no_note(corpus: Corpus, changed: object) -> None:
+    held = json.loads(note_to_json(note_of(corpus)))
+    (figure,) = held["figures"]
+    if isinstance(changed, list) and isinstance(changed[0], dict) and changed[0]:
+        changed = [{**figure, **changed[0]}]
+    assert note_from_json(json.dumps(held)).figures == note_of(corpus).figures
+    with pytest.raises(ValueError):
+        note_from_json(json.dumps(held | {"figures": changed}))
