@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from assistant.cli.common import add_eval, add_places, places_of, with_extra
+from assistant.cli.common import add_eval, add_places, places_of, say, with_extra
 
 if TYPE_CHECKING:
     from assistant.evaluation.labels import LabelledQuestion, Talk
@@ -81,7 +81,10 @@ def texts_of(options: argparse.Namespace) -> Texts | None:
     """Return what the baselines rank, where the folder of notes is at hand."""
     from assistant.evaluation.texts import texts_of_folder
 
-    return texts_of_folder(places_of(options).corpus)
+    found = texts_of_folder(places_of(options).corpus)
+    if found is None:
+        say("no notes named with --corpus: other rankings see the texts of the pack, without phrases and examples")
+    return found
 
 
 def is_below(report: Report, baseline: str | None) -> bool:
