@@ -29,6 +29,7 @@ Place = Literal[
     "trade",
     "waivers",
     "hazards",
+    "alarms",
     "note",
     "line",
     "start",
@@ -79,6 +80,15 @@ class Book(NamedTuple):
     marked: frozenset[str] = frozenset()
     earlier: Mapping[str, Note] | None = None
     figures: frozenset[str] = frozenset()
+
+    def has_trade(self) -> bool:
+        """Tell whether the trade, which has a station at least, could be read; else no name is missing from it."""
+        return bool(self.corpus.trade.stations)
+
+    def unread(self) -> set[str]:
+        """Return the paths of the notes that could not be read; what these say nobody knows."""
+        paths = (*self.texts, *(fault.path for fault in self.faults))
+        return {path for path in paths if path.endswith(".md")} - {note.path for note in self.corpus.notes}
 
     def line_of(self, note: Note, words: str, *, first: int = 1) -> int:
         """Return the first line of a note's file, from ``first`` on, that holds ``words``; else ``first``."""

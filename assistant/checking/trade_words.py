@@ -220,14 +220,21 @@ def _expression(texts: Any) -> str:
     """Return one expression for any of several; nothing where there are none."""
     if not are_texts(texts):
         raise ValueError("expressions are a list of texts")
-    for text in texts:
-        try:
-            re.compile(text, re.IGNORECASE)
-        except (re.error, OverflowError, RecursionError) as error:
-            raise ValueError(f"'{text[:60]}' is no expression: {error}") from error
-        if len(text) > _LONGEST:
-            raise ValueError(f"'{text[:60]}' is longer than {_LONGEST} characters")
-    return "|".join(texts) if texts else _NOTHING
+    return "|".join(map(_alone, texts)) if texts else _NOTHING
+
+
+def _alone(text: str) -> str:
+    """Return an expression so that it may stand within another: no flags for the whole, no groups that are counted."""
+    if len(text) > _LONGEST:
+        raise ValueError(f"'{text[:60]}' is longer than {_LONGEST} characters")
+    try:
+        compiled = re.compile(f"(?:{text})", re.IGNORECASE)
+        re.compile(text)
+    except (re.error, OverflowError, RecursionError) as error:
+        raise ValueError(f"'{text[:60]}' is no expression: {error}") from error
+    if compiled.groups:
+        raise ValueError(f"'{text[:60]}' has a group: begin it with '(?:' and not with '('")
+    return f"(?:{text})"
 
 
 _READ: Mapping[str, Any] = MappingProxyType(

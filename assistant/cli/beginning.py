@@ -23,7 +23,7 @@ def add_init(acts: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     init.add_argument("folder", metavar="DIR", help="a folder that is empty or not there yet")
     init.add_argument(
-        "--example", action="store_true", help="a small worked example instead: coffee machines in offices, six notes"
+        "--example", action="store_true", help="a small worked example instead: coffee machines in offices, seven notes"
     )
     init.set_defaults(run=with_extra("a new folder of notes", _init))
 

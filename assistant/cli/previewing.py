@@ -13,6 +13,7 @@ from assistant.analysis.tokens import printable
 from assistant.cli.common import add_eval, add_places, notes_folder, places_of, say, with_extra
 from assistant.cli.output import answer_text, terminal_width
 from assistant.errors import ExitCode, UsageError
+from assistant.wording import counted
 
 if TYPE_CHECKING:
     from assistant.checking.rule import Book
@@ -127,7 +128,8 @@ def _questions(folder: str) -> list[LabelledQuestion]:
 
 
 def _fought_lines(found: Preview) -> Iterator[str]:
-    yield f"Learned from {found.lines} lines; {found.asked} questions that come near it asked"
+    near = counted(found.asked, "question that comes near it", "questions that come near it")
+    yield f"Learned from {found.lines} lines; {near} asked"
     yield from _listed("Wins", found.won)
     yield from _listed("Loses", found.lost)
     yield from _listed("Its own, and another's before and now", found.lacking)

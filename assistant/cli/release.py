@@ -128,7 +128,9 @@ def _checked(book: Book, root: Path) -> int:
     from assistant.checking.output import findings_text
     from assistant.checking.registry import all_rules
     from assistant.checking.switched import kept_rules
+    from assistant.checking.trade_words import read_words
 
+    read_words(root)  # words that cannot be read would let rules rest
     begun = {note.path for note in book.corpus.notes if note.draft}
     found = [one for one in check(book, kept_rules(book, all_rules()), say) if one.finding.path not in begun]
     errors = [one for one in found if one.rule.severity == "error"]

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass, replace
 from importlib import resources
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from assistant.analysis.analyzer import AnalysisSettings
 from assistant.errors import Fault, NotesError
 from assistant.languages import DEFAULT
 from assistant.notes.text import regular
+from assistant.pack.checked import json_of
 from assistant.pack.codec import decision_from_json
 from assistant.ranking.bm25f import Bm25fSettings
 
@@ -29,6 +32,12 @@ __all__ = [
 
 OWN_SETTINGS = "settings.json"
 """The file in a folder of notes that is taken in place of the settings that ship."""
+_LARGEST_OF_ANY = 1000
+_LARGEST = MappingProxyType(
+    {f"analysis: {name}": 100 for name in ("vocabulary_weight", "repair_weight", "second_repair_weight")}
+)
+_ABOVE_NONE = ("chunk_points", "linear: inverse_penalty", "linear: tolerance", "steps: alpha")
+"""What is divided by, or learned until."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +105,7 @@ def corpus_settings(root: Path | None) -> CompileSettings:
         If its file cannot be read, or is of another form.
     """
     own = None if root is None else root / OWN_SETTINGS
-    return default_settings() if own is None or not own.is_file() else read_settings(own)
+    return default_settings() if own is None or not os.path.lexists(own) else read_settings(own)
 
 
 def read_settings(path: Path) -> CompileSettings:
@@ -128,7 +137,11 @@ def settings_from_json(text: str) -> CompileSettings:
     ValueError, KeyError, TypeError
         If it is not of the form of ``settings.json``.
     """
-    data: dict[str, Any] = json.loads(text)
+    data: dict[str, Any] = json_of(text)
+    shipped: dict[str, Any] = json_of(shipped_settings())
+    learned = ("analysis", "bm25f", "chunk_points", "linear", "steps")
+    for name in learned:
+        _check_alike(name, data[name], shipped[name])
     return CompileSettings(
         analysis=AnalysisSettings(**data["analysis"]),
         bm25f=Bm25fSettings(data["bm25f"]["k1"], data["bm25f"]["weight"], data["bm25f"]["b"]),
@@ -137,3 +150,20 @@ def settings_from_json(text: str) -> CompileSettings:
         steps=StepSettings(**data["steps"]),
         decision=data["decision"],
     )
+
+
+def _check_alike(name: str, value: object, shipped: object) -> None:
+    """Raise `ValueError` where a value is not of the form of the one that ships, or a number out of all bounds."""
+    if isinstance(shipped, dict):
+        if not isinstance(value, dict) or value.keys() != shipped.keys():
+            raise ValueError(f"'{name}' must have {', '.join(shipped)}")
+        for key, each in shipped.items():
+            _check_alike(f"{name}: {key}", value[key], each)
+    elif isinstance(shipped, bool):
+        if not isinstance(value, bool):
+            raise ValueError(f"'{name}' must be true or false")
+    else:
+        most = _LARGEST.get(name, _LARGEST_OF_ANY)
+        kinds = (int,) if isinstance(shipped, int) and name.startswith(("analysis", "linear")) else (int, float)
+        if type(value) not in kinds or not 0 <= value <= most or (name in _ABOVE_NONE and not value):  # type: ignore[operator]
+            raise ValueError(f"'{name}' must be a number from 0 to {most}, a whole one where the shipped one is whole")

@@ -15,14 +15,15 @@ from assistant.notes.writing import write_whole
 
 __all__ = ["begin", "begin_trade", "starting_texts"]
 
-_EMPTY, _EXAMPLE = "empty", "example"
+_EMPTY, _EXAMPLE, _SHARED = "empty", "example", "shared"
 _RANDOM_BYTES = 8
 
 
 def starting_texts(*, example: bool) -> dict[str, str]:
     """Return the text of every file to begin with, by its path below the folder."""
-    kind = resources.files("assistant.desk").joinpath("starting", _EXAMPLE if example else _EMPTY)
-    return dict(_texts(kind, ""))
+    starting = resources.files("assistant.desk").joinpath("starting")
+    kinds = (_SHARED, _EXAMPLE if example else _EMPTY)
+    return {name: text for kind in kinds for name, text in _texts(starting.joinpath(kind), "")}
 
 
 def _texts(folder: Traversable, below: str) -> Iterator[tuple[str, str]]:

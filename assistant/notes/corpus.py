@@ -95,7 +95,7 @@ def parse_corpus(root: Path, through: Callable[[str], str] = str, progress: Prog
     faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
     figures: dict[str, bytes] = {}
     read_figure = figures_in(root)
-    language = language_in(root)
+    language, hazards = language_in(root), _keys_of_hazards(root)
     for path in counted(files, progress, "reading notes"):
         questions = path.with_suffix(".questions.txt")
         if path.suffix != ".md" or not outward.isdisjoint((path, questions, phrases_path(path))):
@@ -103,7 +103,7 @@ def parse_corpus(root: Path, through: Callable[[str], str] = str, progress: Prog
         shown = path.relative_to(root).as_posix()
         try:
             text = through(read_text(path, shown))
-            note, drawn = with_figures(_parsed_note(text, shown, language), text, read_figure)
+            note, drawn = with_figures(_parsed_note(text, shown, language, *hazards), text, read_figure)
             examples = _read_examples(questions, root, len(note.steps))
             phrases = read_phrases(path, root)
         except NotesError as error:
@@ -154,6 +154,14 @@ def beside(path: Path) -> tuple[Note, dict[str, tuple[str, ...]]]:
             texts[f"{shown.partition('/')[0]}/{file.name}"] = tuple(read_text(file, str(file)).split("\n"))
     examples = _read_examples(path.with_suffix(".questions.txt"), path.parent, len(note.steps))
     return note._replace(examples=examples, phrases=read_phrases(path, path.parent)), texts
+
+
+def _keys_of_hazards(root: Path) -> tuple[str, ...]:
+    """Return the keys of the hazards; none of a table that cannot be read, which is told where it is read."""
+    try:
+        return tuple(hazard.key for hazard in read_hazards(root))
+    except NotesError:
+        return ()
 
 
 def _read_lines(path: Path, root: Path) -> tuple[str, ...]:

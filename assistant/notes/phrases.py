@@ -6,12 +6,13 @@ import json
 from collections.abc import Sequence
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 from assistant.errors import Fault, NotesError
 from assistant.model import Note, Phrases
 from assistant.notes.kept import Kept
 from assistant.notes.text import read_text
-from assistant.notes.yaml_text import are_texts, read_mapping
+from assistant.notes.yaml_text import are_texts, entry_lines, read_mapping
 
 __all__ = ["NOTHING", "phrase_lines", "phrase_pairs", "phrases_path", "phrases_text", "read_phrases"]
 
@@ -50,8 +51,7 @@ def _phrases_of(text: str, shown: str) -> Phrases:
     held = {key: value for key, value in loaded.items() if value is not None}
     for name in _LISTS:
         if not are_texts(held.get(name, [])):
-            message = f"'{name}' must be a list of texts; quote words such as no and on"
-            faults.append(Fault(shown, lines.get(name, 1), message))
+            faults += _faults_of_list(name, held[name], text, Fault(shown, lines.get(name, 1), ""))
     apart = held.get("not_this", {})
     if not isinstance(apart, dict) or not are_texts([*apart, *apart.values()]):
         message = f"'not_this' must map lines to ids of notes, or to {NOTHING}"
@@ -61,6 +61,20 @@ def _phrases_of(text: str, shown: str) -> Phrases:
     things, troubles, plain = (tuple(dict.fromkeys(v.strip() for v in held.get(name, []))) for name in _LISTS)
     led = {line.strip(): "" if other == NOTHING else other for line, other in apart.items()}
     return Phrases(things, troubles, plain, tuple(led.items()))
+
+
+def _faults_of_list(name: str, value: object, text: str, head: Fault) -> list[Fault]:
+    """Return a fault for each item that is no text, at its line; one at the ``head`` of what is no list at all."""
+    quote = f"'{name}' must be a list of texts; quote words such as no and on"
+    if not isinstance(value, list):
+        return [head._replace(message=quote)]
+    at: dict[Any, int] = entry_lines(text, name)
+    colon = f"'{name}' must be a list of texts; quote a text that holds a colon"
+    return [
+        head._replace(line=at.get(place, head.line), message=colon if isinstance(item, dict) else quote)
+        for place, item in enumerate(value)
+        if not are_texts([item])
+    ]
 
 
 def phrases_text(phrases: Phrases) -> str:

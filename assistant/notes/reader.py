@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from pathlib import PurePosixPath
 
 from markdown_it import MarkdownIt
@@ -17,7 +18,7 @@ from assistant.notes.figure_lines import figures_apart
 from assistant.notes.front_matter import parse_front_matter
 from assistant.notes.links import target_of
 from assistant.notes.signing import note_digest
-from assistant.notes.text import forbidden_characters
+from assistant.notes.text import forbidden_characters, wrong_bullet
 
 __all__ = ["SECTIONS", "read_note"]
 
@@ -54,6 +55,7 @@ class _Body:
     on_failure: list[str] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
     language: Language = field(default_factory=language_of)
+    hazards: tuple[str, ...] = ()
 
     def heading(self, section: str) -> str:
         """Return what a section is called in the language of the note."""
@@ -66,7 +68,7 @@ class _Body:
         self.faults.append(Fault(self.shown, line, message))
 
 
-def read_note(text: str, shown: str, language: str = DEFAULT) -> Note:
+def read_note(text: str, shown: str, language: str = DEFAULT, *hazards: str) -> Note:
     """Read the text of one note.
 
     Parameters
@@ -77,6 +79,8 @@ def read_note(text: str, shown: str, language: str = DEFAULT) -> Note:
         Its path below the corpus folder, which must end in ``<area>/<id>.md``.
     language
         The code of the language whose headings, choices and signal words it has.
+    hazards
+        The keys of the hazards that there are, for the message on one that is misspelt; none where nobody knows.
 
     Returns
     -------
@@ -95,7 +99,7 @@ def read_note(text: str, shown: str, language: str = DEFAULT) -> Note:
     if end is None:
         raise NotesError([Fault(shown, 1, "front matter has no closing '---'")])
     front, faults = parse_front_matter("\n".join(lines[1:end]), shown, 2)
-    body = _Body(shown, end + 2, faults, language=language_of(language))
+    body = _Body(shown, end + 2, faults, language=language_of(language), hazards=hazards)
     tokens = MarkdownIt("commonmark", {"html": False}).parse("\n".join(lines[end + 1 :]))
     _refuse_forms(tokens, lines[end + 1 :], body)
     _read_body(tokens, body)
@@ -145,6 +149,8 @@ def _refuse_forms(tokens: list[Token], lines: list[str], body: _Body) -> None:
     for number, line in enumerate(lines, start=body.first_line):
         if _TABLE.match(line):
             body.fault(number, "a table has no place in a note: write a step or a bullet for each of its rows")
+        if sign := wrong_bullet(line):
+            body.fault(number, f"this line begins with '{sign}', which is no bullet: begin it with '- '")
 
 
 def _read_body(tokens: list[Token], body: _Body) -> None:
@@ -273,7 +279,12 @@ def _read_safety(token: Token, inner: list[Token], body: _Body) -> None:
     text = _plain_of(inner, body)
     signal, _, rest = text.partition(" ")
     signals = body.language.signals
-    if signal not in signals:
+    if not rest and body.hazards and signal not in body.hazards and signal.upper() not in signals:
+        near = get_close_matches(signal.lower(), body.hazards, n=1)
+        body.fault(
+            line, f"there is no hazard '{signal}' in hazards.yaml{f': did you mean {near[0]!r}?' if near else ''}"
+        )
+    elif signal not in signals:
         body.fault(line, f"a safety message must begin with one of {', '.join(signals)} in bold")
     elif len(re.findall(r"[.!](?=\s|$)", rest)) < 3:
         body.fault(line, "a safety message needs three sentences: hazard, consequence, how to avoid it")

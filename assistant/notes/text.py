@@ -4,19 +4,31 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import stat
 import unicodedata
 from pathlib import Path
 
 from assistant.errors import Fault, NotesError
 
-__all__ = ["DEEPEST", "forbidden_characters", "leads_out", "most_bytes", "nested_deeply", "read_text", "regular"]
+__all__ = [
+    "DEEPEST",
+    "forbidden_characters",
+    "leads_out",
+    "most_bytes",
+    "nested_deeply",
+    "read_text",
+    "regular",
+    "wrong_bullet",
+]
 
 DEEPEST = 20
 """Of one thing in another."""
 _MOST_BYTES = 512 * 1024
 _MOST_BYTES_OF_ONE_NOTE = 64 * 1024
 _OF_ONE_NOTE = (".md", ".questions.txt", ".phrases.yaml")
+_WRONG_BULLET = re.compile(r"\s*([\u2022\u2023\u25e6\u25aa\u25cf\u25cb\u25a0\u2219\u2043\u00b7\u2013\u2014])(?=\s|\Z)")
+"""What other programs begin the lines of a list with, which is text to Markdown."""
 _GARBLED_BY_TERMINALS = {"\ufe0f": "an emoji variation selector", "\u200d": "a zero-width joiner"}
 
 
@@ -100,6 +112,16 @@ def nested_deeply(text: str) -> bool:
         if depth > DEEPEST:
             return True
     return False
+
+
+def wrong_bullet(line: str) -> str:
+    """Return the sign that begins a line as a bullet would, and is none; empty where none does.
+
+    >>> wrong_bullet("  \u2022 If it is lit"), wrong_bullet("- If it is lit"), wrong_bullet("\u20133 is cold")
+    ('\u2022', '', '')
+    """
+    begun = _WRONG_BULLET.match(line)
+    return begun[1] if begun else ""
 
 
 def forbidden_characters(line: str) -> list[str]:

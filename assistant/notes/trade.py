@@ -12,7 +12,7 @@ from assistant.errors import Fault, NotesError
 from assistant.languages import CODES, DEFAULT
 from assistant.model import MOST_DAYS, MOST_OF_ANY, Contact, Item, Note, Trade
 from assistant.notes.text import read_text
-from assistant.notes.yaml_text import are_texts, read_mapping
+from assistant.notes.yaml_text import are_texts, entry_lines, read_mapping
 
 __all__ = ["PLACES", "TRADE", "UNSET", "foreign_faults", "language_in", "read_trade"]
 
@@ -68,6 +68,14 @@ def _line_of(field: str, lines: tuple[str, ...]) -> int:
     return next((n for n, line in enumerate(lines, start=1) if line.startswith(f"{field}:")), 1)
 
 
+class _BadEntryError(ValueError):
+    """What is wrong with a section, and the key of the entry at fault; None where it is all of the section."""
+
+    def __init__(self, message: str, entry: object = None) -> None:
+        self.entry = entry
+        super().__init__(message)
+
+
 @lru_cache(maxsize=8)
 def _trade_of(text: str, shown: str) -> Trade:
     loaded, lines = read_mapping(text, shown, f"must have the sections {', '.join(_SECTIONS)}", once=True)
@@ -82,18 +90,20 @@ def _trade_of(text: str, shown: str) -> Trade:
         section = loaded.get(name, {})
         try:
             if not isinstance(section, dict) or (name in _KEYED and not section):
-                raise ValueError(f"'{name}' must be 'key: value' lines")
+                raise _BadEntryError(f"'{name}' must be 'key: value' lines")
             values[name] = _READ[name](section)
-        except ValueError as error:
-            faults.append(Fault(shown, lines.get(name, 1), str(error)))
+        except _BadEntryError as error:
+            at = entry_lines(text, name) if error.entry is not None else {}
+            faults.append(Fault(shown, at.get(error.entry, lines.get(name, 1)), str(error)))
     if faults:
         raise NotesError(faults)
     return Trade(**values)
 
 
 def _keyed(section: dict[Any, Any]) -> Mapping[str, str]:
-    if not are_texts([*section, *section.values()]):
-        raise ValueError("keys and their words must be texts; quote yes, no, on and off")
+    for key, words in section.items():
+        if not are_texts([key, words]):
+            raise _BadEntryError("keys and their words must be texts; quote yes, no, on and off", key)
     return MappingProxyType(dict(section))
 
 
@@ -103,12 +113,13 @@ def _items(section: dict[Any, Any]) -> tuple[Item, ...]:
         entry = entry if isinstance(entry, dict) else {}
         count, plural, other = entry.get("count", 1), entry.get("plural", f"{name}s"), entry.get("other", [])
         if not isinstance(name, str) or set(entry) - {"from", "count", "plural", "other"}:
-            raise ValueError(f"'{name}' may have from, count, plural and other")
+            raise _BadEntryError(f"'{name}' may have from, count, plural and other", name)
         if entry.get("from") not in PLACES:
-            raise ValueError(f"'{name}' must have 'from', one of {', '.join(PLACES)}")
+            raise _BadEntryError(f"'{name}' must have 'from', one of {', '.join(PLACES)}", name)
         counted = type(count) is int and 1 <= count <= MOST_OF_ANY
         if not counted or not isinstance(plural, str) or not are_texts(other):
-            raise ValueError(f"'{name}': count is a whole number, plural a text, other a list of texts")
+            message = f"'{name}': count is a whole number, plural a text, other a list of texts"
+            raise _BadEntryError(message, name)
         items.append(Item(name, plural, entry["from"], count, tuple(other)))
     return tuple(items)
 
@@ -119,17 +130,19 @@ def _contacts(section: dict[Any, Any]) -> tuple[Contact, ...]:
         told = dict(entry) if isinstance(entry, dict) else {}
         days = told.pop("days", UNSET)
         if not isinstance(key, str) or set(told) != {"name", "number"} or not are_texts(list(told.values())):
-            raise ValueError(f"contact '{key}' must have the texts name and number; quote the number, or say {UNSET}")
+            message = f"contact '{key}' must have the texts name and number; quote the number, or say {UNSET}"
+            raise _BadEntryError(message, key)
         if days != UNSET and (type(days) is not int or not 0 <= days <= MOST_DAYS):
-            raise ValueError(f"contact '{key}': days must be a whole number of 0 to {MOST_DAYS}, or {UNSET}")
+            raise _BadEntryError(f"contact '{key}': days must be a whole number of 0 to {MOST_DAYS}, or {UNSET}", key)
         number = "" if told["number"] == UNSET else told["number"]
         contacts.append(Contact(key, told["name"], number, 0 if days == UNSET else days))
     return tuple(contacts)
 
 
 def _lists(section: dict[Any, Any]) -> Mapping[str, tuple[str, ...]]:
-    if not all(isinstance(word, str) and are_texts(others) for word, others in section.items()):
-        raise ValueError("must be 'word: [other, words]' lines")
+    for word, others in section.items():
+        if not isinstance(word, str) or not are_texts(others):
+            raise _BadEntryError("must be 'word: [other, words]' lines", word)
     return MappingProxyType({word: tuple(others) for word, others in section.items()})
 
 

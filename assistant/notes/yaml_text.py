@@ -11,7 +11,7 @@ from yaml.constructor import SafeConstructor
 from assistant.errors import Fault, NotesError
 from assistant.notes.text import DEEPEST, forbidden_characters, nested_deeply
 
-__all__ = ["BadYamlError", "Parsed", "are_texts", "key_lines", "parsed", "read_mapping"]
+__all__ = ["BadYamlError", "Parsed", "are_texts", "entry_lines", "key_lines", "parsed", "read_mapping"]
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 """The parser of libyaml where PyYAML was built with it: a folder of phrases is read in tenths of a second."""
@@ -142,6 +142,25 @@ def read_mapping(
 def key_lines(node: yaml.MappingNode) -> dict[str, int]:
     """Return the line on which each key of a mapping stands."""
     return {str(key.value): key.start_mark.line + 1 for key, _ in node.value}
+
+
+def entry_lines(text: str, key: str) -> dict[Any, int]:
+    """Return the line of each entry under a key of a mapping: of a list by the place from 0, of a mapping by its key.
+
+    Raises
+    ------
+    BadYamlError
+        If the text cannot be read safely.
+    """
+    node = parsed(text).node
+    pairs = node.value if isinstance(node, yaml.MappingNode) else []
+    below = next((value for name, value in pairs if name.value == key), None)
+    if isinstance(below, yaml.SequenceNode):
+        return {place: item.start_mark.line + 1 for place, item in enumerate(below.value)}
+    if isinstance(below, yaml.MappingNode):
+        made = SafeConstructor()
+        return {made.construct_object(name, deep=True): name.start_mark.line + 1 for name, _ in below.value}
+    return {}
 
 
 def are_texts(value: object) -> bool:

@@ -56,6 +56,7 @@ _TEXTS = (
 _NUMBERS = ("minutes", "revision")
 _LEFT_OUT = ("draft", "examples", "phrases")
 _FIGURES = "figures"
+_KINDS = ("svg", "png", "jpg", "jpeg")
 """Stands only in a note that has any."""
 _NOTE = tuple(name for name in Note._fields if name not in (*_LEFT_OUT, _FIGURES))
 _KEYED = ("stations", "areas", "actions")
@@ -149,6 +150,9 @@ def _message(data: dict[str, Any], count: int, signals: Collection[str]) -> Safe
 
 def _figure(data: dict[str, Any], count: int) -> Figure:
     name, alt, digest = (text_of(data[field]) for field in ("name", "alt", "digest"))
+    stem, _, kind = name.rpartition(".")
+    if kind not in _KINDS or not stem.isascii() or not stem.replace("-", "").isalnum():
+        raise ValueError("a picture whose name is none")
     return Figure(name, alt, whole_of(data["step"], 0, count), whole_of(data["line"], 0), digest)
 
 

@@ -22,6 +22,15 @@ from tests.unit.checking.seeds import FORBIDDEN
 NOTE = "pad/pad-demo.md"
 OTHER = "pad/pad-other.md"
 QUESTIONS = "pad/pad-demo.questions.txt"
+PHRASES = "pad/pad-demo.phrases.yaml"
+HAZARD = """\
+belt-nip:
+  signal: WARNING
+  hazard: A belt pulls fingers in.
+  consequence: They can break.
+  avoidance: Unplug it first.
+  source: common practice
+"""
 Change = Callable[[Path], object]
 
 
@@ -63,6 +72,16 @@ def copied(to: str) -> Change:
     return lambda root: shutil.copy(root / NOTE, root / to)
 
 
+def keyed(quote: str) -> Change:
+    """Return what writes the table of hazards, and a quote in place of a message."""
+
+    def change(root: Path) -> None:
+        (root / "hazards.yaml").write_text(HAZARD, "utf-8")
+        put("> **WARNING** A cut lead has bare wires. They can burn a hand. Unplug it first.", quote)(root)
+
+    return change
+
+
 FIRST = "1. Look at the lamp."
 SECOND = "2. Unplug the pad."
 MISTAKES = {
@@ -97,6 +116,24 @@ MISTAKES = {
     ),
     "a missing section": Mistake(put("## Result", "## Cause"), "C101", NOTE, ("'Result' is missing",)),
     "an unknown section": Mistake(put("## Why", "## Because"), "C101", NOTE, ("allowed are", "## Why")),
+    "a bullet of another program": Mistake(
+        put("   - If the lamp blinks", "   \u2022 If the lamp blinks"),
+        "C101",
+        NOTE,
+        ("this line begins with '\u2022', which is no bullet: begin it with '- '",),
+    ),
+    "a dash for a bullet": Mistake(
+        put("   - If the lamp blinks", "   \u2013 If the lamp blinks"), "C101", NOTE, ("begin it with '- '",)
+    ),
+    "a slip in the key of a hazard": Mistake(
+        keyed("> belt_nip"), "C101", NOTE, ("no hazard 'belt_nip' in hazards.yaml: did you mean 'belt-nip'?",)
+    ),
+    "a phrase that holds a colon": Mistake(
+        write(PHRASES, "plain:\n  - printer: nothing\n"), "C101", PHRASES, ("quote a text that holds a colon",)
+    ),
+    "a phrase that YAML takes for false": Mistake(
+        write(PHRASES, "plain:\n  - no\n"), "C101", PHRASES, ("quote words such as no and on",)
+    ),
     "a table": Mistake(
         put("A lead breaks inside.", "| what | why |\n|---|---|\n| clamp | loose |"),
         "C101",
@@ -239,3 +276,49 @@ def test_the_sum_goes_with_what_it_sums_up(run: Run, notes: Path) -> None:
     ran = run("corpus", "check", "--rule", "C805", "--format", "json")
     assert "1 rule: 0 errors" in ran.err
     assert len(json.loads(ran.out)["findings"]) == 1
+
+
+def test_bullets_of_another_program_are_mended_and_dashes_left(run: Run, notes: Path) -> None:
+    before = (notes / NOTE).read_text("utf-8")
+    choice = "   - If the lamp blinks"
+    assert choice in before
+    (notes / NOTE).write_text(before.replace(choice, choice.replace("-", "\u2022")), "utf-8")
+    run("corpus", "check", "--fix", "--rule", "C101")
+    assert (notes / NOTE).read_text("utf-8") == before
+    dashed = before.replace(choice, choice.replace("-", "\u2014"))
+    (notes / NOTE).write_text(dashed, "utf-8")
+    run("corpus", "check", "--fix")
+    assert (notes / NOTE).read_text("utf-8") == dashed
+
+
+def test_a_note_that_cannot_be_read_is_not_said_to_be_missing(run: Run, notes: Path) -> None:
+    keyed("> belt-nip")(notes)
+    put("minutes: 6", "minutes: 6\nhazards: [belt-nip]")(notes)
+    (notes / "waivers.yaml").write_text("- {rule: C105, note: pad-demo, reason: kept}\n", "utf-8")
+    follow = ("--rule", "C108", "--rule", "C307")
+    assert "is neither" not in str(found(run, *follow))
+    assert "no note names" not in str(found(run, *follow))
+    put("minutes: 6", "minutes: six")(notes)
+    assert found(run, *follow) == []
+    put("hazards: [belt-nip]\n", "")(notes)
+    put("> belt-nip", "> other")(notes)
+    assert found(run, *follow) == [("C307", "hazards.yaml", "no note names the hazard 'belt-nip'")]
+    (notes / NOTE).write_bytes(b"\xff")
+    assert found(run, *follow) == []
+    (notes / NOTE).unlink()
+    assert {code for code, _, _ in found(run, *follow)} == {"C108", "C307"}
+
+
+def test_names_of_a_trade_that_cannot_be_read_are_not_missed(run: Run, notes: Path) -> None:
+    text = (notes / "trade.yaml").read_text("utf-8")
+    put("[cabinet key]", "[cabinet kye]")(notes)
+    put("sources: [common practice]", "sources: [a friend]")(notes)
+    (notes / "visit").mkdir()
+    kit = (notes / OTHER).read_text("utf-8").replace("id: pad-other", "id: visit-kit")
+    (notes / "visit/visit-kit.md").write_text(kit, "utf-8")
+    (notes / "check.yaml").write_text("notes:\n  kit: visit-kit\n", "utf-8")
+    named = [argument for code in ("C106", "C611", "C612") for argument in ("--rule", code)]
+    assert {code for code, _, _ in found(run, *named)} == {"C106", "C611", "C612"}
+    (notes / "trade.yaml").write_text(f"{text}\ncolours: {{}}\n", "utf-8")
+    assert found(run, *named) == []
+    assert [path for _, path, _ in found(run, "--rule", "C101")] == ["trade.yaml"]

@@ -9,6 +9,8 @@ from typing import NamedTuple
 
 import pytest
 
+from assistant.analysis.tokens import tokenize
+from assistant.answering.alarm import rung
 from assistant.answering.assistant import Assistant
 from assistant.checking.book import read_book
 from assistant.checking.check import check
@@ -33,10 +35,36 @@ ASKED = (
     ("puddle under the machine", "safety-leak"),
     ("how do i take it out of service", "visit-out-of-service"),
 )
-OFF_TOPIC = ("the fridge is warm", "what is the time", "where do i buy a bike", "asdf jklo")
-NEAR_HARM = ("my train is late", "where is the toilet", "who won the game", "how tall is the tower")
+OFF_TOPIC = ("the fridge is warm", "what is the time", "where do i buy a bike", "the kettle is loud")
+NEAR_HARM = ("my train is late", "where is the toilet", "who won the game", "how tall is the tower", "asdf jklo")
 """Of few notes one on harm easily stands first, and is then offered, as nothing is refused where harm comes near."""
-ALARMS = (("she scalded her arm", "safety-scald"), ("there is water on the plug", "safety-leak"))
+ALARMS = (
+    ("she scalded her arm", "safety-scald"),
+    ("boiling water ran over her wrist", "safety-scald"),
+    ("there is water on the plug", "safety-leak"),
+    ("i got an electric shock", "safety-leak"),
+    ("a man is not breathing", "safety-help"),
+    ("there is smoke", "safety-help"),
+    ("she fainted", "safety-help"),
+)
+HARM = (
+    "a man is not breathing",
+    "i got an electric shock",
+    "it gave me an electric shock",
+    "there is smoke",
+    "smoke comes out",
+    "she fainted",
+    "the bike shed smells burnt",
+    "his hand is trapped",
+    "boiling water ran over her wrist, she is scalded",
+)
+HARMLESS = (
+    "where is the fire exit",
+    "when is the fire drill",
+    "is there a smoke detector",
+    "crushed ice",
+    "no smoke, no fire",
+)
 
 
 class Coffee(NamedTuple):
@@ -57,7 +85,7 @@ def test_the_example_is_clean(coffee: Coffee) -> None:
     book = read_book(coffee.root, TODAY)
     assert check(book, kept_rules(book, all_rules())) == []
     assert not {note.draft for note in book.corpus.notes} - {""}
-    assert 5 <= len(book.corpus.notes) <= 6
+    assert len(book.corpus.notes) == 7
 
 
 @pytest.mark.parametrize(("question", "note"), ASKED)
@@ -123,7 +151,7 @@ def at_coffee(run: Run, coffee: Coffee, monkeypatch: pytest.MonkeyPatch) -> Run:
 
 def test_every_template_file_has_a_comment_that_explains_it() -> None:
     for name, text in starting_texts(example=False).items():
-        assert text.startswith("# "), name
+        assert text.startswith("# ") or name.endswith(".md"), name
     assert set(starting_texts(example=False)) >= {name for name in starting_texts(example=True) if "/" not in name}
 
 
@@ -170,7 +198,7 @@ def test_what_cannot_be_written_leaves_nothing(tmp_path: Path, monkeypatch: pyte
 TRADE = """\
 stations: {all: any bike, city: city bike}
 areas: {tyre: tyre, safety: safety}
-actions: {pump: Pump up, collect: Collect}
+actions: {pump: Pump up, collect: Collect, escalate: Hand over}
 tools: {floor pump: {from: kit}}
 contacts: {depot: {name: depot, number: 1 2 3}}
 """
@@ -233,7 +261,8 @@ def test_from_nothing_to_the_first_answer(run: Run, tmp_path: Path, monkeypatch:
     root = tmp_path / "bikes"
     monkeypatch.setenv("ASSISTANT_CORPUS", str(root))
     assert run("corpus", "init", str(root)).code == 0
-    assert "no note in this folder: assistant corpus new writes one" in run("corpus", "check").err
+    begun = run("corpus", "check")
+    assert (begun.code, begun.out.count(" error "), begun.out.count(" warning ")) == (0, 0, 0)
     (root / "trade.yaml").write_text(TRADE, "utf-8")
     fields = {"id": "tyre-flat", "title": "Tyre flat or soft", "station": "city", "action": "pump", "minutes": "12"}
     new = [word for name, value in fields.items() for word in (f"--{name}", value)]
@@ -244,7 +273,7 @@ def test_from_nothing_to_the_first_answer(run: Run, tmp_path: Path, monkeypatch:
     (root / "tyre/tyre-flat.phrases.yaml").write_text(phrases, "utf-8")
     checked = run("corpus", "check")
     assert (checked.code, checked.out.split("\n")[0].partition(": ")[2]) == (0, "0 errors, 0 warnings, 0 notes")
-    assert ": 1 note, " in run("corpus", "compile").out
+    assert ": 2 notes, " in run("corpus", "compile").out
     asked = run("ask", "--no-record", "my tyre is flat")
     assert "PUMP UP - about 12 min" in asked.out
     assert "No note covers this" in run("ask", "--no-record", "where is the toilet").out
@@ -260,6 +289,55 @@ def test_from_nothing_to_the_first_answer(run: Run, tmp_path: Path, monkeypatch:
     gate = run("score", "gate")
     assert (gate.code, "is not there, so that nothing is judged" in gate.err) == (1, True)
     assert run("score", "gate", "--write-bars", str(tmp_path / "bars.json")).code == 2
+
+
+@pytest.fixture(scope="module")
+def bikes(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A pack of what ``corpus init`` writes, with one note of one's own added."""
+    home = tmp_path_factory.mktemp("bikes")
+    begin(home / "notes", example=False)
+    (home / "notes/trade.yaml").write_text(TRADE, "utf-8")
+    (home / "notes/tyre").mkdir()
+    (home / "notes/tyre/tyre-flat.md").write_text(NOTE, "utf-8")
+    (home / "notes/tyre/tyre-flat.phrases.yaml").write_text(f"plain:\n{PLAIN}", "utf-8")
+    compile_now(Places(home, home / "notes", home / "bikes.pack"))
+    return home / "bikes.pack"
+
+
+@pytest.mark.parametrize("question", HARM)
+def test_harm_comes_first_in_a_folder_just_begun(bikes: Path, question: str) -> None:
+    with Pack(bikes) as pack:
+        answer, _ = Assistant(pack).ask(question)
+    assert answer.note is not None
+    assert answer.note.id == "safety-help"
+    assert "local emergency number" in answer.emergency
+
+
+@pytest.mark.parametrize("question", HARMLESS)
+def test_what_is_harmless_does_not_ring(bikes: Path, question: str) -> None:
+    with Pack(bikes) as pack:
+        assert rung([tokenize(question)], pack, {}) is None
+        assert rung([tokenize(f"{question} and now she fainted")], pack, {}) is not None
+
+
+@pytest.mark.parametrize("left", ["", "emergency: Call the local emergency number.\n", "# nothing yet\n"])
+def test_a_folder_where_nothing_rings_is_told_so(tmp_path: Path, left: str) -> None:
+    begin(tmp_path / "notes", example=False)
+    alarms = tmp_path / "notes/alarm.yaml"
+    if left:
+        alarms.write_text(left, "utf-8")
+    else:
+        alarms.unlink()
+    found = [(one.rule.code, one.finding.path) for one in check(read_book(tmp_path / "notes", TODAY), all_rules())]
+    assert [path for code, path in found if code == "C714"] == ["alarm.yaml"]
+
+
+def test_a_hazard_that_a_note_names_is_missed_where_the_table_holds_none(tmp_path: Path) -> None:
+    begin(tmp_path / "notes", example=False)
+    (tmp_path / "notes/hazards.yaml").write_text("# nothing yet\n", "utf-8")
+    found = [one for one in check(read_book(tmp_path / "notes", TODAY), all_rules()) if one.rule.code == "C306"]
+    assert [(one.rule.severity, one.finding.path) for one in found] == [("error", "safety/safety-help.md")]
+    assert "hazards.yaml does not have 'fire-smoke', 'live-person', 'hurt-back', 'blood'" in found[0].finding.message
 
 
 def test_labels_in_the_folder_of_notes_are_found_and_bars_written(at_coffee: Run, tmp_path: Path) -> None:

@@ -71,6 +71,14 @@ def test_a_release_is_refused_where_a_note_has_an_error(run: Run, notes: Path, t
     assert not (tmp_path / "r.pack").exists()
 
 
+def test_a_release_is_refused_where_words_for_rules_cannot_be_read(run: Run, notes: Path, tmp_path: Path) -> None:
+    mended(notes)
+    (notes / "check.yaml").write_text("power:\n  devices: [pad]\n  test: ['unplug(']\n", "utf-8")
+    ran = run("corpus", "compile", "--release", "--pack", str(tmp_path / "r.pack"), "--unsigned", "a trial")
+    assert (ran.code, "check.yaml:1: power: 'unplug(' is no expression" in ran.err) == (3, True)
+    assert not (tmp_path / "r.pack").exists()
+
+
 def test_alarms_that_lead_to_a_draft_are_told_of_and_are_no_release(run: Run, notes: Path, tmp_path: Path) -> None:
     mended(notes)
     path = notes / "safety/safety-swollen-cell.md"

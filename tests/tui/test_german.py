@@ -96,7 +96,7 @@ async def test_no_page_of_working_through_a_note_holds_an_english_word(german_pa
             await answer(pilot, "taste klemmt", "arbeiten")
             await until(pilot, lambda: isinstance(app.screen, WorkScreen))
             pages = [shown(pilot)]
-            for text in ("alle", "alle", "Hilfe", "h", "2"):
+            for text in ("alle", "alle", "Hilfe", "h", "2", ""):
                 await answer(pilot, text)
                 pages.append(shown(pilot))
             await press(pilot, "space")
@@ -113,9 +113,9 @@ async def test_no_page_of_working_through_a_note_holds_an_english_word(german_pa
     for page in pages:
         assert english_left(page) == []
     texts = {text for page in pages for text in page}
-    assert any("Bei diesem Schritt wartet man 02:00." in text for text in texts)
+    assert any("Bei diesem Schritt wartet man 10:00." in text for text in texts)
     assert any("Lies die Meldung" in text for text in texts)
-    assert told[:4] == ["done", "acknowledged", "done", "waiting"]
+    assert told[:5] == ["done", "done", "acknowledged", "done", "waiting"]
 
 
 def test_a_choice_in_german_that_holds_in_all_other_cases_is_known(german_pack: Pack) -> None:
@@ -125,7 +125,7 @@ def test_a_choice_in_german_that_holds_in_all_other_cases_is_known(german_pack: 
     first, last = note.steps[0], note.steps[-1]
     assert choices(last) == last.branches
     assert choices(first._replace(branches=first.branches[1:]))[-1].text == "Nichts davon: weitermachen."
-    assert [waiting_seconds(step.text) for step in note.steps] == [None, None, 120, None]
+    assert [waiting_seconds(step.text) for step in note.steps] == [None, None, None, 600, None]
 
 
 async def test_the_words_of_the_visit_screen_are_german(german_pack: Pack, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from assistant.checking.messages import PARTS, begins_with, hazards_of, key_alon
 from assistant.checking.rule import Book, Edit, Finding, Rule
 from assistant.checking.said import at_field, sentences
 from assistant.model import Hazard, Note, SafetyMessage
+from assistant.notes.hazards import HAZARDS
 from assistant.wording import counted
 
 __all__ = ["RULE"]
@@ -18,10 +19,12 @@ _ONE_LINE = re.compile(r"hazards: \[[^\]]*\]\s*\Z")
 
 def _find(book: Book) -> Iterator[Finding]:
     table = {hazard.key: hazard for hazard in book.corpus.hazards}
-    if not table:
-        return
+    if (not table and HAZARDS not in book.texts) or any(fault.path == HAZARDS for fault in book.faults):
+        return  # there is no table, or nobody knows what is in it
     yield from _short_forms(book, table)
     for note in book.corpus.notes:
+        if not table and not note.hazards:
+            continue  # in a table with no hazard yet a message needs no name
         found = hazards_of(note, book.corpus.hazards)
         told = [h if h and begins_with(m.text, h) else None for h, m in zip(found, note.safety, strict=True)]
         yield from _keys(book, note, table, told)

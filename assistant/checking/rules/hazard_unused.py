@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
@@ -9,9 +10,16 @@ from assistant.notes.hazards import HAZARDS
 
 __all__ = ["RULE"]
 
+_WORD = re.compile(r"[\w-]+")
+
 
 def _find(book: Book) -> Iterator[Finding]:
+    """Yield the hazards of no note; what a note that could not be read names is of one."""
     used = {key for note in book.corpus.notes for key in note.hazards}
+    unread = book.unread()
+    if not unread <= book.texts.keys():
+        return
+    used.update(word for path in unread for line in book.texts[path] for word in _WORD.findall(line))
     lines = book.texts.get(HAZARDS, ())
     for hazard in book.corpus.hazards:
         if hazard.key not in used:

@@ -17,7 +17,7 @@ _WHOLE_LIST = re.compile(r"\[[^\[\]]*\]\s*$")
 def _find(book: Book) -> Iterator[Finding]:
     kit = words_of(book).kit
     note = next((note for note in book.corpus.notes if note.id == kit), None)
-    if note is None:
+    if note is None or not book.has_trade():
         return
     trade = book.corpus.trade
     kinds: tuple[Kind, ...] = ("tools", "parts")

@@ -15,8 +15,8 @@ def _find(book: Book) -> Iterator[Finding]:
     faulty = {fault.path for fault in book.faults}  # a note that cannot be read may show it
     for path in sorted(book.figures - shown):
         folder, _, name = path.rpartition("/")
-        beside = (book.texts.get(each, ()) for each in faulty if each.rpartition("/")[0] == folder)
-        if not any(name in line for lines in beside for line in lines):
+        beside = [each for each in faulty if each.rpartition("/")[0] == folder]
+        if not any(each not in book.texts or any(name in line for line in book.texts[each]) for each in beside):
             yield Finding(path, 1, "no note beside this picture shows it")
 
 

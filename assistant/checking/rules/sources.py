@@ -13,6 +13,8 @@ __all__ = ["RULE"]
 
 
 def _find(book: Book) -> Iterator[Finding]:
+    if not book.has_trade():
+        return
     practice = language_of(book.corpus.trade.language).practice
     for note in book.corpus.notes:
         for source in note.sources:

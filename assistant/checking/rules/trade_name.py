@@ -20,6 +20,8 @@ _Known = Mapping[str, tuple[Kind, Item]]
 
 def _find(book: Book) -> Iterator[Finding]:
     trade = book.corpus.trade
+    if not book.has_trade():
+        return
     known = {item.name: (kind, item) for kind, item in items_of(trade)}
     others = {other: item for _, item in known.values() for other in item.other}
     for note in book.corpus.notes:

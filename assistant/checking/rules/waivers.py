@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import PurePosixPath
 
 from assistant.checking.registry import all_rules
 from assistant.checking.rule import Book, Finding, Rule
@@ -26,7 +27,9 @@ def _find(book: Book) -> Iterator[Finding]:
     for switched in off:
         if switched.rule not in codes:
             yield Finding(SWITCHES, switched.line, f"switches off '{switched.rule}', which is no rule")
-    names = {note.id for note in book.corpus.notes} | set(book.texts)
+    unread = book.unread()
+    names = {note.id for note in book.corpus.notes} | {PurePosixPath(path).stem for path in unread}
+    names |= {*book.texts, *unread}
     for waiver in waivers:
         if waiver.rule not in codes:
             yield Finding(WAIVERS, waiver.line, f"waives '{waiver.rule}', which is no rule")

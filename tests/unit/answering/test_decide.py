@@ -148,7 +148,7 @@ def test_harm_that_comes_near_is_never_refused(model: list[int], none: int, harm
     told = harm.note is not None and harm.points >= 100 and harm.over_none >= 0
     far = harm.note is not None and harm.points >= -600 and harm.over_none >= -1000
     if first:
-        near = harm.alarm is not None or told or first[0] in harmful
+        near = harm.alarm is not None or told or (first[0] in harmful and harm.over_none >= -1000)
         assert near <= got.harm_near <= (near or far)
         assert not (far and got.decision == "none")
         assert not (got.harm_near and got.decision == "none")

@@ -218,6 +218,10 @@ def add_example(root: Path, rule: Rule, example: str, name: str = NAME) -> str:
     if rule.code in HAZARDS:
         with (root / "hazards.yaml").open("a", encoding="utf-8") as file:
             file.write(HAZARDS[rule.code][1])
+    if rule.place == "alarms":
+        with (root / "alarm.yaml").open("a", encoding="utf-8") as file:
+            file.write(example.replace(NAME, name) + "\n")
+        return "alarm.yaml"
     if rule.place in ("vocabulary", "trade", "waivers", "hazards", "uncovered"):
         beside = f"{rule.place}.txt" if rule.place == "uncovered" else f"{rule.place}.yaml"
         with (root / beside).open("a", encoding="utf-8") as file:

@@ -37,7 +37,7 @@ def test_words_that_say_nothing_are_found(tmp_path: Path, words: str, message: s
     assert words in (root / path).read_text("utf-8")
 
 
-def test_a_picture_that_no_note_shows_is_found_once_all_notes_can_be_read(tmp_path: Path) -> None:
+def test_a_picture_that_no_note_shows_is_found_and_one_of_a_faulty_note_is_not(tmp_path: Path) -> None:
     root = write_frame(tmp_path / "notes")
     path = add_example(root, USED, USED.good)
     (root / "pad/pad-spare.svg").write_text(LAMP, "utf-8")
@@ -45,4 +45,5 @@ def test_a_picture_that_no_note_shows_is_found_once_all_notes_can_be_read(tmp_pa
     assert [one.finding.path for one in check(book_of(root), [USED])] == ["pad/pad-spare.svg"]
     note = root / path
     note.write_text(note.read_text("utf-8").replace("## Result", "## Results"), "utf-8")
-    assert check(book_of(root), [USED]) == []
+    assert [one.finding.path for one in check(book_of(root), [USED])] == ["pad/pad-spare.svg"]
+    assert "pad/pad-lamp.svg" in book_of(root).figures

@@ -58,3 +58,36 @@ def test_a_file_of_another_form_is_refused_by_name(tmp_path: Path, text: str) ->
         corpus_settings(tmp_path)
     with pytest.raises(NotesError, match="cannot be read"):
         read_settings(tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        (("linear", "least_weight"), float("nan")),
+        (("linear", "least_weight"), "60"),
+        (("linear", "inverse_penalty"), 0),
+        (("linear", "inverse_penalty"), -1),
+        (("linear", "pairs"), 10**9),
+        (("linear", "word_texts"), 1.5),
+        (("analysis", "vocabulary_weight"), 400),
+        (("analysis", "vocabulary_weight"), -40),
+        (("analysis", "repair"), 1),
+        (("bm25f", "k1"), "a"),
+        (("bm25f", "weight"), {"title": 1}),
+        (("chunk_points",), 10**400),
+        (("chunk_points",), -100),
+        (("steps", "alpha"), float("inf")),
+    ],
+    ids=str,
+)
+def test_a_number_out_of_bounds_is_refused_with_the_file(tmp_path: Path, place: tuple[str, ...], value: object) -> None:
+    data: dict[str, Any] = json.loads(shipped_settings())
+    *outer, last = place
+    held = data
+    for name in outer:
+        held = held[name]
+    held[last] = value
+    path = tmp_path / "settings.json"
+    path.write_text(json.dumps(data), "utf-8")
+    with pytest.raises(NotesError, match=r"settings\.json:1: no settings as 'score tune' writes them"):
+        read_settings(path)

@@ -48,7 +48,7 @@ def faults_after(root: Path, file: str, change: Callable[[str], str]) -> list[st
     [
         ("## Fehlerbild", "## Condition", "unknown section 'Condition': allowed are ## Fehlerbild, ## Ursache"),
         ("## Warum", "## Ergebnis", "section 'Ergebnis' stands twice"),
-        ("**VORSICHT**", "**CAUTION**", "must begin with one of GEFAHR, WARNUNG, VORSICHT, HINWEIS in bold"),
+        ("**HINWEIS**", "**NOTICE**", "must begin with one of GEFAHR, WARNUNG, VORSICHT, HINWEIS in bold"),
         ("Wenn keine klemmt:", "If none sticks:", "a choice must read 'Wenn ...: weiter mit Schritt N.'"),
         ("die Arbeit ist fertig.", "the work is done.", "a choice must end in 'weiter mit Schritt N.'"),
     ],

@@ -17,6 +17,7 @@ from tests.making import NOTE_PATH, NOTE_TEXT
 BESIDE = "pad/pad-demo.phrases.yaml"
 LISTS = "must be the lists things, troubles, plain and the mapping not_this"
 QUOTE = "must be a list of texts; quote words such as no and on"
+COLON = "must be a list of texts; quote a text that holds a colon"
 LED = "'not_this' must map lines to ids of notes, or to none"
 characters = st.characters(exclude_categories=["Cc", "Cf", "Cs", "Co"], exclude_characters="\ufe0f")
 texts = st.text(characters, min_size=1, max_size=30).map(str.strip).filter(bool)
@@ -117,7 +118,10 @@ def test_a_note_without_phrases_and_an_empty_part_have_none(two_notes: Path) -> 
         ("things: {a: b}\n", 1, f"'things' {QUOTE}"),
         ("things: [a]\n\nplain: [1]\n", 3, f"'plain' {QUOTE}"),
         ("plain: [a, '  ']\n", 1, f"'plain' {QUOTE}"),
-        ("plain:\n  - a\n  -\n", 1, f"'plain' {QUOTE}"),
+        ("plain:\n  - a\n  -\n", 3, f"'plain' {QUOTE}"),
+        ("plain:\n  - a\n  - no\n", 3, f"'plain' {QUOTE}"),
+        ("things: [a]\nplain:\n  - a\n  - printer: nothing\n  - b\n", 4, f"'plain' {COLON}"),
+        ("things: [a,\n  b: c]\n", 2, f"'things' {COLON}"),
         ("plain: [[a]]\n", 1, f"'plain' {QUOTE}"),
         ("plain: [a]\ntroubles: [wont turn, on]\n", 2, f"'troubles' {QUOTE}"),
         ("plain: [no]\n", 1, f"'plain' {QUOTE}"),
@@ -161,6 +165,11 @@ def test_what_is_no_yaml_is_told_with_its_line(two_notes: Path, text: str, line:
 def test_all_faults_of_a_file_come_at_once(two_notes: Path) -> None:
     text = "colour: red\nthings: a\ntroubles: [1]\nplain: [b]\nnot_this: c\n"
     assert [fault.split(": ")[0] for fault in faults_of(two_notes, text)] == [f"{BESIDE}:{n}" for n in (1, 2, 3, 5)]
+
+
+def test_each_item_at_fault_has_its_line(two_notes: Path) -> None:
+    text = "plain:\n  - no\n  - lamp is dark\n  - printer: nothing\n"
+    assert faults_of(two_notes, text) == [f"{BESIDE}:2: 'plain' {QUOTE}", f"{BESIDE}:4: 'plain' {COLON}"]
 
 
 def test_phrases_that_lead_to_no_note_or_stand_alone_are_faults_of_the_folder(two_notes: Path) -> None:

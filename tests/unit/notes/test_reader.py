@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from assistant.errors import NotesError
@@ -213,6 +215,21 @@ FAULTS = [
         "**BEWARE**",
         "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold",
     ),
+    *(
+        (
+            old,
+            f"{indent}{sign} {rest}",
+            f"{sign} ",
+            f"this line begins with '{sign}', which is no bullet: begin it with '- '",
+        )
+        for sign in "\u2022\u2013\u2014\u00b7\u25e6\u25aa\u2023"
+        for old, indent, rest in (
+            ("   - If the lamp blinks: go to step 3.", "   ", "If the lamp blinks: go to step 3."),
+            ("The pad does nothing.", "", "The pad does nothing."),
+            ("- A dead pad.", "", "A dead pad."),
+            ("A lead breaks inside.", "  ", "A lead breaks inside."),
+        )
+    ),
     (
         "They can burn a hand. ",
         "",
@@ -293,3 +310,28 @@ def test_all_faults_come_at_once_in_the_order_of_lines() -> None:
     lines = [int(fault.split(":")[1]) for fault in found]
     assert lines == sorted(lines)
     assert {line_of(text, "minutes"), line_of(text, "5. Unplug"), line_of(text, "## Wy")} <= set(lines)
+
+
+@pytest.mark.parametrize(
+    ("quote", "told"),
+    [
+        ("> belt_nip", "there is no hazard 'belt_nip' in hazards.yaml: did you mean 'belt-nip'?"),
+        ("> Belt-Nip", "there is no hazard 'Belt-Nip' in hazards.yaml: did you mean 'belt-nip'?"),
+        ("> zither", "there is no hazard 'zither' in hazards.yaml"),
+        ("> belt-nip", "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold"),
+        ("> Warning", "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold"),
+        ("> belt nip", "a safety message must begin with one of DANGER, WARNING, CAUTION, NOTICE in bold"),
+    ],
+)
+def test_a_slip_in_the_key_of_a_hazard_is_told_as_that(quote: str, told: str) -> None:
+    text = re.sub(r"> \*\*WARNING.*", quote, NOTE_TEXT)
+    with pytest.raises(NotesError) as raised:
+        read_note(text, NOTE_PATH, "en", "belt-nip", "hot-roll")
+    assert [str(fault) for fault in raised.value.faults] == [f"{NOTE_PATH}:{line_of(text, quote)}: {told}"]
+
+
+def test_where_nobody_knows_the_hazards_none_is_missed() -> None:
+    faults = faults_of(re.sub(r"> \*\*WARNING.*", "> belt_nip", NOTE_TEXT))
+    assert [fault.partition(": ")[2].partition(" one of")[0] for fault in faults] == [
+        "a safety message must begin with"
+    ]

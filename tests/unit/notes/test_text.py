@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from assistant.errors import NotesError
-from assistant.notes.text import forbidden_characters, most_bytes, read_text
+from assistant.notes.text import forbidden_characters, most_bytes, read_text, wrong_bullet
 
 
 def refusal(path: Path) -> str:
@@ -72,3 +72,21 @@ def test_missing_file_folder_loop_and_pipe_are_refused(tmp_path: Path) -> None:
 
 def test_letters_with_accents_and_tabs_are_allowed() -> None:
     assert forbidden_characters("caf\u00e9\t\u00bd") == []
+
+
+@pytest.mark.parametrize(
+    ("line", "sign"),
+    [
+        *((f"   {sign} If it is lit", sign) for sign in "\u2022\u2013\u2014\u00b7\u25e6\u25aa\u2023\u25cf\u2043"),
+        ("\u2022\tIf it is lit", "\u2022"),
+        ("\u2022\u00a0If it is lit", "\u2022"),
+        ("\u2013", "\u2013"),
+        ("\u20133 is cold", ""),
+        ("It is lit \u2013 or dark", ""),
+        ("- It is lit \u2022 or dark", ""),
+        ("   - If it is lit", ""),
+        ("", ""),
+    ],
+)
+def test_signs_that_begin_a_line_and_are_no_bullet(line: str, sign: str) -> None:
+    assert wrong_bullet(line) == sign

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from assistant.errors import NotesError
-from assistant.notes.yaml_text import are_texts, read_mapping
+from assistant.notes.yaml_text import are_texts, entry_lines, read_mapping
 
 FORM = "must be a mapping"
 
@@ -58,6 +58,15 @@ def test_characters_that_an_escape_lets_in_are_told_with_their_lines() -> None:
         "n.yaml:2: holds a control character (U+009B)",
     ]
     assert read_mapping('a: "b\\nc\\td"\n', "n.yaml", FORM)[0] == {"a": "b\nc\td"}
+
+
+@pytest.mark.parametrize(
+    ("key", "lines"),
+    [("a", {0: 2, 1: 3, 2: 3}), ("b", {"c": 4, True: 5, 7: 5}), ("d", {}), ("e", {}), ("f", {0: 8})],
+)
+def test_entries_come_with_their_lines(key: str, lines: dict[object, int]) -> None:
+    text = "a:\n  [1,\n  {x: y}, 2]\nb: {c: 1,\n  on: 2, 7: 3}\nd: text\nf:\n  -\n"
+    assert entry_lines(text, key) == lines
 
 
 @pytest.mark.parametrize(
