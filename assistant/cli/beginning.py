@@ -6,6 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
+from assistant.analysis.tokens import printable
 from assistant.cli.common import with_extra
 from assistant.errors import ExitCode
 from assistant.wording import counted
@@ -33,10 +34,11 @@ def _init(options: argparse.Namespace) -> int:
 
     root = Path(options.folder)
     files = begin(root, example=options.example)
-    print(f"{root}: {counted(len(files), 'file')} written")
+    shown = printable(str(root))
+    print(f"{shown}: {counted(len(files), 'file')} written")
     if options.example:
-        told = f'assistant --corpus {root} corpus check, then: assistant --corpus {root} ask "coffee is too weak"'
+        told = f'assistant --corpus {shown} corpus check, then: assistant --corpus {shown} ask "coffee is too weak"'
     else:
-        told = f"put your trade into {root / 'trade.yaml'}, then: assistant --corpus {root} corpus new"
+        told = f"put your trade into {printable(str(root / 'trade.yaml'))}, then: assistant --corpus {shown} corpus new"
     print(f"next: {told}", file=sys.stderr)
     return ExitCode.DONE

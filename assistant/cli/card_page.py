@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from assistant.answering.card import BlockKind, card
-from assistant.languages import severity
-from assistant.model import SIGNALS, Answer
+from assistant.model import Answer
 from assistant.pack.reader import Pack
-from assistant.webpage.templates import data_uri, page_of, style_of
+from assistant.webpage.templates import data_uri, frame_of, page_of, style_of
 
 __all__ = ["card_page"]
 
@@ -43,7 +42,7 @@ def card_page(answer: Answer, pack: Pack) -> str:
             block.head,
             block.text,
             block.marked,
-            SIGNALS[severity(block.head.partition(" ")[0])].lower() if block.kind == "safety" else "",
+            frame_of(block.head.partition(" ")[0]) if block.kind == "safety" else "",
             drawn.get(block.target, ""),
         )
         for block in card(answer)

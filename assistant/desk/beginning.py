@@ -76,7 +76,7 @@ def _move(made: Path, root: Path) -> None:
         for entry in sorted(made.iterdir()):
             entry.rename(root / entry.name)
             moved.append(root / entry.name)
-    except OSError:
+    except BaseException:  # Ctrl-C as well: all or none
         for entry in moved:
             entry.rename(made / entry.name)
         raise

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
-from pathlib import Path
 from typing import Any, NamedTuple
 
 from assistant.analysis.tokens import json_line
@@ -13,6 +12,7 @@ from assistant.evaluation.jsonl import json_object
 from assistant.evaluation.judgements import Judgement
 from assistant.evaluation.labels import Talk, TalkTurn, read_talks
 from assistant.evaluation.outdated import day_of
+from assistant.evaluation.renewal import Renewals
 from assistant.notes.text import regular
 from assistant.notes.writing import write_read_back
 
@@ -72,7 +72,7 @@ def _answered(assistant: Assistant, talk: Talk) -> Iterator[tuple[TalkTurn, str]
         yield turn, answer.note.id if answer.note else ""
 
 
-class TurnRenewals:
+class TurnRenewals(Renewals):
     """Takes judgements of turns and writes them into ``dialogues.jsonl`` at once.
 
     What a turn's label said before stays in its ``was``, with the new notes for whose sake it was looked at.
@@ -86,15 +86,6 @@ class TurnRenewals:
     seen
         Name of a turn -> the new notes for the sake of which it is looked at.
     """
-
-    def __init__(self, path: Path, since: str, seen: Mapping[str, Sequence[str]]) -> None:
-        self.path = path
-        self._since = since
-        self._seen = seen
-
-    def latest(self) -> dict[str, Judgement]:
-        """Return nothing: what was looked at is not asked again."""
-        return {}
 
     def add(self, judgement: Judgement) -> None:
         """Write a judgement; when this returns it is on the disk. An open or an unsure one puts the label back.

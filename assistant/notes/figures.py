@@ -147,4 +147,6 @@ def _redrawn(raw: bytes, kind: str, shown: str) -> bytes:
         raise NotesError([Fault(shown, 1, f"is damaged, or no {kind} that can be read")]) from error
     finally:
         ImageFile.LOAD_TRUNCATED_IMAGES = lenient
+    if written.tell() > MOST_BYTES:
+        raise NotesError([Fault(shown, 1, f"has more than {MOST_BYTES} bytes when it is saved anew: make it smaller")])
     return written.getvalue()

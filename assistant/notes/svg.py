@@ -42,7 +42,7 @@ _STYLES = _words(
 )
 _OWN = re.compile(r"url\(#[A-Za-z_][\w.-]*\)(?: #?[0-9A-Za-z]+)?")
 _CALLED = ("matrix", "translate", "scale", "rotate", "skewx", "skewy", "rgb", "rgba", "hsl", "hsla")
-_BOX = re.compile(r"(?:-?[0-9.]+[ ,]+){2}[0-9.]+[ ,]+[0-9.]+")
+_NUMBER = re.compile(r"-?[0-9.]{1,20}")
 _MOST_ELEMENTS, _DEEPEST = 5000, 40
 
 
@@ -117,7 +117,7 @@ class _Cleaning:
         self._open.append(tag)
         kept = self._attributes(attributes)
         if tag == "svg":
-            if not _BOX.fullmatch(kept.get("viewBox", "")):
+            if not _is_box(kept.get("viewBox", "")):
                 raise self._refuse("the element svg needs a viewBox, so that the picture can be shown at any size")
             kept = {"xmlns": _SVG, **kept}
         written = "".join(f' {key}="{escape(value)}"' for key, value in kept.items())
@@ -165,3 +165,12 @@ class _Cleaning:
             for problem in forbidden_characters(text.replace("\n", " ")):
                 raise self._refuse(problem)
             self._out.append(escape(text, quote=False))
+
+
+def _is_box(text: str) -> bool:
+    """Tell whether a text is four numbers, the last two, width and height, above none."""
+    numbers = text.replace(",", " ").split()
+    try:
+        return len(numbers) == 4 and all(map(_NUMBER.fullmatch, numbers)) and min(map(float, numbers[2:])) > 0
+    except ValueError:
+        return False

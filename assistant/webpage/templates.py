@@ -10,8 +10,10 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from assistant.analysis.tokens import printable
+from assistant.languages import severity
+from assistant.model import SIGNALS
 
-__all__ = ["css_string", "data_uri", "page_of", "picture_of", "style_of"]
+__all__ = ["css_string", "data_uri", "frame_of", "page_of", "picture_of", "style_of"]
 
 _FOLDER = Path(__file__).with_name("templates")
 _BASE = "base.css"
@@ -69,6 +71,11 @@ def data_uri(name: str, raw: bytes) -> str:
     'data:image/png;base64,MQ=='
     """
     return f"data:image/{_TYPES[Path(name).suffix]};base64,{base64.b64encode(raw).decode('ascii')}"
+
+
+def frame_of(signal: str) -> str:
+    """Return the style class of the frame of a safety message, the same for a signal word of any language."""
+    return SIGNALS[severity(signal)].lower()
 
 
 def _policy(style: str, *, pictures: bool) -> str:

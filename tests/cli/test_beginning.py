@@ -195,6 +195,28 @@ def test_what_cannot_be_written_leaves_nothing(tmp_path: Path, monkeypatch: pyte
     assert [path.name for path in tmp_path.rglob("*")] == (["notes"] if there else [])
 
 
+def test_ctrl_c_half_way_leaves_the_folder_empty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    root = tmp_path / "notes"
+    root.mkdir()
+    rename = Path.rename
+
+    def broken_off(path: Path, target: Path) -> Path:
+        if Path(target) == root / "hazards.yaml":
+            raise KeyboardInterrupt
+        return rename(path, target)
+
+    monkeypatch.setattr(Path, "rename", broken_off)
+    with pytest.raises(KeyboardInterrupt):
+        begin(root, example=False)
+    monkeypatch.undo()
+    assert list(tmp_path.rglob("*")) == [root]
+
+
+def test_no_escape_of_a_folder_name_reaches_the_terminal(run: Run, tmp_path: Path) -> None:
+    ran = run("corpus", "init", str(tmp_path / "a\x1b[31m"))
+    assert (ran.code, "\x1b" in ran.out + ran.err) == (0, False)
+
+
 TRADE = """\
 stations: {all: any bike, city: city bike}
 areas: {tyre: tyre, safety: safety}

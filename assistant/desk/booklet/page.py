@@ -9,7 +9,7 @@ import segno
 
 from assistant.desk.booklet.sheets import Sheet, by_area, index_of
 from assistant.model import Corpus
-from assistant.webpage.templates import css_string, page_of, style_of
+from assistant.webpage.templates import css_string, frame_of, page_of, style_of
 
 __all__ = ["anchors_of", "booklet_page"]
 
@@ -59,6 +59,7 @@ def booklet_page(
         day=day.isoformat(),
         per_page=per_page,
         pages=pages,
+        frame_of=frame_of,
     )
 
 

@@ -6,6 +6,7 @@ That steps on a shelf are set in 14 pt and more, and that a booklet has contents
 from __future__ import annotations
 
 import base64
+import re
 from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
@@ -21,6 +22,7 @@ from assistant.notes.corpus import read_corpus
 from tests.making import changed
 
 DAY = date(2026, 11, 28)
+GERMAN = Path(__file__).parents[2] / "data/corpus_de"
 PAYLOADS = (
     "<script>alert(1)</script>",
     '"><img src=x onerror=alert(1)>',
@@ -183,3 +185,9 @@ def test_a_picture_is_drawn_under_its_step_with_its_words(mini: Corpus) -> None:
     assert f'<img src="{address}" alt="first words">' in page.partition("<h3>Steps</h3>")[0]
     assert "img-src data:;" in page
     assert "img-src" not in page_of(mini)
+
+
+def test_a_message_of_another_language_has_the_frame_of_its_signal_word() -> None:
+    page = page_of(read_corpus(GERMAN))
+    found = set(re.findall(r'<p class="message (\w+)"><strong>(\w+)</strong>', page))
+    assert found == {("danger", "GEFAHR"), ("warning", "WARNUNG"), ("notice", "HINWEIS")}

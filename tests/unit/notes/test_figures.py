@@ -324,3 +324,24 @@ def test_any_bytes_are_refused_or_a_picture(noise: bytes, name: str, cut: int) -
             assert str(error).startswith(f"{name}:")
         else:
             assert clean
+
+
+@pytest.mark.parametrize("box", ["... ... ... ...", "0 0 0 9", "0 0 9 0", "0 0 9", "0 0 1.2.3 9", "0 0 . 9", "a b c d"])
+def test_a_drawing_needs_a_box_of_numbers_that_holds_something(box: str) -> None:
+    with pytest.raises(NotesError):
+        cleaned(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}"><path d="M0 0"/></svg>'.encode(), "pad/a.svg")
+
+
+@pytest.mark.parametrize("box", ["0 0 9 9", "-1,-1, 9.5 .5", "0,0,400,220", "0 0 10. 0.01"])
+def test_a_box_may_be_written_as_svg_has_it(box: str) -> None:
+    drawn = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}"><path d="M0 0"/></svg>'
+    assert b"viewBox" in cleaned(drawn.encode(), "pad/a.svg")
+
+
+def test_a_picture_that_grows_when_it_is_saved_anew_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    raw = picture("PNG", (200, 200))
+    assert cleaned(raw, "pad/grown.png")
+    monkeypatch.setattr("assistant.notes.figures.MOST_BYTES", len(raw))
+    monkeypatch.setattr(Image.Image, "save", lambda _self, file, *_, **__: file.write(b"1" * (len(raw) + 1)))
+    with pytest.raises(NotesError, match=r"pad/larger\.png:1: has more than \d+ bytes when it is saved anew"):
+        cleaned(raw, "pad/larger.png")
