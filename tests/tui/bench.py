@@ -8,6 +8,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import Self
 
+from textual.geometry import Region
 from textual.pilot import Pilot
 from textual.widget import Widget
 from textual.widgets import Static
@@ -16,6 +17,7 @@ from assistant.journal.records import Act, Outcome, Work
 from assistant.journal.store import Journal
 from assistant.model import Branch, Note, Step
 from assistant.tui.ask.app import StationApp
+from assistant.tui.ask.paper import Paper
 from assistant.tui.common.foot import Foot
 from assistant.tui.common.pressable import ActionLine, OfferLine
 from assistant.tui.common.question import QuestionLine
@@ -159,4 +161,41 @@ async def tap_foot(pilot: Pilot[int], action: str) -> None:
     foot = pilot.app.screen.query_one(Foot)
     column = next(column for column, _, shown in foot.words() if shown.id == action)
     assert await pilot.click(foot, offset=(column + 2, 0))
+    await pilot.pause()
+
+
+def places(pilot: Pilot[int], look: str) -> list[Region]:
+    """Return where the paragraphs of the newest sheet that have this look lie; what is out of view lies beyond it."""
+    paper = pilot.app.screen.query_one(Paper)
+    left, top = paper.region.x, paper.region.y - round(paper.scroll_y)
+    return [
+        Region(left + box.edge, top + row, box.outer, box.rows)
+        for row, box in paper.boxes()
+        if look in box.paragraph.look.split()
+    ]
+
+
+def texts(pilot: Pilot[int], look: str) -> list[str]:
+    """Return the text of these paragraphs, line by line as it is wrapped."""
+    boxes = [box for _, box in pilot.app.screen.query_one(Paper).boxes() if look in box.paragraph.look.split()]
+    return ["\n".join(line.plain for line in box.lines) for box in boxes]
+
+
+async def tap_paper(pilot: Pilot[int], look: str, number: int = 0) -> None:
+    """Scroll to a paragraph of the newest sheet and tap it; ``number`` counts those of its look."""
+    paper = pilot.app.screen.query_one(Paper)
+    place = places(pilot, look)[number]
+    if not paper.region.contains_region(place):
+        paper.scroll_to(y=paper.scroll_y + place.y - paper.region.y, animate=False)
+        await pilot.pause()
+        place = places(pilot, look)[number]
+    assert await pilot.click(offset=(place.x + 2, place.y))
+    await pilot.pause()
+
+
+async def mark(pilot: Pilot[int], start: tuple[int, int], end: tuple[int, int]) -> None:
+    """Drag over the screen from one place to another."""
+    await pilot.mouse_down(offset=start)
+    await pilot.hover(offset=end)
+    await pilot.mouse_up(offset=end)
     await pilot.pause()

@@ -11,6 +11,7 @@ from assistant.journal.records import Feedback, Question, Work
 from assistant.model import Note
 from assistant.tui.ask.app import StationApp
 from assistant.tui.ask.screen import StationScreen
+from assistant.tui.common.question import QuestionLine
 from assistant.tui.visit.screen import VisitScreen
 from assistant.tui.visit.work_screen import WorkScreen
 from tests.tui.bench import CAP, NARROW, WIDE, Bench, answer, chain, painted, press, said
@@ -84,9 +85,9 @@ async def test_work_that_stands_open_is_taken_up_and_not_begun_twice(bench: Benc
         await answer(pilot, ASKED)
         for word in ("w", "work", "work through"):
             await answer(pilot, word)
-            assert isinstance(pilot.app.screen, WorkScreen)
+            assert type(pilot.app.screen) is WorkScreen
             await press(pilot, "escape")
-            assert isinstance(pilot.app.screen, StationScreen)
+            assert type(pilot.app.screen) is StationScreen
             assert "is not finished" in said(pilot)
         assert [work.note for work in bench.journal.all(Work)] == [CAP]
 
@@ -110,3 +111,13 @@ async def test_without_a_journal_it_is_said(bench: Bench, word: str) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await answer(pilot, ASKED, word)
         assert said(pilot) == "There is no journal to record in; the message at the start says why."
+
+
+async def test_a_question_is_kept_where_the_program_is_left_at_once(bench: Bench) -> None:
+    async with bench.app().run_test(size=WIDE) as pilot:
+        pilot.app.screen.query_one(QuestionLine).value = ASKED
+        await pilot.press("enter")
+        await answer(pilot, "wrong", "leave")
+    (kept,) = bench.journal.all(Question)
+    assert kept.text == ASKED
+    assert [judged.verdict for judged in bench.journal.all(Feedback)] == ["not_helpful"]

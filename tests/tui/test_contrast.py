@@ -10,9 +10,9 @@ from textual.theme import Theme
 
 from assistant.model import SIGNALS, Answer, SafetyMessage
 from assistant.tui.ask.app import StationApp
-from assistant.tui.common.pressable import Choice
 from assistant.tui.common.question import QuestionLine
 from assistant.tui.common.theme import PAIRS, THEMES, colours
+from tests.tui.bench import places
 
 LEAST = 4.5
 Rgb = tuple[int, int, int]
@@ -73,7 +73,8 @@ async def test_every_painted_pair_is_readable_and_named(
         await pilot.press("a", "b", "shift+home")
         await pilot.pause()
         seen |= set(_painted(app))
-        await pilot.hover(app.screen.query(Choice).last(), offset=(3, 0))
+        place = places(pilot, "option")[-1]
+        await pilot.hover(offset=(place.x + 3, place.y))
         await pilot.pause()
         seen |= set(_painted(app))
         await pilot.press("tab")

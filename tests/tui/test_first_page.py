@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import pytest
-from textual.containers import VerticalScroll
 
 from assistant.model import Note
-from assistant.notes.corpus import read_corpus
 from assistant.tui.ask.app import StationApp
-from assistant.tui.common.card import SafetyBox
-from assistant.tui.common.hanging import Hanging
-from assistant.tui.common.pressable import AskedLine
-from tests.tui.bench import NARROW, answer, at_foot
+from assistant.tui.ask.paper import Paper
+from tests.shipped import shipped_corpus
+from tests.tui.bench import NARROW, answer, at_foot, places, texts
 from tests.tui.conftest import ScriptedAsks
 
-CORPUS = Path(__file__).parents[2] / "corpus"
 ON_IT = ("pad-stick-cap", "screen-no-signal", "power-strip-dead", "vr-charge", "cab-residue", "visit-arrival")
 """Before 135 of the 157 notes the first step began on the first page when this was measured last."""
 TOO_LONG = ("disc-noise", "screen-swap", "cab-move")
@@ -26,7 +21,7 @@ TOO_LONG = ("disc-noise", "screen-swap", "cab-move")
 @cache
 def notes() -> dict[str, Note]:
     """Return the notes as they ship."""
-    return {note.id: note for note in read_corpus(CORPUS).notes}
+    return {note.id: note for note in shipped_corpus().notes}
 
 
 def app_of(note_id: str) -> StationApp:
@@ -47,9 +42,9 @@ async def test_first_step_and_how_to_go_on_are_on_the_first_page(note_id: str) -
     async with app_of(note_id).run_test(size=NARROW) as pilot:
         await answer(pilot, note_id)
         await pilot.pause()
-        record = pilot.app.screen.query_one("#record", VerticalScroll)
-        step = pilot.app.screen.query(".step").first(Hanging)
-        assert record.region.y < step.region.y < record.region.bottom
+        paper = pilot.app.screen.query_one(Paper)
+        step = places(pilot, "step")[0]
+        assert paper.region.y < step.y < paper.region.bottom
         assert at_foot(pilot) == ["work", "visit", "help"]
         assert pilot.app.screen.query_one("#foot").region.bottom == NARROW[1]
         assert pilot.app.screen.query_one("#scroll_down").display
@@ -61,15 +56,15 @@ async def test_every_safety_message_is_whole_and_above_its_step(note_id: str) ->
     async with app_of(note_id).run_test(size=(NARROW[0], 400)) as pilot:
         await answer(pilot, note_id)
         await pilot.pause()
-        tops = [step.region.y for step in pilot.app.screen.query(".step")]
-        boxes = list(pilot.app.screen.query(SafetyBox))
+        tops = [place.y for place in places(pilot, "step")]
+        boxes = places(pilot, "safety")
         assert len(tops) == len(note.steps)
-        assert [str(box.content).split("  ", 1)[1] for box in boxes] == [
-            message.text for message in sorted(note.safety, key=lambda message: message.before_step)
+        assert ["".join(text.split("  ", 1)[1].split()) for text in texts(pilot, "safety")] == [
+            "".join(message.text.split()) for message in sorted(note.safety, key=lambda message: message.before_step)
         ]
         for box, message in zip(boxes, sorted(note.safety, key=lambda m: m.before_step), strict=True):
-            assert box.region.bottom <= tops[message.before_step - 1]
-            assert message.before_step == 1 or box.region.y > tops[message.before_step - 2]
+            assert box.bottom <= tops[message.before_step - 1]
+            assert message.before_step == 1 or box.y > tops[message.before_step - 2]
 
 
 @pytest.mark.parametrize("note_id", TOO_LONG)
@@ -77,10 +72,9 @@ async def test_what_fills_the_first_page_stays_and_goes_on_below(note_id: str) -
     async with app_of(note_id).run_test(size=NARROW) as pilot:
         await answer(pilot, note_id)
         await pilot.pause()
-        record = pilot.app.screen.query_one("#record", VerticalScroll)
-        assert pilot.app.screen.query(".step").first(Hanging).region.y >= record.region.bottom
-        first = pilot.app.screen.query(".item").first(Hanging)
-        assert first.region.y < record.region.bottom
+        paper = pilot.app.screen.query_one(Paper)
+        assert places(pilot, "step")[0].y >= paper.region.bottom
+        assert places(pilot, "item")[0].y < paper.region.bottom
         assert pilot.app.screen.query_one("#scroll_down").display
 
 
@@ -91,8 +85,9 @@ async def test_long_question_is_one_line_above_the_card_on_a_narrow_screen(
     story = "the cap of the stick came off and " + "somebody wrote a whole story about it, " * 3
     async with app.run_test(size=(width, 30)) as pilot:
         await answer(pilot, story)
-        asked = pilot.app.screen.query_one(AskedLine)
-        shown = asked.lines(asked.content_size.width)
-        assert len(shown) == lines
-        assert shown[0].plain.endswith("...") is (lines == 1)
-        assert asked.question == story.strip()
+        paper = pilot.app.screen.query_one(Paper)
+        (shown,) = texts(pilot, "asked")
+        assert len(shown.split("\n")) == lines
+        assert shown.endswith("...") is (lines == 1)
+        assert paper.newest_answer is not None
+        assert paper.newest_answer.question == story.strip()

@@ -17,6 +17,7 @@ from assistant.journal.store import Journal
 from assistant.languages import speak
 from assistant.pack.reader import Pack
 from assistant.tui.ask.app import StationApp
+from assistant.tui.ask.paper import Paper
 from assistant.tui.common.foot import Foot
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.settings import Settings
@@ -41,9 +42,11 @@ def shown(pilot: Pilot[int]) -> list[str]:
     screen = pilot.app.screen
     widgets = [widget for kind in (Static, Hanging) for widget in screen.query(kind)]
     drawn = [str(widget.render()) for widget in widgets if isinstance(widget, Static) or widget.content_size.width]
+    sheets = [sheet for paper in screen.query(Paper) for sheet in paper.sheets]
+    papers = [f"{paragraph.lead}{paragraph.body}" for sheet in sheets for paragraph in sheet.paragraphs]
     feet = [text for foot in screen.query(Foot) for _, text, _ in foot.words()]
     tips = [str(widget.tooltip) for widget in screen.query("*") if widget.tooltip]
-    return [*drawn, *feet, *tips, *(line.placeholder for line in screen.query(Input))]
+    return [*drawn, *papers, *feet, *tips, *(line.placeholder for line in screen.query(Input))]
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
@@ -87,7 +90,6 @@ async def test_german_words_do_what_they_say_and_letters_stay(german_app: Statio
 
 
 async def test_no_page_of_working_through_a_note_holds_an_english_word(german_pack: Pack, tmp_path: Path) -> None:
-    """What undo says it took back is English still: the names of entries are."""
     speak(german_pack.language.code)
     with Journal(tmp_path / "journal.db") as journal:
         recorder = Recorder(journal, german_pack.trade, german_pack.harm_ids)
@@ -129,7 +131,7 @@ def test_a_choice_in_german_that_holds_in_all_other_cases_is_known(german_pack: 
 
 
 async def test_the_words_of_the_visit_screen_are_german(german_pack: Pack, tmp_path: Path) -> None:
-    """What ``assistant.visiting`` says below the screen (errors, plan, bag, reports) is English still."""
+    """From the first page to the report, with what is refused, taken back, open, planned and in the bag."""
     speak(german_pack.language.code)
     with Journal(tmp_path / "journal.db") as journal:
         recorder = Recorder(journal, german_pack.trade, german_pack.harm_ids)
@@ -141,8 +143,22 @@ async def test_the_words_of_the_visit_screen_are_german(german_pack: Pack, tmp_p
             for text in ("S-014", "Kim", "1", "", "A-0101 pass", "1", "A-0102 Taste klemmt", "1", "Hilfe", "h"):
                 await answer(pilot, text)
                 pages.append(shown(pilot))
+            await answer(pilot, "gehen")
+            recorder.see("A-0105", "fault", condition="Akku ist dick", plays="danger")
+            for text in ("A-0103", "5", "2 bildkabel", "2", "A-0103", "5", "2 pinguine"):
+                await answer(pilot, text)
+                pages.append(shown(pilot))
+            await press(pilot, "escape")
+            for text in (
+                *("A-0105 pass", "Kai", "R-1", "", "A-0106", "8", "1", "ein Gast griff hin", ""),
+                *("rückgängig", "1", "offen", "1", "1", "", "Plan", "zurück", "Tasche", "zurück", "Rest", "zurück"),
+                *("abschließen", "Frau Roth", "1", ""),
+            ):
+                await answer(pilot, text)
+                pages.append(shown(pilot))
     for page in pages:
         assert english_left(page) == []
     texts = {text for page in pages for text in page}
     assert any("Welcher Markt?" in text for text in texts)
     assert any("Besuch in S-014" in text for text in texts)
+    assert "Nachricht an die Hotline" in texts

@@ -7,8 +7,6 @@ from pathlib import Path
 import pytest
 from textual import events
 from textual.pilot import Pilot
-from textual.selection import SELECT_ALL
-from textual.widget import Widget
 from textual.widgets import Static
 
 from assistant.answering.compose import SMALL_TALK
@@ -16,14 +14,13 @@ from assistant.answering.converse import Conversation
 from assistant.errors import ExitCode
 from assistant.model import ABOUTS, Answer
 from assistant.tui.ask.app import StationApp
+from assistant.tui.ask.entries import AnswerSheet, HelpSheet, Sheet, Welcome
+from assistant.tui.ask.paper import Paper
 from assistant.tui.ask.screen import StationScreen
-from assistant.tui.common.entry import AnswerEntry, HelpEntry, Welcome
 from assistant.tui.common.foot import Foot
-from assistant.tui.common.pressable import AskedLine, Choice, SeeNote
 from assistant.tui.common.question import MOST_CHARACTERS, QuestionLine
-from assistant.tui.common.record import Record
 from assistant.tui.common.settings import Settings
-from tests.tui.bench import NARROW, WIDE, at_foot, tap_foot
+from tests.tui.bench import NARROW, WIDE, at_foot, mark, places, tap_foot, tap_paper, texts
 from tests.tui.conftest import EMERGENCY, Call, ScriptedAsks
 
 CAP = "controller stick cap broken?"
@@ -33,14 +30,19 @@ def line(app: StationApp) -> QuestionLine:
     return app.screen.query_one(QuestionLine)
 
 
-def record(app: StationApp) -> Record:
-    return app.screen.query_one(Record)
+def record(app: StationApp) -> Paper:
+    return app.screen.query_one(Paper)
 
 
-def newest(app: StationApp) -> AnswerEntry:
-    entry = record(app).newest_answer
-    assert entry is not None
-    return entry
+def newest(app: StationApp) -> AnswerSheet:
+    sheet = record(app).newest_answer
+    assert sheet is not None
+    return sheet
+
+
+def shows(app: StationApp, kind: type[Sheet]) -> bool:
+    """Tell whether a sheet of this kind stands on the paper."""
+    return any(isinstance(sheet, kind) for sheet in record(app).sheets)
 
 
 def note_id(app: StationApp) -> str:
@@ -65,20 +67,13 @@ async def ask(pilot: Pilot[int], question: str) -> None:
     await pilot.pause()
 
 
-async def tap(pilot: Pilot[int], widget: Widget) -> None:
-    widget.scroll_visible(animate=False, immediate=True)
-    await pilot.pause()
-    assert await pilot.click(widget, offset=(2, 0))
-    await pilot.pause()
-
-
 async def test_empty_record_shows_the_welcome(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await pilot.pause()
         shown = painted(app)
         assert "Life in danger: call the local emergency number first." in shown
         assert "Local and store rules come first." in shown
-        assert len(app.screen.query(Choice)) == 3
+        assert len(places(pilot, "option")) == 3
         assert app.focused is line(app)
 
 
@@ -89,12 +84,12 @@ async def test_example_question_is_asked(app: StationApp, calls: list[Call], how
         if how == "number":
             await ask(pilot, "1")
         elif how == "tap":
-            await tap(pilot, app.screen.query(Choice).first())
+            await tap_paper(pilot, "option")
         else:
             await pilot.press("tab", "enter")
             await pilot.pause()
         assert [call[:2] for call in calls] == [("ask", CAP)]
-        assert not app.screen.query(Welcome)
+        assert not shows(app, Welcome)
         assert note_id(app) == "pad-stick-cap"
         assert app.focused is line(app)
 
@@ -158,7 +153,7 @@ async def test_top_of_a_new_card_is_in_view(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         for question in (CAP, "hello", CAP):
             await ask(pilot, question)
-            assert newest(app).region.y == record(app).region.y
+            assert places(pilot, "asked")[0].y == record(app).region.y
             assert f"Asked: {question}" in painted(app).split("\n")[1]
 
 
@@ -198,7 +193,7 @@ async def test_choice_is_picked(app: StationApp, how: str) -> None:
         if how == "number":
             await ask(pilot, " 2 ")
         elif how == "tap":
-            await tap(pilot, newest(app).choices()[1])
+            await tap_paper(pilot, "option", 1)
         else:
             await pilot.press("tab", "tab", "enter")
             await pilot.pause()
@@ -238,10 +233,13 @@ async def test_number_without_such_a_line_is_refused_and_not_asked(
 async def test_option_of_an_earlier_card_can_still_be_tapped(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, "the game is odd")
-        earlier = newest(app).choices()[0]
         await ask(pilot, CAP)
-        assert not earlier.can_focus
-        await tap(pilot, earlier)
+        await pilot.press("pageup")
+        await pilot.pause()
+        rows = painted(app).split("\n")
+        earlier = next(y for y, row in enumerate(rows) if row.strip().startswith("1  Wipe a dirty"))
+        await pilot.click(offset=(4, earlier))
+        await pilot.pause()
         assert note_id(app) == "disc-clean"
 
 
@@ -263,7 +261,7 @@ async def test_others_go_through_the_nearest_notes_and_end(app: StationApp) -> N
 async def test_choice_under_a_step_leads_to_its_note(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
-        await tap(pilot, newest(app).query(SeeNote).first())
+        await tap_paper(pilot, "see-note")
         assert note_id(app) == "pad-cable-damage"
         assert newest(app).answer.options[0].id == "pad-stick-cap"
 
@@ -319,16 +317,15 @@ async def test_whom_to_call_stands_above_the_card_and_in_view(
         places = [words.index(piece) for piece in (*told, f"! {EMERGENCY}", below)]
         assert places == sorted(places)
         await ask(pilot, CAP)
-        assert not newest(app).query(".emergency")
+        assert texts(pilot, "emergency") == []
 
 
 async def test_small_talk_is_answered_in_a_line_and_the_note_stays_in_hand(app: StationApp, calls: list[Call]) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
         await ask(pilot, "thanks")
-        shown = [widget for widget in newest(app).children if not isinstance(widget, AskedLine)]
-        assert [str(widget.content) for widget in shown if isinstance(widget, Static)] == [SMALL_TALK]
-        assert len(shown) == 1
+        asked, *shown = newest(app).paragraphs
+        assert (asked.look, [paragraph.body.plain for paragraph in shown]) == ("asked", [SMALL_TALK])
         assert at_foot(pilot) == ["visit", "help"]
         await ask(pilot, "how long")
         assert "About 6 minutes." in painted(app)
@@ -403,7 +400,7 @@ async def test_earlier_questions_come_back(app: StationApp) -> None:
         assert line(app).value == CAP
         await pilot.press("down", "down")
         assert line(app).value == "half"
-        await tap(pilot, newest(app).query_one(AskedLine))
+        await tap_paper(pilot, "asked")
         assert line(app).value == "hello"
 
 
@@ -420,7 +417,7 @@ async def test_typing_on_an_option_goes_to_the_line(app: StationApp) -> None:
 async def test_tap_on_plain_text_leaves_the_focus_on_the_line(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
-        await pilot.click(newest(app), offset=(5, 5))
+        await pilot.click(record(app), offset=(5, 5))
         assert app.focused is line(app)
 
 
@@ -437,11 +434,11 @@ async def test_help_opens_closes_and_names_every_action(app: StationApp, calls: 
         assert "Copy what is marked by dragging" in words
         assert len(calls) == 1
         await ask(pilot, word)
-        assert not app.screen.query(HelpEntry)
+        assert not shows(app, HelpSheet)
         await ask(pilot, word)
         await pilot.press("escape")
         await pilot.pause()
-        assert not app.screen.query(HelpEntry)
+        assert not shows(app, HelpSheet)
         line(app).value = "half"
         await pilot.press("escape")
         assert line(app).value == ""
@@ -456,7 +453,7 @@ async def test_question_closes_help_and_a_number_means_the_card(app: StationApp)
         await pilot.pause()
         await ask(pilot, "1")
         assert note_id(app) == "disc-clean"
-        assert not app.screen.query(HelpEntry)
+        assert not shows(app, HelpSheet)
 
 
 @pytest.mark.parametrize(
@@ -493,15 +490,15 @@ async def test_no_word_of_the_foot_is_cut(app: StationApp, width: int) -> None:
         assert all(text in last for _, text, _ in placed)
         assert ("More below (Page Down)" in painted(app)) is True
         await tap_foot(pilot, "help")
-        assert app.screen.query(HelpEntry)
+        assert shows(app, HelpSheet)
 
 
 async def test_tap_beside_the_words_of_the_foot_does_nothing(app: StationApp) -> None:
     async with app.run_test(size=WIDE) as pilot:
         await ask(pilot, CAP)
-        before = app.screen.query(AnswerEntry)
+        before = record(app).sheets
         await pilot.click(Foot, offset=(90, 0))
-        assert len(app.screen.query(AnswerEntry)) == len(before)
+        assert record(app).sheets == before
         assert notice(app) == ""
 
 
@@ -519,11 +516,11 @@ async def test_colours_change_and_are_remembered(app: StationApp, home: Path) ->
 async def test_long_record_keeps_its_last_entries(
     app: StationApp, answers: dict[str, Answer], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("assistant.tui.common.record.MOST_ENTRIES", 6)
+    monkeypatch.setattr("assistant.tui.ask.paper.MOST_ENTRIES", 6)
     async with app.run_test(size=WIDE) as pilot:
         for number in range(100, 109):
             await ask(pilot, f"question {number}")
-        cards = [entry.question for entry in app.screen.query(AnswerEntry)]
+        cards = [sheet.question for sheet in record(app).sheets if isinstance(sheet, AnswerSheet)]
         assert cards == [f"question {number}" for number in range(103, 109)]
 
 
@@ -591,8 +588,7 @@ async def test_ctrl_c_copies_what_is_marked_and_says_so(app: StationApp, where: 
             await pilot.press(*"words", "shift+left", "shift+left")
             copied = "ds"
         else:
-            asked = newest(app).query_one(AskedLine)
-            app.screen.selections = {asked: SELECT_ALL}
+            await mark(pilot, (0, 1), (60, 1))
             copied = f"Asked: {CAP}"
         await pilot.press("ctrl+c")
         assert app.clipboard == copied

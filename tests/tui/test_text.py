@@ -28,6 +28,11 @@ def test_wrapped_paragraph_loses_no_word_and_fits(text: str, width: int) -> None
     assert "".join("".join(line.plain for line in lines).split()) == "10." + "".join(body.split())
 
 
+def test_no_width_is_too_small() -> None:
+    for lead in ("", "1. "):
+        assert "".join(line.plain for line in Hanging(lead, Content("one two")).lines(0)).replace(" ", "")
+
+
 def test_further_lines_keep_clear_of_the_lead() -> None:
     lines = Hanging("1. ", Content("one two three four")).lines(13)
     assert [line.plain.rstrip() for line in lines] == ["1. one two", "   three four"]

@@ -8,19 +8,24 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import on
+from textual.containers import ScrollableContainer
+from textual.css.query import QueryType
+from textual.widget import Widget
+
 from assistant.answering.converse import Conversation
 from assistant.errors import AssistantError, ExitCode
-from assistant.journal.records import Question
 from assistant.journal.store import now
 from assistant.languages import said, to_say
-from assistant.model import Answer
+from assistant.tui.ask.entries import AnswerSheet, HelpSheet, Sheet, Welcome
+from assistant.tui.ask.paper import Paper
 from assistant.tui.ask.visiting import label_typed, visit_words
 from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.asking import line_number
 from assistant.tui.common.contracts import Asks, NoteById, ToText
-from assistant.tui.common.entry import AnswerEntry, Entry, HelpEntry, Welcome
 from assistant.tui.common.lined import LinedScreen
-from assistant.tui.common.pressable import AskedLine, Choice, Example, Pressable, SeeNote
+from assistant.tui.common.more import MoreLine
+from assistant.tui.common.paragraph import Press
 from assistant.tui.common.saving import save_text
 from assistant.tui.common.text import printable
 from assistant.visiting.recorder import Recorder
@@ -92,11 +97,28 @@ class StationScreen(LinedScreen[None]):
         self._at_station = ""
         self._conversation = Conversation()
         self._tried: set[str] = set()
+        self._unkept: AnswerSheet | None = None
 
-    async def on_mount(self) -> None:
+    def make_record(self) -> ScrollableContainer:
+        """Return the paper."""
+        return Paper()
+
+    @property
+    def paper(self) -> Paper:
+        """The questions and cards."""
+        return self.query_one(Paper)
+
+    def focus_previous(self, selector: str | type[QueryType] = "*") -> Widget | None:
+        """Go back; onto the paper at its last line."""
+        reached = super().focus_previous(selector)
+        if isinstance(reached, Paper):
+            reached.reach_last()
+        return reached
+
+    def on_mount(self) -> None:
         """Show the welcome."""
         self.notice("")
-        await self._put(Welcome(self._examples))
+        self._put(Welcome(self._examples))
 
     async def enter_empty(self) -> None:
         """Ask for a question."""
@@ -106,111 +128,119 @@ class StationScreen(LinedScreen[None]):
         """Take a number of a line, a folder, a note's name, a station of the open visit, or a question."""
         self.notice("")
         try:
-            await self._take_text(text)
+            self._take_text(text)
         except AssistantError as error:
             self.line.remember(text)
             self.notice(str(error))
 
-    async def _take_text(self, text: str) -> None:
-        choices = self._choices()
+    def _take_text(self, text: str) -> None:
+        sheet = self._numbered()
+        choices = sheet.choices() if sheet else []
         number = line_number(text, len(choices))
         folder = re.fullmatch(f"(?:{_SAVE_IN}|{said(_SAVE_IN)}) (.+)", text, re.IGNORECASE)
         named = text.lower() if _NOTE_ID.fullmatch(text.lower()) else ""
         if number:
             self.line.value = ""
-            await self._take(choices[number - 1])
+            self._take(choices[number - 1], sheet)
         elif folder:
             self.line.value = ""
             self._save_in(folder[1])
         elif named and self._note_by_id(named):
             self.line.remember(text)
-            await self._show_named(named)
+            self._show_named(named)
         elif self._recorder and label_typed(self._recorder, text):
             self.line.remember(text)
             self._go_to_visit(text)
         else:
-            await self._ask(text)
+            self._ask(text)
 
-    def _choices(self) -> list[Choice]:
-        """Return the numbered lines that stand on the newest card that is not small talk."""
-        entry = self.record.newest
-        answers = [e for e in self.record.entries if isinstance(e, AnswerEntry) and e.answer.about != "small_talk"]
-        if isinstance(entry, AnswerEntry) and entry not in answers:
+    def _numbered(self) -> Sheet | None:
+        """Return what the numbered lines stand on: the newest card that is not small talk."""
+        entry = self.paper.newest
+        answers = [e for e in self.paper.sheets if isinstance(e, AnswerSheet) and e.answer.about != "small_talk"]
+        if isinstance(entry, AnswerSheet) and entry not in answers:
             entry = answers[-1] if answers else None
-        return entry.choices() if entry else []
+        return entry
 
-    async def press(self, pressed: Pressable) -> None:
-        """Take a line that was tapped."""
+    @on(Paper.Pressed)
+    def _tapped_paper(self, event: Paper.Pressed) -> None:
+        """Take a line of the paper that was tapped or pressed."""
+        self.line.focus(scroll_visible=False)
         self.notice("")
+        press = event.press
         try:
-            if isinstance(pressed, AskedLine):
-                self.line.value = pressed.question
-                self.line.cursor_position = len(pressed.question)
-            elif isinstance(pressed, Choice):
-                await self._take(pressed)
-            elif isinstance(pressed, SeeNote):
-                await self._show(pressed.target, self._entry_of(pressed))
+            if press.kind == "again":
+                self.line.value = press.value
+                self.line.cursor_position = len(press.value)
+            else:
+                self._take(press, event.sheet)
         except AssistantError as error:
             self.notice(str(error))
 
-    async def _take(self, choice: Choice) -> None:
-        if isinstance(choice, Example):
-            await self._ask(choice.question)
-        else:
-            await self._show(choice.target, self._entry_of(choice))
+    def _take(self, press: Press, sheet: Sheet | None) -> None:
+        if press.kind == "ask":
+            self._ask(press.value)
+        elif isinstance(sheet, AnswerSheet):
+            self._show(press.value, sheet)
 
-    def _entry_of(self, pressed: Pressable) -> AnswerEntry:
-        return next(above for above in pressed.ancestors if isinstance(above, AnswerEntry))
-
-    async def _ask(self, question: str) -> None:
+    def _ask(self, question: str) -> None:
         before = self._conversation.note
         answer, self._conversation = self._asks.ask(question, self._conversation)
         self.line.remember(question)
-        newest = self.record.newest_answer
+        newest = self.paper.newest_answer
         goes_on = newest is not None and answer.note is not None and answer.note.id == before
         if not goes_on:
             self._tried = {answer.note.id} if answer.note else set()
         topic = newest.topic if newest and goes_on else question
-        await self._put(AnswerEntry(answer, question, self._keep(answer), topic=topic))
+        self._put_kept(AnswerSheet(answer, question, topic=topic))
 
-    async def _show(self, note_id: str, entry: AnswerEntry) -> None:
+    def _show(self, note_id: str, entry: AnswerSheet) -> None:
         """Show a note that was picked from an entry; the others stay at hand."""
+        self._keep()
         others = [option.id for option in entry.pool]
         answer, self._conversation = self._asks.show(note_id, question=entry.topic, others=others)
         self._tried.add(note_id)
-        await self._put(AnswerEntry(answer, entry.topic, entry.kept))
+        self._put(AnswerSheet(answer, entry.topic, entry.kept))
 
-    async def _show_named(self, note_id: str) -> None:
+    def _show_named(self, note_id: str) -> None:
         """Show a note whose name was typed: for the question of the newest card where that names it."""
-        entry = self.record.newest_answer
+        entry = self.paper.newest_answer
         if entry and note_id in entry.named:
-            await self._show(note_id, entry)
+            self._show(note_id, entry)
             return
         answer, self._conversation = self._asks.show(note_id, question=note_id)
         self._tried = {note_id}
-        await self._put(AnswerEntry(answer, note_id, self._keep(answer)))
+        self._put_kept(AnswerSheet(answer, note_id))
 
-    def _keep(self, answer: Answer) -> Question | None:
-        """Keep the question for the authors; an answer that could not be kept is shown all the same."""
-        if self._recorder is None:
-            return None
+    def _put_kept(self, entry: AnswerSheet) -> None:
+        """Show an answer, then keep the question."""
+        self._keep()
+        self._put(entry)
+        self._unkept = entry
+        self.call_after_refresh(self._keep)
+
+    def _keep(self) -> None:
+        """Keep the newest question for the authors, once; an answer that could not be kept is shown all the same."""
+        entry, self._unkept = self._unkept, None
+        if entry is None or self._recorder is None:
+            return
         try:
-            return self._recorder.question(answer)
+            entry.kept = self._recorder.question(entry.answer)
         except AssistantError as error:
             self.notice(said("The question was not kept: {why}", why=error))
-            return None
 
-    async def _put(self, entry: Entry) -> None:
+    def _put(self, entry: Sheet) -> None:
         self.line.focus(scroll_visible=False)
-        await self.record.add(entry)
+        self.paper.add(entry)
+        self.query_one(MoreLine).keep_up()
         self._show_around()
 
     def _show_around(self) -> None:
         """Show the visit in the head, and at the foot what can be done with the newest entry."""
         self.head(visit_words(self._recorder) if self._recorder else "")
-        entry = self.record.newest
+        entry = self.paper.newest
         ids = ["visit", "help"]
-        if not isinstance(entry, AnswerEntry):
+        if not isinstance(entry, AnswerSheet):
             ids.append("leave")
         elif entry.answer.note and entry.answer.about != "small_talk":
             ids = ["work", *(["other"] if self._following(entry) else []), *ids]
@@ -218,13 +248,13 @@ class StationScreen(LinedScreen[None]):
             ids.insert(0, "wrong")
         self.foot(*ids)
 
-    def _following(self, entry: AnswerEntry) -> str:
+    def _following(self, entry: AnswerSheet) -> str:
         """Return the id of the next nearest note that was not shown yet for this question; empty where none is."""
         return next((option.id for option in entry.pool if option.id not in self._tried), "")
 
     async def action_other(self) -> None:
         """Show the next nearest note."""
-        entry = self.record.newest_answer
+        entry = self.paper.newest_answer
         following = self._following(entry) if entry else ""
         if entry is None:
             self.notice(said(NO_ANSWER))
@@ -232,13 +262,14 @@ class StationScreen(LinedScreen[None]):
             self.notice(said("No other note is near. Ask in other words."))
         else:
             try:
-                await self._show(following, entry)
+                self._show(following, entry)
             except AssistantError as error:
                 self.notice(str(error))
 
     def action_wrong(self) -> None:
         """Record that the newest answer did not help."""
-        entry = self.record.newest_answer
+        self._keep()
+        entry = self.paper.newest_answer
         if entry is None:
             self.notice(said(NO_ANSWER))
         elif entry.kept is None or self._recorder is None:
@@ -253,7 +284,8 @@ class StationScreen(LinedScreen[None]):
 
     def action_work(self) -> None:
         """Work through the note of the newest answer; one that stands open on the station is taken up again."""
-        entry = self.record.newest_answer
+        self._keep()
+        entry = self.paper.newest_answer
         note = entry.answer.note if entry else None
         if entry is None or note is None:
             self.notice(said("No note is shown. Ask first, or pick one."))
@@ -287,6 +319,7 @@ class StationScreen(LinedScreen[None]):
         self._go_to_visit("")
 
     def _go_to_visit(self, typed: str) -> None:
+        self._keep()
         if self._recorder is None:
             self.notice(said(NO_JOURNAL))
             return
@@ -307,7 +340,7 @@ class StationScreen(LinedScreen[None]):
 
     def action_save(self) -> None:
         """Save the newest answer."""
-        entry = self.record.newest_answer
+        entry = self.paper.newest_answer
         if entry is None:
             self.notice(said(NO_ANSWER))
             return
@@ -336,37 +369,41 @@ class StationScreen(LinedScreen[None]):
             self.notice(said("{folder} cannot be saved in: {why}", folder=folder, why=why))
             return
         self.settings.save_in(path)
-        if self.record.newest_answer:
+        if self.paper.newest_answer:
             self.action_save()
         else:
             self.notice(said("What you save goes to {folder} from now on.", folder=path))
 
     def action_copy(self) -> None:
         """Copy the newest answer."""
-        entry = self.record.newest_answer
+        entry = self.paper.newest_answer
         if entry is None:
             self.notice(said(NO_ANSWER))
         else:
             self.copied(self._text(entry))
 
-    def _text(self, entry: AnswerEntry) -> str:
+    def _text(self, entry: AnswerSheet) -> str:
         asked = said("Asked: ")
         return f"{asked}{printable(entry.question)}\n{self._to_text(entry.answer)}"
 
     async def action_help(self) -> None:
         """Open help, or close it."""
-        if not await self.record.close_help():
-            await self._put(HelpEntry(self.TEXTS, self.ACTIONS))
+        if not self.paper.close_help():
+            self._put(HelpSheet(self.TEXTS, self.ACTIONS))
 
     async def action_escape(self) -> None:
         """Close help, or else empty the question line."""
         self.notice("")
         self.line.focus(scroll_visible=False)
-        if await self.record.close_help():
+        if self.paper.close_help():
             return
         if not self.line.value:
             self.notice(said("To close the program, type leave"))
         self.line.value = ""
+
+    def on_unmount(self) -> None:
+        """Keep what was asked last."""
+        self._keep()
 
     def action_leave(self) -> None:
         """Close the program."""

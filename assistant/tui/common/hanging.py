@@ -6,9 +6,24 @@ from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
-__all__ = ["Hanging"]
+__all__ = ["Hanging", "hung"]
 
 _LEAST_BODY = 10
+
+
+def hung(lead: str, body: Content, indent: int, width: int) -> list[Content]:
+    """Return a lead, in bold, and a body as lines of a width in cells, the further ones ``indent`` cells in."""
+    first = Content.styled(lead, "bold")
+    width = max(1, width)
+    indent = indent if width - indent >= _LEAST_BODY else 0
+    if indent == len(lead):
+        lines = body.wrap(width - indent) or [Content()]
+        return [first + lines[0], *(line.pad_left(indent) for line in lines[1:])]
+    lines = (first + body).wrap(width)
+    if indent and len(lines) > 1:
+        rest = Content(" ").join(lines[1:]).wrap(width - indent)
+        return [lines[0], *(line.pad_left(indent) for line in rest)]
+    return lines
 
 
 class Hanging(Widget):
@@ -50,13 +65,4 @@ class Hanging(Widget):
 
     def lines(self, width: int) -> list[Content]:
         """Return the text as it is wrapped to a width."""
-        lead = Content.styled(self._lead, "bold")
-        indent = self._indent if width - self._indent >= _LEAST_BODY else 0
-        if indent == len(self._lead):
-            lines = self._body.wrap(width - indent) or [Content()]
-            return [lead + lines[0], *(line.pad_left(indent) for line in lines[1:])]
-        lines = (lead + self._body).wrap(max(1, width))
-        if indent and len(lines) > 1:
-            rest = Content(" ").join(lines[1:]).wrap(width - indent)
-            return [lines[0], *(line.pad_left(indent) for line in rest)]
-        return lines
+        return hung(self._lead, self._body, self._indent, width)

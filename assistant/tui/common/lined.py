@@ -8,7 +8,7 @@ from textual import events, on
 from textual.actions import SkipAction
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Horizontal
+from textual.containers import Horizontal, ScrollableContainer
 from textual.content import Content
 from textual.screen import Screen, ScreenResultType
 from textual.widgets import Input, Static
@@ -49,7 +49,7 @@ class LinedScreen(Screen[ScreenResultType]):
     def compose(self) -> ComposeResult:
         """Lay out head, record, what is below it, what is asked, the notice, the line and the foot."""
         self._take_width()
-        record = Record(id="record")
+        record = self.make_record()
         yield _empty("head")
         yield record
         yield MoreLine(record)
@@ -59,6 +59,10 @@ class LinedScreen(Screen[ScreenResultType]):
             yield Static(Content(self.PROMPT), id="prompt")
             yield QuestionLine()
         yield Foot(id="foot")
+
+    def make_record(self) -> ScrollableContainer:
+        """Return what scrolls, with the id ``record``."""
+        return Record(id="record")
 
     def _take_width(self) -> None:
         """Take the class that the width of the terminal will bring, so that what is laid out need not be again."""
@@ -76,9 +80,9 @@ class LinedScreen(Screen[ScreenResultType]):
         return cast("OneScreenApp", self.app).settings
 
     @property
-    def record(self) -> Record:
+    def record(self) -> ScrollableContainer:
         """What scrolls."""
-        return self.query_one(Record)
+        return self.query_one("#record", ScrollableContainer)
 
     @property
     def line(self) -> QuestionLine:
@@ -87,9 +91,7 @@ class LinedScreen(Screen[ScreenResultType]):
 
     def head(self, text: str) -> None:
         """Show where one is above the record; nothing where it is empty."""
-        place = self.query_one("#head", Static)
-        place.update(literal(text))
-        place.display = bool(text)
+        self._tell("#head", text)
 
     def foot(self, *ids: str) -> None:
         """Show three or four actions at the foot."""
@@ -97,9 +99,14 @@ class LinedScreen(Screen[ScreenResultType]):
 
     def notice(self, text: str) -> None:
         """Say something above the input line; empty for nothing."""
-        place = self.query_one("#notice", Static)
-        place.update(literal(sentence(text)))
-        place.display = bool(text)
+        self._tell("#notice", sentence(text))
+
+    def _tell(self, name: str, text: str) -> None:
+        """Show a text on a line of its own; the same one again lays nothing out."""
+        place = self.query_one(name, Static)
+        if str(place.content) != printable(text):
+            place.update(literal(text))
+            place.display = bool(text)
 
     def help_entry(self) -> HelpEntry:
         """Return help of this screen."""

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
+from textual.containers import Horizontal, ScrollableContainer
 from textual.widgets import Static
 
 from assistant.tui.common.actions import action_of
 from assistant.tui.common.pressable import ActionLine
-from assistant.tui.common.record import Record
 
 __all__ = ["MoreLine"]
 
@@ -25,7 +24,7 @@ class MoreLine(Horizontal):
         The record whose scrolling and length it keeps up with.
     """
 
-    def __init__(self, record: Record) -> None:
+    def __init__(self, record: ScrollableContainer) -> None:
         super().__init__()
         self._record = record
 
@@ -41,9 +40,10 @@ class MoreLine(Horizontal):
             self.watch(self._record, name, self._update_later)
 
     def _update_later(self) -> None:
-        self.call_after_refresh(self._update)
+        self.call_after_refresh(self.keep_up)
 
-    def _update(self) -> None:
+    def keep_up(self) -> None:
+        """Offer what there is to scroll to now."""
         record = self._record
         above, below = record.scroll_y > 0, record.scroll_y < record.max_scroll_y
         for line in self.query(ActionLine):

@@ -14,17 +14,13 @@ from assistant.tui.common.actions import Action, hint, key_name
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.text import literal
 
-__all__ = ["ActionLine", "AskedLine", "Choice", "Example", "OfferLine", "Pressable", "SeeNote"]
-
-_WIDE = 56
-"""Cells from which on a long question is shown whole."""
-_MORE = "..."
+__all__ = ["ActionLine", "OfferLine", "Pressable"]
 
 
 class Pressable(Hanging):
     """A line that posts `Pressed` when it is tapped or pressed.
 
-    It holds the focus only until it is pressed, and only while its card is the newest.
+    It holds the focus only until it is pressed.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -55,38 +51,6 @@ class Pressable(Hanging):
         self.action_press()
 
 
-class Choice(Pressable):
-    """A numbered line for another note.
-
-    Parameters
-    ----------
-    number
-        What to type on the question line for it.
-    target
-        Id of the note.
-    """
-
-    def __init__(self, number: int, text: str, target: str) -> None:
-        super().__init__(f"{number:<2} ", literal(text), classes="option")
-        self.target = target
-
-
-class Example(Choice):
-    """A numbered line for a question that could be asked."""
-
-    def __init__(self, number: int, question: str) -> None:
-        super().__init__(number, question, "")
-        self.question = question
-
-
-class SeeNote(Pressable):
-    """A choice under a step that leads to another note."""
-
-    def __init__(self, lead: str, text: str, target: str) -> None:
-        super().__init__(lead, literal(text), classes="branch see-note")
-        self.target = target
-
-
 class ActionLine(Pressable):
     """An action to tap, named with its letter or its key."""
 
@@ -99,24 +63,6 @@ class ActionLine(Pressable):
     def shorten(self, short: bool) -> None:
         """Show the key alone, or what it does as well."""
         self.show_body(Content(self._forms[short]))
-
-
-class AskedLine(Pressable):
-    """The question above its card; pressing puts it back on the question line."""
-
-    can_focus = False
-
-    def __init__(self, question: str) -> None:
-        super().__init__(said("Asked: "), literal(question), classes="asked")
-        self.question = question
-        self.tooltip = said("Put this question on the line again")
-
-    def lines(self, width: int) -> list[Content]:
-        """Return the question, of a long one on a narrow screen its beginning."""
-        whole = super().lines(width)
-        if len(whole) == 1 or width >= _WIDE:
-            return whole
-        return [whole[0].truncate(width - len(_MORE)) + _MORE]
 
 
 class OfferLine(Pressable):

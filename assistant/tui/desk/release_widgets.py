@@ -12,10 +12,9 @@ from textual.widgets import Static
 
 from assistant.evaluation.bars import Judged
 from assistant.evaluation.missing import Miss
-from assistant.tui.common.card import card_widgets
+from assistant.tui.common.card import card_paragraphs
 from assistant.tui.common.entry import Entry
 from assistant.tui.common.hanging import Hanging
-from assistant.tui.common.pressable import Pressable
 from assistant.tui.common.text import literal
 from assistant.tui.desk.at_release import AtRelease
 from assistant.tui.desk.widgets import offer_lines
@@ -93,7 +92,5 @@ class ReleaseEntry(Entry):
         for cause in miss.causes:
             yield Hanging("! ", literal(cause.text), classes="item")
         yield Static(Content("What the rep sees"), classes="label")
-        for widget in card_widgets(self._at.answer) if self._at.answer else ():
-            if isinstance(widget, Pressable):
-                widget.can_focus = False
-            yield widget
+        if self._at.answer:
+            yield from (paragraph.widget() for paragraph in card_paragraphs(self._at.answer))
