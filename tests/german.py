@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 import string
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from gettext import NullTranslations
 from pathlib import Path
 
+import pytest
 from babel.messages.pofile import read_po
 
 import assistant.languages
 from assistant.languages import DOMAIN, FOLDER
+from assistant.model import Note, Trade
 
 _CATALOGUE = Path(assistant.languages.__file__).parent / FOLDER / "de" / "LC_MESSAGES" / f"{DOMAIN}.po"
 _NAME = re.compile(r"\b[a-z]+(?:-[a-z0-9]+)+\b")
@@ -41,3 +45,44 @@ def english_left(texts: Iterable[str]) -> list[tuple[str, str]]:
     pieces = [(piece, re.compile(rf"(?<!\w){re.escape(piece)}(?!\w)")) for piece in english_pieces()]
     shown = [_NAME.sub("", " ".join(text.split())) for text in texts]
     return [(piece, text) for text in shown for piece, found in pieces if found.search(text)]
+
+
+SAME = frozenset({"an", "code", "do", "in", "min", "name", "person", "so", "start", "station", "was"})
+"""Words that stand in German texts too, mostly since both languages spell them alike."""
+_LETTERED = re.compile(r"[^\W\d_]{2,}")
+_COMMAND = re.compile(r'assistant (?:visit [a-z-]+|ask)(?: --[a-z-]+)*(?: [A-Z]\S*| \d+| "[^"]*")*')
+"""A command to type, which is the same in every language."""
+
+
+def words_of(texts: Iterable[str]) -> set[str]:
+    """Return the words of texts in small letters, without ids of notes and commands to type."""
+    return {word.lower() for text in texts for word in _LETTERED.findall(_NAME.sub(" ", _COMMAND.sub(" ", text)))}
+
+
+def mixed(english: Sequence[str], german: Sequence[str], own: Iterable[str]) -> list[str]:
+    """Return what of an English text is left in its German twin: words of the program, and whole lines.
+
+    Parameters
+    ----------
+    english, german
+        The same in both languages, by line.
+    own
+        Texts that are the same in both: of the notes, and what was typed.
+    """
+    typed = words_of(own)
+    words = words_of(english) - typed - SAME
+    lines = [line for line in set(english) & set(german) if words_of([line]) - typed - SAME]
+    return sorted(words & words_of(german)) + sorted(lines)
+
+
+@contextmanager
+def english_twin() -> Iterator[None]:
+    """Say everything in English, whatever language is spoken, and leave all else as that language has it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(assistant.languages, "_catalogue", NullTranslations)
+        yield
+
+
+def texts_of(notes: Iterable[Note], trade: Trade) -> list[str]:
+    """Return all texts of notes and of their trade, which are the same in both twins."""
+    return [repr(trade), *(repr(note) for note in notes)]

@@ -17,7 +17,7 @@ from assistant.journal.store import Journal, stamp
 from assistant.progress import counted as told_of
 from assistant.visiting.erasing import erase, would_erase
 from assistant.visiting.times import shown_day
-from assistant.visiting.words import counted
+from assistant.wording import counted
 
 __all__ = ["add_arguments"]
 

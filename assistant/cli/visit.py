@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from assistant.cli import visit_acts, visit_desk, visit_figures, visit_plan, visit_status
 from assistant.cli.common import add_places
+from assistant.cli.visit_language import in_its_language
 from assistant.cli.visit_options import (
     OUTCOMES,
     POINTS,
@@ -33,14 +34,14 @@ _DAY = "DAY"
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the sub-commands; without one it tells where the visit stands."""
-    parser.set_defaults(run=visit_status.status)
+    parser.set_defaults(run=in_its_language(visit_status.status))
     acts = parser.add_subparsers(dest="act", metavar="act")
 
     def act(name: str, typed: str, summary: str, run: Run) -> argparse.ArgumentParser:
         usage = f"assistant visit {name} {typed}".rstrip()
         made = acts.add_parser(name, help=summary, description=summary[0].upper() + summary[1:] + ".", usage=usage)
         add_places(made, argparse.SUPPRESS)
-        made.set_defaults(run=run)
+        made.set_defaults(run=in_its_language(run))
         return made
 
     act("status", "", "where the visit stands: stations, works, what is left open", visit_status.status)

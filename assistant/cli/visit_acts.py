@@ -11,20 +11,19 @@ from pathlib import Path
 from assistant.answering.assistant import Assistant
 from assistant.cli.common import open_journal, open_pack
 from assistant.cli.visit_options import outcome_of
-from assistant.cli.visit_status import open_lines, show, work_line
+from assistant.cli.visit_status import open_lines, show, visit_words, work_line
 from assistant.errors import ExitCode, UsageError
 from assistant.journal.records import RESULTS, Visit, Work
+from assistant.languages import said, said_of
 from assistant.model import Note
 from assistant.pack.reader import Pack
 from assistant.visiting.entries import (
     Released,
-    StationEntry,
     danger_of,
     end_work,
     open_shop,
     pass_rest,
     pass_station,
-    record_station,
     rest_of,
     station_of,
     why_not,
@@ -37,7 +36,8 @@ from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.round_view import RoundView, before_closing, round_view
-from assistant.visiting.words import counted, outcome_word
+from assistant.visiting.station_entry import StationEntry, record_station
+from assistant.visiting.words import outcome_word, place_of
 
 __all__ = ["close", "end", "note_of", "open_", "pass_", "record", "recording", "rest", "undo", "view_of", "with_notes"]
 
@@ -66,7 +66,7 @@ def view_of(recorder: Recorder) -> RoundView:
     """
     view = round_view(recorder)
     if view is None:
-        raise UsageError("no visit is open: open one with assistant visit open SHOP")
+        raise UsageError(said("no visit is open: open one with assistant visit open SHOP"))
     return view
 
 
@@ -76,16 +76,15 @@ def open_(options: argparse.Namespace) -> int:
     with recording(options) as recorder:
         journal = recorder.journal
         last = next((visit.rep for visit in reversed(journal.all(Visit)) if visit.rep), "")
-        with recorder.entry("visit opened"):
+        with recorder.entry(said("visit opened")):
             visit = open_shop(recorder, options.shop, options.rep or last, new=options.new)
             if options.allowed_by:
                 recorder.arrive(options.allowed_by)
             view = view_of(recorder)
             for station, _, why in off:
                 recorder.switched_off(station_of(recorder, view, station, new=options.new), why)
-        by = f" by {visit.rep}" if visit.rep else ""
-        show([f"Visit {visit.id} at {visit.store}{by} is open."])
-        show(open_lines(left_open(journal, visit.store, before_visit=visit.id), "Left open here:"))
+        show([said("{visit} is open.", visit=visit_words(visit))])
+        show(open_lines(left_open(journal, visit.store, before_visit=visit.id), said("Left open here:")))
         _show_unseen(recorder)
     return ExitCode.DONE
 
@@ -93,7 +92,13 @@ def open_(options: argparse.Namespace) -> int:
 def _show_unseen(recorder: Recorder) -> None:
     view = round_view(recorder)
     if view and view.unseen:
-        show([f"Not seen yet: {', '.join(view.unseen)} ({counted(len(view.unseen), 'station')})."])
+        told = said_of(
+            "Not seen yet: {labels} ({n} station).",
+            "Not seen yet: {labels} ({n} stations).",
+            len(view.unseen),
+            labels=", ".join(view.unseen),
+        )
+        show([told])
 
 
 def _danger(pack: Pack, result: str, fault: str) -> Note | None:
@@ -107,12 +112,14 @@ def _danger(pack: Pack, result: str, fault: str) -> Note | None:
 def record(options: argparse.Namespace) -> int:
     """Record one station, with all that is told of it."""
     result, *words = options.words or [""]
-    said = " ".join(options.words)
     line = f"assistant visit record {options.station}"
-    if not said:
-        raise UsageError(f"pass or fault comes after the label: {line} pass, or {line} fault and what is wrong")
+    typed = " ".join(options.words)
+    if not typed:
+        raise UsageError(
+            said("pass or fault comes after the label: {line} pass, or {line} fault and what is wrong", line=line)
+        )
     if result.lower() not in RESULTS:
-        raise UsageError(f"pass or fault comes after the label: {line} fault {said}")
+        raise UsageError(said("pass or fault comes after the label: {line} fault {words}", line=line, words=typed))
     with with_notes(options) as (recorder, pack):
         entry = StationEntry(
             station_of(recorder, view_of(recorder), options.station, new=options.new),
@@ -131,11 +138,14 @@ def record(options: argparse.Namespace) -> int:
             options.release_number,
             options.release_day,
         )
-        with _told_how_to_release("add --released-by NAME --release-number NUMBER"):
+        with _told_how_to_release(said("add --released-by NAME --release-number NUMBER")):
             record_station(recorder, entry)
-        told = "passes" if entry.result == "pass" else f"fault: {entry.condition or options.note}"
-        ended = f"; {entry.note.title}: {outcome_word(entry.outcome)}" if entry.note and entry.outcome else ""
-        show([f"{entry.station}: {told}{ended}. Recorded."])
+        told = said("passes")
+        if entry.result == "fault":
+            told = said("fault: {condition}", condition=entry.condition or options.note)
+        if entry.note and entry.outcome:
+            told = f"{told}; {entry.note.title}: {outcome_word(entry.outcome)}"
+        show([said("{station}: {condition}. Recorded.", station=entry.station, condition=told)])
         _show_unseen(recorder)
     return ExitCode.DONE
 
@@ -153,8 +163,12 @@ def note_of(pack: Pack, note_id: str) -> Note:
     note = pack.note(note_id.lower())
     if note is None:
         near = get_close_matches(note_id.lower(), pack.note_ids, n=1)
-        meant = f"did you mean {near[0]}?" if near else "find its id with assistant ask and what is wrong"
-        raise UsageError(f"there is no note '{note_id[:60]}': {meant}")
+        typed = note_id[:60]
+        if near:
+            raise UsageError(said("there is no note '{note}': did you mean {near}?", note=typed, near=near[0]))
+        raise UsageError(
+            said("there is no note '{note}': find its id with assistant ask and what is wrong", note=typed)
+        )
     return note
 
 
@@ -169,16 +183,18 @@ def _told_how_to_release(typed: str) -> Iterator[None]:
 def pass_(options: argparse.Namespace) -> int:
     """Record that stations pass, all of them or none."""
     if {text.lower() for text in options.stations} <= WORDS.rest | WORDS.all:
-        raise UsageError("a label comes here, such as A-0101; for all that were not seen yet: assistant visit rest")
+        raise UsageError(
+            said("a label comes here, such as A-0101; for all that were not seen yet: assistant visit rest")
+        )
     with recording(options) as recorder:
         view = view_of(recorder)
         stations = [station_of(recorder, view, text, new=options.new) for text in options.stations]
-        told = f"{', '.join(stations)}: {'passes' if len(stations) == 1 else 'pass'}"
-        typed = "type assistant visit release LABEL --by NAME --number NUMBER"
+        told = said_of("{stations}: passes", "{stations}: pass", len(stations), stations=", ".join(stations))
+        typed = said("type assistant visit release LABEL --by NAME --number NUMBER")
         with _told_how_to_release(typed), recorder.entry(told):
             for station in stations:
                 pass_station(recorder, station)
-        show([f"{told}. Recorded."])
+        show([said("{told}. Recorded.", told=told)])
         _show_unseen(recorder)
     return ExitCode.DONE
 
@@ -190,14 +206,20 @@ def rest(options: argparse.Namespace) -> int:
         stations = rest_of(view)
         others = [f"{name} ({why_not(view, name)})" for name in view.unseen if name not in stations]
         if stations:
-            show([f"Will pass: {', '.join(stations)} ({counted(len(stations), 'station')})."])
+            told = said_of(
+                "Will pass: {labels} ({n} station).",
+                "Will pass: {labels} ({n} stations).",
+                len(stations),
+                labels=", ".join(stations),
+            )
+            show([told])
         if others:
-            show([f"Will not, and is left to be seen: {', '.join(others)}."])
+            show([said("Will not, and is left to be seen: {labels}.", labels=", ".join(others))])
         if stations and not options.yes and not _agreed():
-            show(["Nothing is recorded. If they pass: assistant visit rest --yes"])
+            show([said("Nothing is recorded. If they pass: assistant visit rest --yes")])
             return ExitCode.NOTHING
         passed = pass_rest(recorder, view)
-        show([f"The rest pass: {counted(len(passed), 'station')}. Recorded."])
+        show([said_of("The rest pass: {n} station. Recorded.", "The rest pass: {n} stations. Recorded.", len(passed))])
         _show_unseen(recorder)
     return ExitCode.DONE
 
@@ -205,8 +227,8 @@ def rest(options: argparse.Namespace) -> int:
 def _agreed() -> bool:
     if not sys.stdin.isatty():
         return False
-    print("Record it? y or n: ", end="", file=sys.stderr, flush=True)
-    return sys.stdin.readline().strip().lower() in {"y", "yes"}
+    print(said("Record it? y or n: "), end="", file=sys.stderr, flush=True)
+    return sys.stdin.readline().strip().lower() in {"y", "yes", said("y"), said("yes")}
 
 
 def end(options: argparse.Namespace) -> int:
@@ -216,7 +238,7 @@ def end(options: argparse.Namespace) -> int:
     told = Released(options.released_by, options.release_number, options.release_day)
     with with_notes(options) as (recorder, _):
         work = _work(recorder.open_works(), options.work, label)
-        with _told_how_to_release("add --released-by NAME --release-number NUMBER"):
+        with _told_how_to_release(said("add --released-by NAME --release-number NUMBER")):
             end_work(
                 recorder,
                 work,
@@ -225,28 +247,30 @@ def end(options: argparse.Namespace) -> int:
                 remark=options.remark,
                 released=told if any(told) else None,
             )
-        show([f"{work.station or 'no station'}: {work.title}: {outcome_word(outcome)}. Recorded."])
+        ended = f"{place_of(work.station)}: {work.title}: {outcome_word(outcome)}"
+        show([said("{told}. Recorded.", told=ended)])
         if outcome in {"escalated", "withdrawn"} and work.station:
-            show([f"Tell the support desk, and record it: assistant visit hand-over {work.station} WHY"])
+            line = f"assistant visit hand-over {work.station} WHY"
+            show([said("Tell the support desk, and record it: {line}", line=line)])
     return ExitCode.DONE
 
 
 def _work(works: list[Work], number: int | None, label: str) -> Work:
     """Return the one work that stands open under a number or on a station."""
     if not works:
-        raise UsageError("no work stands open: there is nothing to end")
+        raise UsageError(said("no work stands open: there is nothing to end"))
     if number:
         found = [work for work in works if work.id == number]
-        what = f"no work {number} stands open"
+        what = said("no work {n} stands open", n=number)
     else:
         stations = [work.station for work in works if work.station]
         station = find_station(label, stations).label if stations else label
         found = [work for work in works if work.station == station]
-        what = f"no work stands open on {station}"
+        what = said("no work stands open on {station}", station=station)
     if len(found) == 1:
         return found[0]
     if found:
-        what = f"more than one work stands open on {found[0].station}: add --work and its number"
+        what = said("more than one work stands open on {station}: add --work and its number", station=found[0].station)
     lines = [work_line(work) for work in found or works]
     raise UsageError("\n".join([what, *lines]))
 
@@ -256,28 +280,31 @@ def undo(options: argparse.Namespace) -> int:
     with recording(options) as recorder:
         last = recorder.last_entry()
         if last and recorder.takes_out(last) and not options.sure:
-            raise UsageError(f"{last.says}: it would no longer be out of service; if so: assistant visit undo --sure")
+            raise UsageError(
+                said("{says}: it would no longer be out of service; if so: assistant visit undo --sure", says=last.says)
+            )
         entry = recorder.undo(last)
-    show([f"Taken back: {entry.says}."])
+    show([said("Taken back: {says}.", says=entry.says)])
     return ExitCode.DONE
 
 
 def close(options: argparse.Namespace) -> int:
     """Close the visit, unless something is left and it was not said to close it anyway."""
     if options.signed == "typed" and not options.taken_by:
-        raise UsageError("a typed signature needs who signed: add --taken-by NAME")
+        raise UsageError(said("a typed signature needs who signed: add --taken-by NAME"))
     with recording(options) as recorder:
         left = before_closing(view_of(recorder))
         if left:
-            show(["Before you leave:", *(f"  {line}" for line in left)])
+            show([said("Before you leave:"), *(f"  {line}" for line in left)])
         if left and not options.anyway:
-            show(["The visit is not closed. Close it all the same: assistant visit close --anyway"])
+            show([said("The visit is not closed. Close it all the same: assistant visit close --anyway")])
             return ExitCode.NOTHING
         closing = recorder.close_visit(
             options.remark, taken_by=options.taken_by, signed=options.signed, next_visit=options.next_visit
         )
         made = visit_report(recorder.journal, closing.visit)
-    show([f"Visit {closing.visit} is closed."])
+    show([said("Visit {id} is closed.", id=closing.visit)])
     print(handoff_text(made), end="")
-    show([f"The whole report: assistant visit report --visit {closing.visit}"])
+    line = f"assistant visit report --visit {closing.visit}"
+    show([said("The whole report: {line}", line=line)])
     return ExitCode.DONE

@@ -12,6 +12,7 @@ from assistant.cli.output import write_out
 from assistant.cli.visit_status import show
 from assistant.errors import ExitCode, MissingExtraError, UsageError
 from assistant.journal.store import Journal
+from assistant.languages import said, said_of
 from assistant.visiting.figures import (
     Figure,
     NoteMinutes,
@@ -24,12 +25,12 @@ from assistant.visiting.figures import (
     station_hours,
 )
 from assistant.visiting.report import period_report, visit_report
-from assistant.visiting.report_blocks import figure_value
 from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.report_model import Report
+from assistant.visiting.report_words import figure_value
 from assistant.visiting.times import local_day, shown_day
-from assistant.visiting.words import counted
+from assistant.visiting.words import decimal
 
 __all__ = ["figures_", "report"]
 
@@ -40,7 +41,7 @@ _TEXTS: dict[str, Callable[..., str]] = {"markdown": report_markdown, "json": re
 def report(options: argparse.Namespace) -> int:
     """Show or write the report of one visit, or of a period."""
     if options.visit is not None and (options.since or options.until):
-        raise UsageError("a report is of one visit or of a period: type --visit, or --since and --until")
+        raise UsageError(said("a report is of one visit or of a period: type --visit, or --since and --until"))
     with open_journal(options, readonly=True) as journal:
         made = _report(journal, options)
     if options.format == "message":
@@ -64,8 +65,11 @@ def _page() -> Callable[..., str]:
         from assistant.visiting.report_page import report_html
     except ModuleNotFoundError as error:
         raise MissingExtraError(
-            f"a page needs the package '{error.name}': pip install \".[screen]\" in the folder of the program; "
-            "--format markdown, message and json need nothing more"
+            said(
+                "a page needs the package '{name}': pip install \".[screen]\" in the folder of the program; "
+                "--format markdown, message and json need nothing more",
+                name=error.name,
+            )
         ) from error
     return report_html
 
@@ -96,24 +100,33 @@ def figures_(options: argparse.Namespace) -> int:
         show(f"{words[0].upper()}{words[1:]}." for words in plain)
         show(_repeat_lines(repeats[:_SHOWN]))
         if len(repeats) > _SHOWN:
-            show([f"  and {len(repeats) - _SHOWN} more: assistant visit figures --full"])
+            n = len(repeats) - _SHOWN
+            show(
+                [said_of("  and {n} more: {line}", "  and {n} more: {line}", n, line="assistant visit figures --full")]
+            )
     return ExitCode.DONE
 
 
 def _full_lines(found: Sequence[Figure], notes: Sequence[NoteMinutes], hours: Sequence[StationHours]) -> Iterator[str]:
     for figure in found:
-        yield f"{figure.name}: {figure_value(figure)}, n = {figure.n}"
+        yield f"{said(figure.name)}: {figure_value(figure)}, n = {figure.n}"
         yield f"    {figure.definition}"
-    yield "Minutes of works by note, mean (n), and as the note says:"
-    yield from (f"  {row.note}: {row.minutes:g} ({row.n}), {row.written}" for row in notes)
-    yield "Hours up and down by station:"
+    yield said("Minutes of works by note, mean (n), and as the note says:")
+    yield from (f"  {row.note}: {decimal(f'{row.minutes:g}')} ({row.n}), {row.written}" for row in notes)
+    yield said("Hours up and down by station:")
     for station in hours:
-        share = station.up / (station.up + station.down)
-        yield f"  {station.store} {station.station}: {station.up:g} up, {station.down:g} down, {share:.3f}"
+        told = said(
+            "{up} up, {down} down, {share}",
+            up=decimal(f"{station.up:g}"),
+            down=decimal(f"{station.down:g}"),
+            share=decimal(f"{station.up / (station.up + station.down):.3f}"),
+        )
+        yield f"  {station.store} {station.station}: {told}"
 
 
 def _repeat_lines(repeats: Sequence[RepeatFault]) -> Iterator[str]:
-    yield "Faults seen again:" if repeats else "No fault was seen again."
+    yield said("Faults seen again:") if repeats else said("No fault was seen again.")
     for repeat in repeats:
         last = shown_day(local_day(repeat.last_at))
-        yield f"  {repeat.store} {repeat.station}: {repeat.fault}, {counted(repeat.times, 'time')}, last {last}"
+        told = said_of("{n} time, last {day}", "{n} times, last {day}", repeat.times, day=last)
+        yield f"  {repeat.store} {repeat.station}: {repeat.fault}, {told}"

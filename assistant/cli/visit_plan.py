@@ -11,12 +11,13 @@ from assistant.cli.visit_status import show
 from assistant.errors import ExitCode, UsageError
 from assistant.journal.records import Visit
 from assistant.journal.store import now
+from assistant.languages import said, said_of
 from assistant.visiting.amounts import read_amount, shown_amount
 from assistant.visiting.checks import check_notes, check_steps, plain_order
 from assistant.visiting.kit import BagRow, CarriedRow, OrderRow, bag_lines, kit_bag, live_bag, order_list, rows_csv
 from assistant.visiting.labels import find_store
 from assistant.visiting.plan import TRAVEL, plan, plan_lines, read_travel
-from assistant.visiting.words import counted
+from assistant.visiting.words import decimal
 
 __all__ = ["bag", "first", "parts", "plan_"]
 
@@ -42,10 +43,11 @@ def parts(options: argparse.Namespace) -> int:
         print(rows_csv(orders, OrderRow), end="")
         return ExitCode.DONE
     for row in orders:
-        told = [f"{row.used} used"] if row.used else []
-        told += [f"{row.wanted} wanted: {row.stations}"] if row.wanted else []
-        show([f"order {shown_amount(row.order, row.part, trade)} ({', '.join(told)})"])
-    show(["Order: what was used, and what is wanted and was not used since at the same station."])
+        told = [said("{n} used", n=row.used)] if row.used else []
+        told += [said("{n} wanted: {stations}", n=row.wanted, stations=row.stations)] if row.wanted else []
+        amount = shown_amount(row.order, row.part, trade)
+        show([said("order {amount} ({why})", amount=amount, why=", ".join(told))])
+    show([said("Order: what was used, and what is wanted and was not used since at the same station.")])
     return ExitCode.DONE
 
 
@@ -53,24 +55,24 @@ def bag(options: argparse.Namespace) -> int:
     """Show what is in the kit bag, after counting where amounts are told; or for QA how many to carry."""
     if options.forecast:
         if options.amounts:
-            raise UsageError("a forecast counts nothing: leave the amounts out, or --forecast")
+            raise UsageError(said("a forecast counts nothing: leave the amounts out, or --forecast"))
         return _forecast(options)
     with with_notes(options, readonly=not options.amounts) as (recorder, pack):
         amounts = [read_amount(text, pack.trade, tools=True, least=0) for text in options.amounts]
         if amounts:
             told = ", ".join(shown_amount(*amount, pack.trade) for amount in amounts)
-            with recorder.entry(f"bag counted: {told}"):
+            with recorder.entry(said("bag counted: {amounts}", amounts=told)):
                 for amount in amounts:
                     recorder.count(amount.part, amount.quantity)
             if options.format == "text":
-                show([f"Counted: {told}. Recorded."])
+                show([said("Counted: {amounts}. Recorded.", amounts=told)])
         carried = live_bag(recorder.journal, pack.trade)
     if options.format == "csv":
         print(rows_csv(carried.rows, CarriedRow), end="")
         return ExitCode.DONE
     show(bag_lines(carried, pack.trade))
     if not carried.rows:
-        show(['Nothing was counted yet. Count: assistant visit bag "4 PARTS"'])
+        show([said('Nothing was counted yet. Count: assistant visit bag "4 PARTS"')])
     return ExitCode.DONE
 
 
@@ -82,9 +84,21 @@ def _forecast(options: argparse.Namespace) -> int:
     if options.format == "csv":
         print(rows_csv(rows, BagRow), end="")
         return ExitCode.DONE
-    show(f"carry {row.carry} {row.part} ({row.used} used, {row.mean:g} a lead time, {row.method})" for row in rows)
-    chance = f"{options.lead_days:g} days with probability {options.level:g}"
-    show([f"Carry: what lasts {chance}, by the use of {options.days} days."])
+    for row in rows:
+        told = said(
+            "{used} used, {mean} a lead time, {method}", used=row.used, mean=decimal(f"{row.mean:g}"), method=row.method
+        )
+        show([said("carry {n} {part} ({why})", n=row.carry, part=row.part, why=told)])
+    show(
+        [
+            said(
+                "Carry: what lasts {lead} days with probability {level}, by the use of {days} days.",
+                lead=decimal(f"{options.lead_days:g}"),
+                level=decimal(f"{options.level:g}"),
+                days=options.days,
+            )
+        ]
+    )
     return ExitCode.DONE
 
 
@@ -97,16 +111,26 @@ def first(options: argparse.Namespace) -> int:
     if not options.full:
         show([plain_order(order)])
         return ExitCode.DONE
-    kind = "Step" if len(notes) == 1 else "Note"
+    kind = said("Step") if len(notes) == 1 else said("Note")
     for row in order.best:
-        kept = "; keeps its place" if row.fixed else ""
-        counts = f"probability {row.probability:.2f}, seen {row.seen}, {row.minutes:.3g} min{kept}"
-        show([f"{kind} {row.id}: {row.title} ({counts})"])
+        kept = said("; keeps its place") if row.fixed else ""
+        counts = said(
+            "probability {probability}, seen {seen}, {minutes} min",
+            probability=decimal(f"{row.probability:.2f}"),
+            seen=row.seen,
+            minutes=decimal(f"{row.minutes:.3g}"),
+        )
+        show([f"{kind} {row.id}: {row.title} ({counts}{kept})"])
+    cases = said_of("{n} case in the journal.", "{n} cases in the journal.", order.seen)
     show(
         [
-            f"Expected minutes in this order {order.best_minutes:g}, as written {order.written_minutes:g}.",
-            f"{counted(order.seen, 'case')} in the journal. {order.definition[0].upper()}{order.definition[1:]}.",
-            "Advice only: the steps of a note stay as written, and no check on safety is moved.",
+            said(
+                "Expected minutes in this order {best}, as written {written}.",
+                best=decimal(f"{order.best_minutes:g}"),
+                written=decimal(f"{order.written_minutes:g}"),
+            ),
+            f"{cases} {order.definition[0].upper()}{order.definition[1:]}.",
+            said("Advice only: the steps of a note stay as written, and no check on safety is moved."),
         ]
     )
     return ExitCode.DONE

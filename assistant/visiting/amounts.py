@@ -8,10 +8,12 @@ from difflib import get_close_matches
 from typing import NamedTuple
 
 from assistant.errors import UsageError
+from assistant.languages import said
 from assistant.model import Item, Trade
-from assistant.visiting.keeper import MOST_QUANTITY, check_quantity, clean
 from assistant.visiting.labels import MOST_NEAR, fold
-from assistant.visiting.words import NUMBER_WORDS, counted
+from assistant.visiting.typed import MOST_QUANTITY, check_quantity, clean
+from assistant.visiting.words import NUMBER_WORDS
+from assistant.wording import counted
 
 __all__ = ["Amount", "read_amount", "read_number", "shown_amount"]
 
@@ -64,7 +66,9 @@ def read_amount(text: str, trade: Trade, *, tools: bool = False, least: int = 1)
     try:
         quantity = read_number(number)
     except ValueError as error:
-        raise UsageError(f"how many must be a whole number from {least} to {MOST_QUANTITY}") from error
+        raise UsageError(
+            said("how many must be a whole number from {least} to {most}", least=least, most=MOST_QUANTITY)
+        ) from error
     check_quantity(quantity, least)
     return Amount(quantity, part)
 
@@ -85,16 +89,25 @@ def _one_name(named: str, among: Mapping[str, Item], trade: Trade) -> str:
     key = fold(named)
     if key in among:
         return among[key].name
-    shown = f"'{named[:_SHOWN]}'"
     if tool := _by_name(trade.tools).get(key):
         if tool.plural == tool.name:
-            raise UsageError(f"{tool.name} are tools and are not used up: keep it as a remark")
-        article = "an" if tool.name[0] in "aeiou" else "a"
-        raise UsageError(f"{article} {tool.name} is a tool and is not used up: keep it as a remark")
+            raise UsageError(said("{tool} are tools and are not used up: keep it as a remark", tool=tool.name))
+        if tool.name[0] in "aeiou":
+            raise UsageError(said("an {tool} is a tool and is not used up: keep it as a remark", tool=tool.name))
+        raise UsageError(said("a {tool} is a tool and is not used up: keep it as a remark", tool=tool.name))
     if near := _near(named, among):
-        raise UsageError(f"{shown} is no part that is known here: did you mean {' or '.join(near)}?")
+        raise UsageError(
+            said(
+                "'{part}' is no part that is known here: did you mean {near}?",
+                part=named[:_SHOWN],
+                near=said(" or ").join(near),
+            )
+        )
     raise UsageError(
-        f"{shown} is no part that is known here: type its name as the notes have it, or keep it as a remark"
+        said(
+            "'{part}' is no part that is known here: type its name as the notes have it, or keep it as a remark",
+            part=named[:_SHOWN],
+        )
     )
 
 

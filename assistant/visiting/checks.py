@@ -9,10 +9,11 @@ from typing import NamedTuple
 from assistant.errors import UsageError
 from assistant.journal.records import Act, Outcome, Sighting, Work
 from assistant.journal.store import Journal
-from assistant.languages import severity
+from assistant.languages import said, severity
 from assistant.model import ON_SAFETY, Branch, Note
 from assistant.planning.beliefs import dirichlet_means
 from assistant.planning.order import Check, best_order, expected_minutes
+from assistant.visiting.words import decimal
 
 __all__ = ["PRIOR", "CheckRow", "Plan", "check_notes", "check_steps", "plain_order"]
 
@@ -63,7 +64,7 @@ def check_notes(notes: Sequence[Note], journal: Journal, *, station_model: str =
         If there are fewer than two notes, or one stands twice.
     """
     if len({note.id for note in notes}) < max(_FEWEST, len(notes)):
-        raise UsageError("needs two different notes or more")
+        raise UsageError(said("needs two different notes or more"))
     ended = {outcome.work: outcome.outcome for outcome in journal.all(Outcome)}
     works = [work for work in journal.all(Work) if ended.get(work.id) in _FOUND]
     if station_model:
@@ -71,23 +72,33 @@ def check_notes(notes: Sequence[Note], journal: Journal, *, station_model: str =
         works = [work for work in works if kinds.get(work.station) == station_model]
     found = Counter(work.note for work in works)
     chances = dirichlet_means([found[note.id] for note in notes], [prior] * len(notes))
-    where = f" at stations of the kind {station_model}" if station_model else ""
+    where = said(" at stations of the kind {kind}", kind=station_model) if station_model else ""
     return _plan(
         [
             CheckRow(note.id, note.title, chance, found[note.id], float(note.minutes), _keeps_its_place(note))
             for note, chance in zip(notes, chances, strict=True)
         ],
-        f"probability: works through the note{where} that ended mended or replaced, over those of all these notes, "
-        f"with {prior:g} added to each; minutes: as the note says",
+        said(
+            "probability: works through the note{where} that ended mended or replaced, over those of all these notes, "
+            "with {prior} added to each; minutes: as the note says",
+            where=where,
+            prior=decimal(f"{prior:g}"),
+        ),
     )
 
 
 def plain_order(plan: Plan) -> str:
     """Return the best order in a sentence for a rep, without figures; steps that check nothing are not named."""
     looks = [row for row in plan.best if row.probability]
-    named = [f"{f'step {row.id}, ' if row.id.isdigit() else ''}{row.title.rstrip('.')}" for row in looks]
-    others = " Do the other steps where they stand." if len(looks) < len(plan.best) else ""
-    return f"Look first at: {'; then '.join(named)}.{others}"
+    named = said("; then ").join(_look(row) for row in looks)
+    if len(looks) < len(plan.best):
+        return said("Look first at: {named}. Do the other steps where they stand.", named=named)
+    return said("Look first at: {named}.", named=named)
+
+
+def _look(row: CheckRow) -> str:
+    title = row.title.rstrip(".")
+    return said("step {n}, {title}", n=row.id, title=title) if row.id.isdigit() else title
 
 
 def _keeps_its_place(note: Note) -> bool:
@@ -110,7 +121,7 @@ def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
     """
     causes = [(step, branch) for step in note.steps for branch in step.branches if _leaves(branch)]
     if len({step.n for step, _ in causes}) < _FEWEST:
-        raise UsageError(f"{note.id} has no two checks to put in order")
+        raise UsageError(said("{note} has no two checks to put in order", note=note.id))
     taken = _choices_taken(note, journal)
     counts = [taken[step.text, branch.text, branch.note or ""] for step, branch in causes]
     chances = dirichlet_means(counts, [prior] * len(causes))
@@ -125,8 +136,12 @@ def check_steps(note: Note, journal: Journal, *, prior: float = PRIOR) -> Plan:
             CheckRow(str(step.n), step.text, probability[step.n], seen[step.n], share, step.n not in movable)
             for step in note.steps
         ],
-        "probability: how often a choice under the step left for another note, over all such choices of this note, "
-        f"with {prior:g} added to each choice; minutes: those of the note over its {len(note.steps)} steps",
+        said(
+            "probability: how often a choice under the step left for another note, over all such choices of this note, "
+            "with {prior} added to each choice; minutes: those of the note over its {steps} steps",
+            prior=decimal(f"{prior:g}"),
+            steps=len(note.steps),
+        ),
     )
 
 

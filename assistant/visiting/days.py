@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from assistant.analysis.tokens import clean
 from assistant.errors import UsageError
+from assistant.languages import said, to_say
 from assistant.visiting.amounts import read_number
 from assistant.visiting.times import shown_day
 
@@ -27,14 +28,28 @@ _MONTHS = (
     "november",
     "december",
 )
+_SHORT_MONTHS = (
+    to_say("jan"),
+    to_say("feb"),
+    to_say("mar"),
+    to_say("apr"),
+    to_say("may"),
+    to_say("jun"),
+    to_say("jul"),
+    to_say("aug"),
+    to_say("sep"),
+    to_say("oct"),
+    to_say("nov"),
+    to_say("dec"),
+)
 _NEAR = {"today": 0, "tomorrow": 1, "yesterday": -1}
 _SHORT = 3
 _WEEK = 7
 _FARTHEST = 731
 """Days; a day farther away is a slip in the year."""
 _MOST_MONTHS = 12
-_REMEDY = "type it as 2026-11-30, 30 nov, friday, tomorrow or in 3 days"
-_REMEDY_PAST = "type it as 2026-11-30, 30 nov, friday, yesterday or 3 days ago"
+_REMEDY = to_say("type it as 2026-11-30, 30 nov, friday, tomorrow or in 3 days")
+_REMEDY_PAST = to_say("type it as 2026-11-30, 30 nov, friday, yesterday or 3 days ago")
 _IN = re.compile(r"in (?P<number>\w+) (?P<unit>day|week)s?")
 _AGO = re.compile(r"(?P<number>\w+) (?P<unit>day|week)s? ago")
 _YEAR = r"(?:[ ,]+(?P<year>\d{4}))?"
@@ -71,14 +86,14 @@ def read_day(text: str, today: date, *, past: bool = False) -> str:
     try:
         day = _read(typed.removeprefix("on ").removeprefix("by "), today, past=past)
     except (ValueError, OverflowError) as error:
-        raise UsageError(f"'{typed[:40]}' is no day: {remedy}") from error
+        raise UsageError(said("'{typed}' is no day: {remedy}", typed=typed[:40], remedy=said(remedy))) from error
     shown = shown_day(day.isoformat())
     if past and day > today:
-        raise UsageError(f"{shown} is still to come: type a day up to today")
+        raise UsageError(said("{day} is still to come: type a day up to today", day=shown))
     if not past and day < today:
-        raise UsageError(f"{shown} is past: type a day from today on, with its year where it is far away")
+        raise UsageError(said("{day} is past: type a day from today on, with its year where it is far away", day=shown))
     if abs((day - today).days) > _FARTHEST:
-        raise UsageError(f"{shown} is more than two years away: look at the year")
+        raise UsageError(said("{day} is more than two years away: look at the year", day=shown))
     return day.isoformat()
 
 
@@ -111,9 +126,15 @@ def _in_figures(typed: str, today: date) -> date:
         raise ValueError(typed)
     first, second = int(slashed[1]), int(slashed[2])
     if first != second and max(first, second) <= _MOST_MONTHS:
-        one, other = (f"{day} {_MONTHS[month - 1][:_SHORT]}" for day, month in ((first, second), (second, first)))
-        raise UsageError(f"'{typed}' may be {one} or {other}: type it so, or as 2026-11-30")
+        one, other = _in_words(first, second), _in_words(second, first)
+        raise UsageError(
+            said("'{typed}' may be {one} or {other}: type it so, or as 2026-11-30", typed=typed, one=one, other=other)
+        )
     return _in_year(max(first, second), min(first, second), slashed[3], today)
+
+
+def _in_words(day: int, month: int) -> str:
+    return said("{day} {month}", day=day, month=said(_SHORT_MONTHS[month - 1]))
 
 
 def _in_year(day: int, month: int, year: str | None, today: date) -> date:

@@ -14,6 +14,7 @@ from typing import TypeVar, cast
 from assistant.errors import UsageError
 from assistant.journal.records import KINDS, Part, Plays, Question, Record
 from assistant.journal.store import Journal, stamp
+from assistant.languages import said, to_say
 from assistant.model import Note, Trade
 from assistant.values import get_args
 from assistant.visiting.demo_words import (
@@ -21,11 +22,13 @@ from assistant.visiting.demo_words import (
     CLOSING_REMARKS,
     NEAR_MISSES,
     REMARKS,
+    REPS,
     SWITCHED_OFF,
     TAKEN_BY,
     Case,
     Scenes,
     Theme,
+    as_told,
     scenes_of,
     shipped_scenes,
 )
@@ -47,7 +50,7 @@ _LAST_STEP = 3
 _PLAYS: tuple[Plays, ...] = get_args(Plays)
 _SIDE = 48
 """Height of a picture in points; it is half as wide again."""
-_MIXED_UP = "dark: no, that is the next station"
+_MIXED_UP = to_say("dark: no, that is the next station")
 """What the rep takes back."""
 R = TypeVar("R", bound=Record)
 
@@ -129,12 +132,13 @@ class _Scene:
         self._last_visit("S-001")
 
     def _visit(self, number: int, store: str, in_vain: list[tuple[Theme, list[str]]]) -> None:
-        self._recorder.open_visit(store, ("", "area rep", "stand-in rep")[number % 3])
+        self._recorder.open_visit(store, as_told(REPS)[number % len(REPS)])
         self._clock.go(4)
-        self._recorder.arrive(ALLOWED_BY[number % len(ALLOWED_BY)])
+        allowed_by = as_told(ALLOWED_BY)[number % len(ALLOWED_BY)]
+        self._recorder.arrive(allowed_by)
         if number % 6 == 1:
             station, _ = self._random.choice(self._shops[store])
-            self._recorder.switched_off(station, self._random.choice(SWITCHED_OFF))
+            self._recorder.switched_off(station, self._random.choice(as_told(SWITCHED_OFF)))
         if number % 20 == 7:
             self._take_back(self._shops[store][0][0])
         for station, model in self._shops[store]:
@@ -146,8 +150,8 @@ class _Scene:
         self._clock.go(5)
         signed = number % 3 == 0
         self._recorder.close_visit(
-            self._random.choice(CLOSING_REMARKS),
-            taken_by=ALLOWED_BY[number % len(ALLOWED_BY)] if signed else "",
+            self._random.choice(as_told(CLOSING_REMARKS)),
+            taken_by=allowed_by if signed else "",
             signed="typed" if signed else "",
             next_visit=self._in_days(20) if number % 2 else "",
         )
@@ -157,19 +161,19 @@ class _Scene:
         self._clock.go(1)
         if number % 18 == 4:
             station, _ = self._random.choice(self._shops[store])
-            told = self._random.choice(ALLOWED_BY)
-            self._recorder.incident("near_miss", self._random.choice(NEAR_MISSES), station=station, told=told)
+            told = self._random.choice(as_told(ALLOWED_BY))
+            self._recorder.incident("near_miss", self._random.choice(as_told(NEAR_MISSES)), station=station, told=told)
         points = left_open(self._journal, store)
         if points and number % 4 == 2:
-            self._recorder.arrange(points[0].station, points[0].kind, owner=ALLOWED_BY[0], due=self._in_days(7))
+            self._recorder.arrange(points[0].station, points[0].kind, owner=said(ALLOWED_BY[0]), due=self._in_days(7))
         if number % 12 == 9:
-            with self._recorder.entry("bag counted"):
+            with self._recorder.entry(said("bag counted")):
                 for part in sorted({record.part for record in self._journal.all(Part)}):
                     self._recorder.count(part, self._random.randint(0, 3))
 
     def _take_back(self, station: str) -> None:
         """Record a fault at the wrong station, and take it back."""
-        self._recorder.see(station, "fault", condition=_MIXED_UP)
+        self._recorder.see(station, "fault", condition=said(_MIXED_UP))
         self._clock.go(0.5)
         self._recorder.undo()
 
@@ -179,7 +183,9 @@ class _Scene:
     def _station(self, station: str, model: str) -> None:
         if self._recorder.out_of_service(station):
             if self._random.random() < 0.6:
-                release_and_pass(self._recorder, station, self._random.choice(TAKEN_BY), self._worker.number("R"))
+                release_and_pass(
+                    self._recorder, station, self._random.choice(as_told(TAKEN_BY)), self._worker.number("R")
+                )
             else:
                 still_out(self._recorder, station)
             return
@@ -199,7 +205,7 @@ class _Scene:
         if self._random.random() < 0.9:
             self._worker.work(note, station, case.condition)
         if self._random.random() < 0.12:
-            self._recorder.remark(self._random.choice(REMARKS), station=station)
+            self._recorder.remark(self._random.choice(as_told(REMARKS)), station=station)
 
     def _photo(self, station: str, shows: str) -> None:
         path = self._pictures / f"{station.lower()}-{self._clock.time:%m%d}.png"
@@ -233,9 +239,9 @@ class _Scene:
         if judged < 0.15:
             self._recorder.judge(asked, "helpful")
         elif judged > 0.96:
-            self._recorder.judge(asked, "not_helpful", "the station here looks different")
+            self._recorder.judge(asked, "not_helpful", said("the station here looks different"))
         if sure and self._random.random() < 0.12:
-            self._question("which parts do I need", "answer", note.id, near, about="parts")
+            self._question(said("which parts do I need"), "answer", note.id, near, about="parts")
 
     def _ask_in_vain(self, theme: Theme, wordings: list[str]) -> None:
         for text in wordings:
@@ -243,7 +249,7 @@ class _Scene:
                 self._question(text, "none", options=(theme.nearest,))
             else:
                 asked = self._question(text, "answer", theme.nearest)
-                self._recorder.judge(asked, "not_helpful", "not what I asked")
+                self._recorder.judge(asked, "not_helpful", said("not what I asked"))
 
     def _question(
         self, text: str, decision: str, note: str = "", options: Sequence[str] = (), *, about: str = "procedure"
@@ -269,9 +275,9 @@ class _Scene:
         return self._journal.add(cast("R", record._replace(at=stamp(self._clock()))))
 
     def _last_visit(self, store: str) -> None:
-        self._recorder.open_visit(store, "area rep")
+        self._recorder.open_visit(store, said(REPS[1]))
         self._clock.go(1)
-        self._recorder.arrive(ALLOWED_BY[0])
+        self._recorder.arrive(said(ALLOWED_BY[0]))
         busy = {work.station for work in self._recorder.open_works()}
         (first, kind), *others = (
             (station, model)
@@ -305,7 +311,7 @@ def _scenes_for(notes: Callable[[str], Note | None], ids: Sequence[str]) -> Scen
         return shipped
     own = scenes_of(note for name in ids if (note := notes(name)))
     if not own.cases:
-        raise UsageError("no note has something done at a station, so that no visit can be made up")
+        raise UsageError(said("no note has something done at a station, so that no visit can be made up"))
     return own
 
 
@@ -344,7 +350,10 @@ def fill_demo(
     with journal.writing(), TemporaryDirectory() as pictures:
         if any(journal.every(kind) for kind in KINDS):
             raise UsageError(
-                f"{journal.path}: holds records; made-up ones go into an empty journal, such as --home DIR"
+                said(
+                    "{path}: holds records; made-up ones go into an empty journal, such as --home DIR",
+                    path=journal.path,
+                )
             )
         scenes = _scenes_for(notes, ids)
         _Scene(journal, notes, harm, seed, until, Path(pictures), scenes).play()

@@ -8,8 +8,9 @@ from datetime import datetime, timedelta
 from typing import Generic, TypeVar
 
 from assistant.journal.records import OutcomeName, Work
+from assistant.languages import said
 from assistant.model import Branch, Note, Step
-from assistant.visiting.demo_words import REASONS, SKIPPED, TAKEN_BY
+from assistant.visiting.demo_words import REASONS, SKIPPED, TAKEN_BY, as_told
 from assistant.visiting.entries import Handed, end_work
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.waits import waiting_seconds
@@ -95,7 +96,7 @@ class Worker:
         while not walk.finished:
             if self.breaks_off and parent is None and walk.step > 1:
                 self.breaks_off = False
-                self._recorder.remark("shop closes, goes on at the next visit", work=work)
+                self._recorder.remark(said("shop closes, goes on at the next visit"), work=work)
                 return None
             walk = self.act(walk, self._choice(walk, away=parent is None))
             if parent is None and walk.leads_to and not walk.leaves:
@@ -143,7 +144,7 @@ class Worker:
             walk = self._recorder.act(walk, wait(walk, seconds))
             self._clock.go(seconds / 60)
         if self._random.random() < 0.03:
-            return self._recorder.act(walk, skip(walk, self._random.choice(SKIPPED)))
+            return self._recorder.act(walk, skip(walk, self._random.choice(as_told(SKIPPED))))
         return self._recorder.act(walk, tick(walk, choice, seconds=self._random.randint(10, 90)))
 
     def _end(self, work: Work, note: Note) -> OutcomeName:
@@ -161,13 +162,13 @@ class Worker:
         if outcome == "escalated" or (outcome == "withdrawn" and self._random.random() < 0.8):
             number = self.number("J") if self._random.random() < 0.8 else ""
             handed = Handed(
-                self._random.choice(REASONS),
+                self._random.choice(as_told(REASONS)),
                 number,
-                self._random.choice(TAKEN_BY),
+                self._random.choice(as_told(TAKEN_BY)),
                 f"in {self._random.randint(3, 9)} days",
             )
         if outcome == "withdrawn":
-            self._recorder.remark("a sign at the station says that it is out of order", work=work)
+            self._recorder.remark(said("a sign at the station says that it is out of order"), work=work)
         end_work(self._recorder, work, outcome, handed=handed)
         on = next((found for target in note.on_failure if (found := self._notes(target))), None)
         if outcome == "not_mended" and on and work.parent is None:

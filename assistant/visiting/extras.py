@@ -23,13 +23,16 @@ from assistant.journal.records import (
     Use,
     Work,
 )
-from assistant.visiting.keeper import Keeper, check_quantity, clean, day_of, label, one_of
+from assistant.languages import DEFAULT, said, spoken, to_say
+from assistant.visiting.keeper import Keeper
 from assistant.visiting.photos import keep_photo
-from assistant.visiting.words import amount_of
+from assistant.visiting.typed import check_quantity, clean, day_of, label, one_of
+from assistant.visiting.words import INCIDENT_NAMES, amount_of, place_of
 
 __all__ = ["Extras"]
 
 _DANGER = frozenset({"injury", "shock"})
+_USES: dict[Use, str] = {"used": to_say("used"), "wanted": to_say("wanted")}
 
 
 class Extras(Keeper):
@@ -39,15 +42,16 @@ class Extras(Keeper):
         """Record that a part was used, or is wanted."""
         one_of(use, USES, "use")
         check_quantity(quantity, 1)
-        record = Part(clean(part, "part").lower(), use, quantity, self._station(station, work))
-        with self.entry(f"{record.station or 'no station'}: {amount_of(quantity, record.part)}, {use}"):
+        record = Part(self._name(part, "part"), use, quantity, self._station(station, work))
+        place, amount = place_of(record.station), amount_of(quantity, record.part)
+        with self.entry(said("{place}: {amount}, {use}", place=place, amount=amount, use=said(_USES[use]))):
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
 
     def count(self, part: str, quantity: int) -> Count:
         """Record how many of a part are in the bag now."""
         check_quantity(quantity, 0)
-        record = Count(clean(part, "part").lower(), quantity, self._visit_id())
-        with self.entry(f"bag: {amount_of(quantity, record.part)}"):
+        record = Count(self._name(part, "part"), quantity, self._visit_id())
+        with self.entry(said("bag: {amount}", amount=amount_of(quantity, record.part))):
             return self._add(record)
 
     def hand_over(
@@ -79,7 +83,7 @@ class Extras(Keeper):
             clean(taken_by, "name", needed=False),
             day_of(due),
         )
-        with self.entry(f"{record.station or 'no station'}: handed over"):
+        with self.entry(said("{place}: handed over", place=place_of(record.station))):
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
 
     def release(self, station: str, *, by: str, number: str, day: str = "", work: Work | None = None) -> Release:
@@ -104,10 +108,10 @@ class Extras(Keeper):
         station = self._station(station, work)
         day = day_of(day) or self.today.isoformat()
         if day > self.today.isoformat():
-            raise UsageError(f"the day of the release, {day}, is still to come")
-        with self.entry(f"{station or 'no station'}: released"):
+            raise UsageError(said("the day of the release, {day}, is still to come", day=day))
+        with self.entry(said("{place}: released", place=place_of(station))):
             if not self.out_of_service(station, work) and not (work and self.grave(work)):
-                raise UsageError(f"{station} is not out of service: there is nothing to release")
+                raise UsageError(said("{station} is not out of service: there is nothing to release", station=station))
             record = Release(station, clean(by, "name"), day, clean(number, "number of the release"))
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
 
@@ -116,17 +120,18 @@ class Extras(Keeper):
         station = label(station, "station") if station else ""
         owner, due = clean(owner, "name", needed=False), day_of(due)
         if not owner and not due:
-            raise UsageError("tell who sees to it, or by when")
-        with self.entry(f"{station or 'no station'}: {owner or 'open point'} {due}".rstrip()):
+            raise UsageError(said("tell who sees to it, or by when"))
+        who = owner or said("open point")
+        with self.entry(said("{place}: {who} {due}", place=place_of(station), who=who, due=due).rstrip()):
             return self._add(Arrangement(station, point, owner, due, self._visit_id()))
 
     def swap(self, station: str, unit: str, *, taken_out: str, put_in: str, work: Work | None = None) -> Swap:
         """Record that a whole unit was exchanged, with the number of the one taken out and of the one put in."""
         out, new = clean(taken_out, "number of the unit taken out"), clean(put_in, "number of the unit put in")
         if out.casefold() == new.casefold():
-            raise UsageError("the unit taken out and the unit put in have the same number")
-        record = Swap(self._station(station, work), clean(unit, "unit").lower(), out, new)
-        with self.entry(f"{record.station}: {record.unit} exchanged"):
+            raise UsageError(said("the unit taken out and the unit put in have the same number"))
+        record = Swap(self._station(station, work), self._name(unit, "unit"), out, new)
+        with self.entry(said("{station}: {unit} exchanged", station=record.station, unit=record.unit)):
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
 
     def incident(self, name: IncidentName, text: str, *, station: str = "", told: str = "") -> Incident:
@@ -136,7 +141,7 @@ class Extras(Keeper):
         """
         one_of(name, INCIDENTS, "incident")
         record = Incident(name, clean(text, "description"), self._station(station, None))
-        with self.entry(f"{record.station or 'no station'}: {name.replace('_', ' ')}"):
+        with self.entry(f"{place_of(record.station)}: {said(INCIDENT_NAMES[name])}"):
             visit = self._here()
             if record.station and name in _DANGER:
                 self._add(Sighting(visit, record.station, "fault", condition=record.text, plays="danger"))
@@ -151,7 +156,7 @@ class Extras(Keeper):
             If there is no such file, or it is no picture.
         """
         station, shows = self._station(station, work), clean(shows, "picture", needed=False)
-        with self.entry(f"{station or 'no station'}: picture {printable(path.name)}"):
+        with self.entry(said("{place}: picture {name}", place=place_of(station), name=printable(path.name))):
             copy = keep_photo(path, self.journal.path.parent)
             record = Photo(printable(path.name), station, shows, copy)
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
@@ -159,5 +164,11 @@ class Extras(Keeper):
     def remark(self, text: str, *, station: str = "", work: Work | None = None) -> Remark:
         """Record free text."""
         record = Remark(clean(text, "remark"), self._station(station, work))
-        with self.entry(f"{record.station or 'no station'}: remark"):
+        with self.entry(said("{place}: remark", place=place_of(record.station))):
             return self._add(record._replace(visit=self._visit_id(), work=work.id if work else None))
+
+    def _name(self, text: str, what: str) -> str:
+        """Return the name of a thing: as the trade has it, or else in small letters, but where nouns have capitals."""
+        typed = clean(text, what)
+        known = {item.name.casefold(): item.name for item in (*self.trade.tools, *self.trade.parts)}
+        return known.get(typed.casefold()) or (typed.lower() if spoken() == DEFAULT else typed)

@@ -11,12 +11,12 @@ from typing import NamedTuple
 from assistant.journal.faults import damaged
 from assistant.journal.records import Outcome, Sighting, Visit, Work
 from assistant.journal.store import Journal, stamp
+from assistant.languages import said, said_of, to_say
 from assistant.planning.interval import exact_interval
 from assistant.planning.reliability import availability
 from assistant.visiting.rounds import StationState, events, step
 from assistant.visiting.shops import Event
 from assistant.visiting.times import local_day
-from assistant.visiting.words import counted
 
 __all__ = [
     "Figure",
@@ -38,7 +38,7 @@ _FIRST, _LAST = "2000-01-01", "2999-12-31"
 class Figure(NamedTuple):
     """One figure; a share has ``k`` of ``n`` and its exact 95 % interval. ``value`` is None where n is 0.
 
-    ``plain`` says it as a rep would.
+    ``plain`` says it as a rep would. ``name`` and ``unit`` are English; whoever shows them says them.
     """
 
     name: str
@@ -203,14 +203,23 @@ def first_time_fix(journal: Journal, since: str, until: str, *, days: int = 30) 
         later = seen[bisect_right(seen, last.at, key=_at) : bisect_right(seen, stamp(over), key=_at)]
         again = any(_is_fault_of(fault, chain) for fault in later)
         fixed += last.outcome in _CLOSED_WELL and len({work.visit for work in chain}) == 1 and not again
-    definition = (
-        f"jobs that ended mended or replaced in one visit, with no repeat of the same fault at the same station within "
-        f"{days} days, over all jobs at stations that ended; {early} of {closed} are provisional, as the journal does "
-        f"not yet reach over their {days} days"
+    definition = said(
+        "jobs that ended mended or replaced in one visit, with no repeat of the same fault at the same station within "
+        "{days} days, over all jobs at stations that ended; {early} of {closed} are provisional, as the journal does "
+        "not yet reach over their {days} days",
+        days=days,
+        early=early,
+        closed=closed,
     )
-    stay = f"{fixed} of {closed} {'stays' if fixed == 1 else 'stay'} mended within {days} days"
-    plain = stay if closed else "no work on a station has ended"
-    return _share("first-time fix rate", fixed, closed, definition, plain)
+    stay = said_of(
+        "{n} of {closed} stays mended within {days} days",
+        "{n} of {closed} stay mended within {days} days",
+        fixed,
+        closed=closed,
+        days=days,
+    )
+    plain = stay if closed else said("no work on a station has ended")
+    return _share(to_say("first-time fix rate"), fixed, closed, definition, plain)
 
 
 def _at(fault: Sighting) -> str:
@@ -282,35 +291,64 @@ def figures(journal: Journal, since: str, until: str, *, days: int = 30, visits:
     return [
         first_time_fix(journal, since, until, days=days),
         _share(
-            "repeat faults",
+            to_say("repeat faults"),
             sum(again),
             len(again),
-            f"faults seen again at the same station within {visits} visits to the same shop, over all faults seen, "
-            "each once a visit",
-            f"{sum(again)} of {counted(len(again), 'fault')} {'was' if sum(again) == 1 else 'were'} seen before at the "
-            "same station"
-            if again
-            else "no fault was seen",
+            said(
+                "faults seen again at the same station within {visits} visits to the same shop, over all faults seen, "
+                "each once a visit",
+                visits=visits,
+            ),
+            _again_words(sum(again), len(again)) if again else said("no fault was seen"),
         ),
         Figure(
-            "mean minutes of a work",
+            to_say("mean minutes of a work"),
             round(sum(taken) / len(taken), 1) if taken else None,
-            "min",
+            to_say("min"),
             len(taken),
-            "minutes between the acts of a work, pauses over 30 minutes left out, or as the rep told, over all works "
-            "that ended",
-            plain=f"{counted(round(sum(taken) / len(taken)), 'minute')} a work" if taken else "no work has ended",
+            said(
+                "minutes between the acts of a work, pauses over 30 minutes left out, or as the rep told, over all "
+                "works that ended"
+            ),
+            plain=said_of("{n} minute a work", "{n} minutes a work", round(sum(taken) / len(taken)))
+            if taken
+            else said("no work has ended"),
         ),
         Figure(
-            "operational availability",
+            to_say("operational availability"),
             None if share is None else round(share, 4),
             "",
             len(hours),
-            "hours up over hours up and down, waiting for parts and people included, over all stations seen: a station "
-            "is down from a fault to the next pass, mended or replaced, out of service until it is released too",
-            plain="no station was seen" if share is None else f"stations can be played {share:.0%} of the time",
+            said(
+                "hours up over hours up and down, waiting for parts and people included, over all stations seen: a "
+                "station is down from a fault to the next pass, mended or replaced, out of service until it is "
+                "released too"
+            ),
+            plain=said("no station was seen")
+            if share is None
+            else said("stations can be played {share} of the time", share=_percent(share)),
         ),
     ]
+
+
+def _again_words(again: int, faults: int) -> str:
+    """Return how many of the faults were seen before; ``again`` is at most ``faults``, and that is above 0."""
+    if faults == 1:
+        return said_of(
+            "{n} of 1 fault was seen before at the same station",
+            "{n} of 1 fault were seen before at the same station",
+            again,
+        )
+    return said_of(
+        "{n} of {faults} faults was seen before at the same station",
+        "{n} of {faults} faults were seen before at the same station",
+        again,
+        faults=faults,
+    )
+
+
+def _percent(share: float) -> str:
+    return said("{percent}%", percent=format(share * 100, ".0f"))
 
 
 def _share(name: str, k: int, n: int, definition: str, plain: str) -> Figure:

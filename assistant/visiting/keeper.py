@@ -12,26 +12,15 @@ from assistant.errors import UsageError
 from assistant.journal.asked import open_visit
 from assistant.journal.records import Act, Closing, Entry, Outcome, Record, Release, Sighting, Undo, Visit, Work
 from assistant.journal.store import Journal, now, stamp
+from assistant.languages import said
 from assistant.model import Note, Trade
 from assistant.visiting.rounds import StationState, states
 from assistant.visiting.shops import read_shop, strays
 from assistant.visiting.times import shown_time
+from assistant.visiting.typed import MOST_CHARACTERS, label
 
-__all__ = [
-    "MOST_CHARACTERS",
-    "MOST_MINUTES_BACK",
-    "MOST_QUANTITY",
-    "Keeper",
-    "NeedsReleaseError",
-    "check_quantity",
-    "clean",
-    "day_of",
-    "label",
-    "one_of",
-]
+__all__ = ["MOST_MINUTES_BACK", "Keeper", "NeedsReleaseError"]
 
-MOST_CHARACTERS = 2000
-MOST_QUANTITY = 999
 MOST_MINUTES_BACK = 10
 """For so long an entry that took a station out of service may be a slip that is taken back."""
 _NO_TRADE = Trade()
@@ -44,8 +33,12 @@ class NeedsReleaseError(UsageError):
 
     def __init__(self, station: str, why: str) -> None:
         super().__init__(
-            f"{station or 'the station'} is out of service ({why}): it is put back only with who released it, "
-            "when and under what number"
+            said(
+                "{station} is out of service ({why}): it is put back only with who released it, "
+                "when and under what number",
+                station=station or said("the station"),
+                why=why,
+            )
         )
         self.station = station
 
@@ -131,21 +124,32 @@ class Keeper:
         with self.journal.writing():
             entry = self.last_entry()
             if entry is None:
-                raise UsageError("there is nothing to take back")
+                raise UsageError(said("there is nothing to take back"))
             if shown and shown != entry:
-                raise UsageError(f"something else was recorded since, and nothing is taken back: {entry.says}")
+                raise UsageError(
+                    said("something else was recorded since, and nothing is taken back: {says}", says=entry.says)
+                )
             if self.takes_out(entry) and self._is_past(entry):
                 raise UsageError(
-                    f"{entry.says}: that is over {MOST_MINUTES_BACK} minutes ago, or the visit is closed; the station "
-                    "is put back only with who released it, when and under what number"
+                    said(
+                        "{says}: that is over {n} minutes ago, or the visit is closed; the station "
+                        "is put back only with who released it, when and under what number",
+                        says=entry.says,
+                        n=MOST_MINUTES_BACK,
+                    )
                 )
             for work in self.journal.all(Work, entry=entry.id):
                 if self._gone_on(work):
                     raise UsageError(
-                        f"{entry.says}: the work on it has gone on since; go back in it step by step, or end it"
+                        said(
+                            "{says}: the work on it has gone on since; go back in it step by step, or end it",
+                            says=entry.says,
+                        )
                     )
             if any(self._led_on(outcome) for outcome in self.journal.all(Outcome, entry=entry.id)):
-                raise UsageError(f"{entry.says}: what came after it has gone on since; record how it is now instead")
+                raise UsageError(
+                    said("{says}: what came after it has gone on since; record how it is now instead", says=entry.says)
+                )
             self._dated(Undo(entry.id))
             return entry
 
@@ -216,12 +220,13 @@ class Keeper:
     def _check_stands(self, work: int | None) -> None:
         """Raise `UsageError` where a work was taken back, which another window may have done."""
         if work is not None and self.journal.get(Work, work) is None:
-            raise UsageError("the beginning of this work was taken back: begin it again")
+            raise UsageError(said("the beginning of this work was taken back: begin it again"))
 
     def _may_play(self, station: str, work: Work | None = None) -> None:
         stand = self.out_of_service(station, work)
         if stand:
-            raise NeedsReleaseError(station, stand.condition or stand.note or f"since {shown_time(stand.since)}")
+            since = said("since {time}", time=shown_time(stand.since))
+            raise NeedsReleaseError(station, stand.condition or stand.note or since)
 
     def _visit_id(self) -> int | None:
         visit = self.visit
@@ -230,7 +235,7 @@ class Keeper:
     def _here(self) -> int:
         visit = self.visit
         if visit is None:
-            raise UsageError("no visit is open: open one first")
+            raise UsageError(said("no visit is open: open one first"))
         return visit.id
 
     @staticmethod
@@ -238,40 +243,3 @@ class Keeper:
         if station:
             return label(station, "station")
         return work.station if work else ""
-
-
-def clean(text: str, what: str, *, needed: bool = True) -> str:
-    """Return a text made printable; `UsageError` names it as ``what`` where it is empty but needed, or too long."""
-    made = printable(text)
-    if needed and not made:
-        raise UsageError(f"the {what} is empty")
-    if len(made) > MOST_CHARACTERS:
-        raise UsageError(f"the {what} is longer than {MOST_CHARACTERS} characters")
-    return made
-
-
-def check_quantity(quantity: int, least: int) -> None:
-    """Raise `UsageError` where a number of parts is out of range."""
-    if not least <= quantity <= MOST_QUANTITY:
-        raise UsageError(f"how many must be {least} to {MOST_QUANTITY}")
-
-
-def day_of(text: str) -> str:
-    """Return a day as ISO 8601, empty for none; `UsageError` where it is no such day."""
-    if not text:
-        return ""
-    try:
-        return date.fromisoformat(text).isoformat()
-    except ValueError as error:
-        raise UsageError(f"'{printable(text)[:40]}' is no day: type it as 2026-11-30") from error
-
-
-def label(text: str, what: str) -> str:
-    """Return an asset label or the code of a shop as it is kept."""
-    return clean(text, what).upper()
-
-
-def one_of(value: str, known: tuple[str, ...], what: str) -> None:
-    """Raise `UsageError` where a value is none of those known."""
-    if value not in known:
-        raise UsageError(f"{what} must be one of {', '.join(known)}")

@@ -12,6 +12,7 @@ from assistant.errors import UsageError
 from assistant.journal.export import csv_table
 from assistant.journal.records import Count, Part
 from assistant.journal.store import Journal
+from assistant.languages import said
 from assistant.model import Trade
 from assistant.planning.stock import stock_for
 from assistant.visiting.amounts import shown_amount
@@ -124,15 +125,15 @@ def live_bag(journal: Journal, trade: Trade) -> LiveBag:
 def bag_lines(bag: LiveBag, trade: Trade) -> Iterator[str]:
     """Yield what is in the bag as a rep reads it, a line for each part that was counted, and one for those never."""
     for row in bag.rows:
-        told = [f"counted {shown_day(row.on)}"]
+        told = [said("counted {day}", day=shown_day(row.on))]
         if row.used:
-            told.append(f"{row.used} used since")
+            told.append(said("{n} used since", n=row.used))
         if row.again:
-            told.append("count again")
-        fill = f"; fill up {row.fill}, to {row.least} at least" if row.fill else ""
+            told.append(said("count again"))
+        fill = said("; fill up {n}, to {least} at least", n=row.fill, least=row.least) if row.fill else ""
         yield f"{shown_amount(row.left, row.part, trade)} ({', '.join(told)}){fill}"
     if bag.never:
-        yield f"Never counted: {', '.join(bag.never)}."
+        yield said("Never counted: {names}.", names=", ".join(bag.never))
 
 
 def kit_bag(
@@ -155,7 +156,7 @@ def kit_bag(
         If a number is out of its range.
     """
     if days < 1 or lead_days <= 0 or not 0 < level < 1:
-        raise UsageError("needs days and lead days above 0, and a level between 0 and 1")
+        raise UsageError(said("needs days and lead days above 0, and a level between 0 and 1"))
     first = today - timedelta(days=days - 1)
     daily: dict[str, Counter[str]] = {}
     for part in journal.all(Part, use="used"):

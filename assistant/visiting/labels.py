@@ -11,12 +11,14 @@ from typing import NamedTuple
 from assistant.analysis.spelling import distance
 from assistant.analysis.tokens import clean
 from assistant.errors import UsageError
+from assistant.languages import said, said_of
 
 __all__ = ["MOST_IN_A_LABEL", "MOST_NEAR", "Found", "ends_so", "find_station", "find_store", "fold", "shown_few"]
 
 MOST_IN_A_LABEL = 40
 MOST_NEAR = 3
 _SLIPS = 2
+_A_LABEL = "A-0101"
 _MINUS = "\N{MINUS SIGN}"
 _VERBS = frozenset({"assistant", "visit", "open", "shop", "store"})
 _BETWEEN = re.compile(r"[\s_.-]+")
@@ -62,8 +64,8 @@ def find_station(text: str, known: Sequence[str], stores: Iterable[str] = ()) ->
         return Found(found, True)
     shop = _known(text, tuple(stores), whole=True)
     if shop:
-        raise UsageError(f"{shop} is a shop, not a station: type the asset label of the station{_such_as(known)}")
-    return _unknown(text, known, f"type the asset label of the station{_such_as(known)}")
+        raise UsageError(said("{shop} is a shop, not a station: {remedy}", shop=shop, remedy=_type_a_label(known)))
+    return _unknown(text, known, _type_a_label(known))
 
 
 def find_store(text: str, known: Sequence[str]) -> Found:
@@ -79,7 +81,7 @@ def find_store(text: str, known: Sequence[str]) -> Found:
         words = words[1:]
     code = " ".join(words) or clean(text)
     found = _known(code, known)
-    return Found(found, True) if found else _unknown(code, known, f"type the code of the shop{_such_as(known)}")
+    return Found(found, True) if found else _unknown(code, known, _type_a_code(known))
 
 
 def ends_so(digits: str, known: Iterable[str]) -> tuple[str, ...]:
@@ -103,8 +105,8 @@ def shown_few(labels: Sequence[str]) -> str:
     >>> shown_few(["A-1", "A-2", "A-3", "A-4", "A-5"])
     'A-1, A-2, A-3 and 2 more'
     """
-    more = len(labels) - MOST_NEAR
-    return ", ".join(labels[:MOST_NEAR]) + (f" and {more} more" if more > 0 else "")
+    few, more = ", ".join(labels[:MOST_NEAR]), len(labels) - MOST_NEAR
+    return said_of("{few} and {n} more", "{few} and {n} more", more, few=few) if more > 0 else few
 
 
 def _known(text: str, known: Sequence[str], *, whole: bool = False) -> str:
@@ -121,15 +123,19 @@ def _unknown(text: str, known: Sequence[str], remedy: str) -> Found:
     typed = clean(text).upper()
     shown = typed[:MOST_IN_A_LABEL]
     if not typed:
-        raise UsageError(f"nothing was typed: {remedy}")
+        raise UsageError(said("nothing was typed: {remedy}", remedy=remedy))
     if len(typed) > MOST_IN_A_LABEL:
-        raise UsageError(f"'{shown}...' is longer than {MOST_IN_A_LABEL} characters: {remedy}")
+        raise UsageError(
+            said("'{typed}...' is longer than {n} characters: {remedy}", typed=shown, n=MOST_IN_A_LABEL, remedy=remedy)
+        )
     if not any(c.isdecimal() for c in typed):
-        raise UsageError(f"'{clean(text)}' has no digit, as every label and code has: {remedy}")
+        raise UsageError(
+            said("'{typed}' has no digit, as every label and code has: {remedy}", typed=clean(text), remedy=remedy)
+        )
     dashed = _BETWEEN.sub("-", "".join("-" if _is_dash(c) else c for c in typed)).strip("-")
     words = [word for word in typed.split() if re.fullmatch(r"\W*[^\W\d_]{2,}\W*", word)]
     if len(words) > 1 or not all(c.isalnum() or c == "-" for c in dashed):
-        raise UsageError(f"'{clean(text)}' is more than a label or a code: {remedy}")
+        raise UsageError(said("'{typed}' is more than a label or a code: {remedy}", typed=clean(text), remedy=remedy))
     label = _as_the_known(dashed, known)
     return Found(label, False, ends_so(fold(label), known)[:MOST_NEAR] or _near(label, known))
 
@@ -163,5 +169,9 @@ def _is_dash(character: str) -> bool:
     return character == _MINUS or unicodedata.category(character) == "Pd"
 
 
-def _such_as(known: Sequence[str]) -> str:
-    return f", such as {shown_few(known)}" if known else ", such as A-0101"
+def _type_a_label(known: Sequence[str]) -> str:
+    return said("type the asset label of the station, such as {labels}", labels=shown_few(known or [_A_LABEL]))
+
+
+def _type_a_code(known: Sequence[str]) -> str:
+    return said("type the code of the shop, such as {labels}", labels=shown_few(known or [_A_LABEL]))

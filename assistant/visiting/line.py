@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 
 from assistant.analysis.tokens import clean
 from assistant.errors import UsageError
+from assistant.languages import said
 from assistant.visiting.labels import Found, ends_so, find_station, fold, shown_few
 
 __all__ = ["WORDS", "Line", "LineKind", "LineWords", "names_station", "read_line"]
@@ -65,9 +66,11 @@ def read_line(text: str, known: Sequence[str], stores: Iterable[str] = (), words
         return Line("rest")
     length = _label_length(typed, known, stores)
     if not length:
-        some = f"; known here: {shown_few(known)}" if known else ""
-        said = f"'{clean(text)[:40]}' begins with no asset label" if typed else "nothing was typed"
-        raise UsageError(f"{said}: type a label first, such as A-0101 pass, or A-0101 and what is wrong{some}")
+        told = said("type a label first, such as A-0101 pass, or A-0101 and what is wrong")
+        some = said("{told}; known here: {labels}", told=told, labels=shown_few(known)) if known else told
+        if not typed:
+            raise UsageError(said("nothing was typed: {remedy}", remedy=some))
+        raise UsageError(said("'{typed}' begins with no asset label: {remedy}", typed=clean(text)[:40], remedy=some))
     found = find_station(_joined(typed[:length]), known, stores)
     after = plain[length:]
     if not after:

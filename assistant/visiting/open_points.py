@@ -7,16 +7,17 @@ from typing import Literal, NamedTuple
 
 from assistant.journal.records import Arrangement, Escalation, Part, Work
 from assistant.journal.store import Journal
+from assistant.languages import said, to_say
 from assistant.visiting.rounds import StandingBefore, StationState
 from assistant.visiting.shops import Shop, read_shop
 from assistant.visiting.times import NOT_TOLD, shown_day
 from assistant.visiting.words import amount_of
 
-__all__ = ["DESK", "REP", "LeftOpen", "OpenPoint", "PointKind", "left_open", "wanted_parts"]
+__all__ = ["DESK", "REP", "LeftOpen", "OpenPoint", "PointKind", "left_open", "owner_word", "wanted_parts"]
 
 PointKind = Literal["withdrawn", "fault", "work", "escalation", "part"]
-DESK = "support desk"
-REP = "rep"
+DESK = to_say("support desk")
+REP = to_say("rep")
 
 
 class OpenPoint(NamedTuple):
@@ -62,6 +63,11 @@ def wanted_parts(parts: Iterable[Part]) -> list[tuple[str, str, int, str]]:
     return [(station, part, count, since) for (station, part), (count, since) in sorted(open_.items())]
 
 
+def owner_word(owner: str) -> str:
+    """Return who sees to a matter, in the language that is spoken; a name as it was told."""
+    return said(owner) if owner in {DESK, REP} else owner
+
+
 def left_open(journal: Journal, store: str, *, before_visit: int | None = None) -> list[OpenPoint]:
     """Return what the visits to a shop left open, see `LeftOpen`, before a visit or now."""
     return LeftOpen(journal, read_shop(journal, store)).before(before_visit)
@@ -96,7 +102,7 @@ class LeftOpen:
         rows = [_station_row(shop, stand) for stand in shop.stand.values() if stand.state in {"withdrawn", "fault"}]
         told = {row.station for row in rows}
         rows += [
-            OpenPoint("work", work.station, work.title, work.at, REP, "finish the work")
+            OpenPoint("work", work.station, work.title, work.at, REP, said("finish the work"))
             for work in shop.works
             if work.station not in told
         ]
@@ -107,7 +113,7 @@ class LeftOpen:
             if e.station not in told and shop.plays_since.get(e.station, "") < e.at
         ]
         rows += [
-            OpenPoint("part", station, amount_of(count, part), since, REP, "order it, or fit it if it has come")
+            OpenPoint("part", station, amount_of(count, part), since, REP, said("order it, or fit it if it has come"))
             for station, part, count, since in shop.wanted
         ]
         arranged = {(one.station, one.point): one for one in self._arranged if _is_before(one.visit, visit)}
@@ -144,12 +150,12 @@ def _station_row(shop: _Counting, stand: StationState) -> OpenPoint:
     text = stand.condition or stand.note or stand.word
     work = next((work for work in reversed(shop.works) if work.station == stand.station), None)
     if stand.state == "withdrawn":
-        rest = _number(handed) if handed and since else "hand it over to the support desk"
-        todo = f"leave it off until it is released; {rest}"
+        rest = _number(handed) if handed and since else said("hand it over to the support desk")
+        todo = said("leave it off until it is released; {rest}", rest=rest)
     elif handed and since:
         todo = _number(handed)
     else:
-        todo = f"finish the work: {work.title}" if work else "check it"
+        todo = said("finish the work: {title}", title=work.title) if work else said("check it")
     return OpenPoint(
         "withdrawn" if stand.state == "withdrawn" else "fault",
         stand.station,
@@ -164,8 +170,10 @@ def _station_row(shop: _Counting, stand: StationState) -> OpenPoint:
 
 
 def _number(handed: Escalation) -> str:
-    by = f" by {shown_day(handed.due)}" if handed.due else ""
-    return f"desk's number {handed.job or NOT_TOLD}{by}"
+    number = handed.job or said(NOT_TOLD)
+    if handed.due:
+        return said("desk's number {number} by {day}", number=number, day=shown_day(handed.due))
+    return said("desk's number {number}", number=number)
 
 
 def _arranged(row: OpenPoint, told: Arrangement | None) -> OpenPoint:

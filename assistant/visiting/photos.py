@@ -14,6 +14,7 @@ from pathlib import Path
 
 from assistant.analysis.tokens import printable
 from assistant.errors import UsageError
+from assistant.languages import said
 
 __all__ = ["FOLDER", "LONG_SIDE", "MOST_BYTES", "can_make_small", "keep_photo", "small_picture"]
 
@@ -47,7 +48,9 @@ def keep_photo(path: Path, home: Path) -> str:
         if not (target.is_file() and hashlib.sha256(target.read_bytes()).hexdigest() == digest):
             _write_whole(target, data)
     except OSError as error:
-        raise UsageError(f"'{printable(path.name)}' could not be copied: {error.strerror}") from error
+        raise UsageError(
+            said("'{name}' could not be copied: {why}", name=printable(path.name), why=error.strerror)
+        ) from error
     return target.name
 
 
@@ -58,14 +61,18 @@ def _read(path: Path) -> bytes:
         path = path.expanduser()
     try:
         if not path.is_file():
-            raise UsageError(f"there is no picture '{name}': type it with its folder, such as ~/pictures/station.jpg")
+            raise UsageError(
+                said("there is no picture '{name}': type it with its folder, such as ~/pictures/station.jpg", name=name)
+            )
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
-        told = error.strerror if isinstance(error, OSError) else "its name is not one that a file can have"
-        raise UsageError(f"'{name}' cannot be read: {told}") from error
+        told = error.strerror if isinstance(error, OSError) else said("its name is not one that a file can have")
+        raise UsageError(said("'{name}' cannot be read: {why}", name=name, why=told)) from error
     if len(data) > MOST_BYTES:
-        raise UsageError(f"'{name}' is larger than {MOST_BYTES // 1_000_000} MB: keep a smaller copy of it")
+        raise UsageError(
+            said("'{name}' is larger than {n} MB: keep a smaller copy of it", name=name, n=MOST_BYTES // 1_000_000)
+        )
     return data
 
 
@@ -79,7 +86,7 @@ def _extension(path: Path, data: bytes) -> str:
         return "webp"
     if data[4:8] == b"ftyp" and data[8:12] in _HEIC_BRANDS:
         return "heic"
-    raise UsageError(f"'{printable(path.name)}' is no picture: JPEG, PNG, WebP and HEIC are known")
+    raise UsageError(said("'{name}' is no picture: JPEG, PNG, WebP and HEIC are known", name=printable(path.name)))
 
 
 def _write_whole(target: Path, data: bytes) -> None:

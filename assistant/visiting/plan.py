@@ -12,13 +12,14 @@ from typing import NamedTuple
 from assistant.errors import Fault, NotesError, UsageError
 from assistant.journal.records import Closing, Visit
 from assistant.journal.store import Journal
+from assistant.languages import said, said_of
 from assistant.notes.text import regular
 from assistant.planning.route import best_route, route_minutes
-from assistant.visiting.keeper import label
 from assistant.visiting.labels import find_store
 from assistant.visiting.open_points import DESK, REP, OpenPoint, left_open
 from assistant.visiting.times import shown_day
-from assistant.visiting.words import counted, state_word
+from assistant.visiting.typed import label
+from assistant.visiting.words import decimal, place_of, state_word
 
 __all__ = ["MOST_MINUTES", "TRAVEL", "PlannedShop", "plan", "plan_lines", "read_travel"]
 
@@ -69,7 +70,13 @@ def plan(
         If travel times are missing, there are too many shops for them, or a start is named without them.
     """
     if start and not minutes:
-        raise UsageError(f"no travel minutes are known from {label(start, 'start')}: write them into {TRAVEL}")
+        raise UsageError(
+            said(
+                "no travel minutes are known from {place}: write them into {file}",
+                place=label(start, "start"),
+                file=TRAVEL,
+            )
+        )
     last = {visit.store: visit for visit in journal.all(Visit)}
     named = dict.fromkeys(find_store(shop, tuple(last)).label for shop in shops)
     rows = [_planned(journal, store, last.get(store), today) for store in named or last]
@@ -85,15 +92,16 @@ def plan_lines(rows: Iterable[PlannedShop]) -> Iterator[str]:
     for number, row in enumerate(rows, start=1):
         told = [_when(row)] if row.due else []
         if row.travel:
-            told.append(f"{row.travel:g} min on the way")
+            told.append(said("{minutes} min on the way", minutes=decimal(f"{row.travel:g}")))
         if not row.known:
-            told.append("not visited yet")
+            told.append(said("not visited yet"))
         elif not row.points:
-            told.append("nothing is open")
-        yield f"{number}. {row.store}: {'; '.join(told) or counted(len(row.points), 'open point')}"
+            told.append(said("nothing is open"))
+        points = said_of("{n} open point", "{n} open points", len(row.points))
+        yield f"{number}. {row.store}: {'; '.join(told) or points}"
         yield from (f"   {_point(point)}" for point in row.points)
     if not number:
-        yield "Nothing is open in any shop, and no next visit is due."
+        yield said("Nothing is open in any shop, and no next visit is due.")
 
 
 def read_travel(path: Path) -> dict[tuple[str, str], float]:
@@ -108,21 +116,21 @@ def read_travel(path: Path) -> dict[tuple[str, str], float]:
     try:
         text = regular(path).read_text("utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        told = error.strerror if isinstance(error, OSError) else "not valid UTF-8"
-        raise NotesError([Fault(str(path), 1, f"cannot be read: {told}")]) from error
+        told = error.strerror if isinstance(error, OSError) else said("not valid UTF-8")
+        raise NotesError([Fault(str(path), 1, said("cannot be read: {why}", why=told))]) from error
     minutes: dict[tuple[str, str], float] = {}
     faults: list[Fault] = []
     reader = csv.reader(text.splitlines())
     header = tuple(cell.strip().lower() for cell in next(reader, []))
     if header != _HEADER:
-        raise NotesError([Fault(str(path), 1, f"the first line must be {','.join(_HEADER)}")])
+        raise NotesError([Fault(str(path), 1, said("the first line must be {cells}", cells=",".join(_HEADER)))])
     for row in reader:
         if not any(cell.strip() for cell in row):
             continue
         try:
             pair, took = _travel(row)
             if pair in minutes:
-                raise UsageError(f"the way from {pair[0]} to {pair[1]} stands twice")
+                raise UsageError(said("the way from {start} to {end} stands twice", start=pair[0], end=pair[1]))
             minutes[pair] = took
         except UsageError as error:
             faults.append(Fault(str(path), reader.line_num, str(error)))
@@ -150,16 +158,16 @@ def _by_way(rows: Sequence[PlannedShop], minutes: Minutes, start: str) -> list[P
 
 def _travel(row: Sequence[str]) -> tuple[tuple[str, str], float]:
     if len(row) != len(_HEADER):
-        raise UsageError(f"must have three cells, {','.join(_HEADER)}")
+        raise UsageError(said("must have three cells, {cells}", cells=",".join(_HEADER)))
     from_, to = label(row[0], "place to go from"), label(row[1], "place to go to")
     if from_ == to:
-        raise UsageError(f"goes from {from_} to {to}, which is the same place")
+        raise UsageError(said("goes from {start} to {end}, which is the same place", start=from_, end=to))
     try:
         took = float(row[2])
     except ValueError:
         took = math.nan
     if not 0 <= took <= MOST_MINUTES:
-        raise UsageError(f"minutes must be a number of 0 to {MOST_MINUTES}")
+        raise UsageError(said("minutes must be a number of 0 to {most}", most=MOST_MINUTES))
     return (from_, to), took
 
 
@@ -172,24 +180,26 @@ def _is_day(text: str) -> bool:
 
 
 def _when(row: PlannedShop) -> str:
-    what = "next visit" if row.due == row.next_visit else "due"
-    return f"{what} {shown_day(row.due)}{', overdue' if row.overdue else ''}"
+    told = said(", overdue") if row.overdue else ""
+    if row.due == row.next_visit:
+        return said("next visit {shown_day}{told}", shown_day=shown_day(row.due), told=told)
+    return said("due {shown_day}{told}", shown_day=shown_day(row.due), told=told)
 
 
 def _point(point: OpenPoint) -> str:
     what = {
         "withdrawn": f"{state_word('withdrawn')}, {point.text}",
         "fault": point.text,
-        "work": f"work not finished, {point.text}",
+        "work": said("work not finished, {title}", title=point.text),
         "escalation": point.text,
-        "part": f"{point.text} wanted",
+        "part": said("{parts} wanted", parts=point.text),
     }[point.kind]
-    told = [f"{point.station or 'no station'}: {what}"]
+    told = [f"{place_of(point.station)}: {what}"]
     if point.handed:
-        told.append(f"handed over to the {DESK}")
+        told.append(said("handed over to the support desk"))
     elif point.kind == "withdrawn":
-        told.append("not handed over yet")
+        told.append(said("not handed over yet"))
     if point.owner not in {DESK, REP}:
-        told.append(f"{point.owner} sees to it")
-    by = f", by {shown_day(point.due)}" if point.due else ""
+        told.append(said("{owner} sees to it", owner=point.owner))
+    by = said(", by {shown_day}", shown_day=shown_day(point.due)) if point.due else ""
     return "; ".join(told) + by

@@ -37,12 +37,14 @@ from assistant.journal.records import (
     Work,
 )
 from assistant.journal.store import stamp
+from assistant.languages import said
 from assistant.model import Answer, Note
 from assistant.visiting.extras import Extras
-from assistant.visiting.keeper import NeedsReleaseError, clean, day_of, label, one_of
+from assistant.visiting.keeper import NeedsReleaseError
 from assistant.visiting.times import shown_time
+from assistant.visiting.typed import clean, day_of, label, one_of
 from assistant.visiting.walk import Walk, after, begin, replay
-from assistant.visiting.words import outcome_word
+from assistant.visiting.words import outcome_word, place_of
 
 __all__ = ["LONGEST_PAUSE", "MOST_MINUTES", "Recorder", "check_minutes", "spent_minutes"]
 
@@ -63,7 +65,7 @@ def spent_minutes(times: list[str]) -> float:
 def check_minutes(minutes: float) -> None:
     """Raise `UsageError` where the minutes of a work are out of range."""
     if not (isfinite(minutes) and 0 <= minutes <= MOST_MINUTES):
-        raise UsageError(f"minutes must be 0 to {MOST_MINUTES}")
+        raise UsageError(said("minutes must be 0 to {most}", most=MOST_MINUTES))
 
 
 class Recorder(Extras):
@@ -81,10 +83,14 @@ class Recorder(Extras):
             visit = self.visit
             if visit:
                 raise UsageError(
-                    f"the visit at {visit.store} is still open since {shown_time(visit.at)}: close it first"
+                    said(
+                        "the visit at {store} is still open since {time}: close it first",
+                        store=visit.store,
+                        time=shown_time(visit.at),
+                    )
                 )
             store = label(store, "shop")
-            with self.entry(f"visit at {store} opened"):
+            with self.entry(said("visit at {store} opened", store=store)):
                 return self._add(Visit(store, clean(rep, "rep", needed=False)))
 
     def close_visit(
@@ -101,20 +107,20 @@ class Recorder(Extras):
         next_visit
             The day of the next visit, ISO 8601.
         """
-        with self.entry("visit closed"):
+        with self.entry(said("visit closed")):
             closing = Closing(self._here(), clean(remark, "remark", needed=False))
             taken_by = clean(taken_by, "name", needed=signed == "typed")
             return self._add(closing._replace(taken_by=taken_by, signed=signed, next_visit=day_of(next_visit)))
 
     def arrive(self, allowed_by: str, remark: str = "") -> Arrival:
         """Record who of the store gave permission for the work."""
-        with self.entry(f"permission by {printable(allowed_by)}"):
+        with self.entry(said("permission by {name}", name=printable(allowed_by))):
             return self._add(Arrival(self._here(), clean(allowed_by, "name"), clean(remark, "remark", needed=False)))
 
     def switched_off(self, station: str, reason: str = "") -> SwitchedOff:
         """Record that the staff had switched a station off, and why."""
         station = label(station, "station")
-        with self.entry(f"{station}: switched off by the staff"):
+        with self.entry(said("{station}: switched off by the staff", station=station)):
             return self._add(SwitchedOff(self._here(), station, clean(reason, "reason", needed=False)))
 
     def see(
@@ -135,14 +141,19 @@ class Recorder(Extras):
         station = label(station, "station")
         fault = result == "fault"
         condition = clean(condition, "fault", needed=fault and not note)
-        with self.entry(f"{station}: {condition or note if fault else result}"):
+        told = condition or note if fault else said("pass")
+        with self.entry(f"{station}: {told}"):
             visit = self._here()
             if not fault:
                 self._may_play(station)
                 work = self.open_work(station)
                 if work:
                     raise UsageError(
-                        f"{station}: the work '{work.title}' stands open: end it first, and say how it ended"
+                        said(
+                            "{station}: the work '{title}' stands open: end it first, and say how it ended",
+                            station=station,
+                            title=work.title,
+                        )
                     )
             return self._add(Sighting(visit, station, result, model, condition, note, plays))
 
@@ -162,7 +173,7 @@ class Recorder(Extras):
             for work in self.open_works():
                 if (work.note, work.station) == (note.id, station) and work.visit in {None, self._visit_id()}:
                     return work
-            with self.entry(f"{station or 'no station'}: {note.title}, begun"):
+            with self.entry(said("{place}: {title}, begun", place=place_of(station), title=note.title)):
                 return self.begin(note, station=station, condition=condition)
 
     def act(self, walk: Walk, act: Act) -> Walk:
@@ -170,7 +181,7 @@ class Recorder(Extras):
         with self.journal.writing():
             self._check_stands(act.work)
             if self.journal.all(Outcome, work=act.work):
-                raise UsageError("this work has ended already")
+                raise UsageError(said("this work has ended already"))
             added = self._dated(act._replace(reason=clean(act.reason, "reason", needed=False)))
         return after(walk, added)
 
@@ -192,7 +203,7 @@ class Recorder(Extras):
             check_minutes(minutes)
         with self.journal.writing():
             if self.journal.all(Outcome, work=work.id):
-                raise UsageError(f"the work '{work.title}' has ended already")
+                raise UsageError(said("the work '{title}' has ended already", title=work.title))
             if outcome in _MENDED:
                 self._may_be_mended(work)
             if minutes is None:
@@ -201,7 +212,7 @@ class Recorder(Extras):
             ended = Outcome(work.id, outcome, minutes, clean(remark, "remark", needed=False))
             if outcome not in TOLD_OUTCOMES:
                 return self._add(ended)
-            with self.entry(f"{work.station or 'no station'}: {work.title}: {outcome_word(outcome)}"):
+            with self.entry(f"{place_of(work.station)}: {work.title}: {outcome_word(outcome)}"):
                 visit = self._visit_id()
                 if outcome in _LEAVES_IT and visit and self.grave(work) and not self._is_out(work):
                     condition = work.condition or work.title

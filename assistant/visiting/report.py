@@ -8,10 +8,11 @@ from typing import NamedTuple
 from assistant.errors import UsageError
 from assistant.journal.records import Arrival, Closing, Incident, Photo, Question, Remark, Visit
 from assistant.journal.store import Journal
+from assistant.languages import said
 from assistant.visiting.figures import RepeatFault, figures, repeat_faults
 from assistant.visiting.open_points import LeftOpen
 from assistant.visiting.photos import FOLDER
-from assistant.visiting.report_model import Exchange, IncidentReport, Picture, Report, VisitReport
+from assistant.visiting.report_model import Exchange, IncidentReport, Picture, Report, VisitReport, visit_title
 from assistant.visiting.report_stations import handed_at, read_visit, station_reports, unseen_at
 from assistant.visiting.rounds import StandingBefore, sum_of, totals
 from assistant.visiting.shops import Shop, read_shop
@@ -34,7 +35,7 @@ def visit_report(journal: Journal, visit: int | None = None) -> Report:
         raise UsageError(_no_visit(visit, [one.id for one in journal.all(Visit)]))
     made = _Visits(journal, repeat_faults(journal, store=found.store)).report(found)
     folder = journal.path.parent / FOLDER
-    return Report(f"Visit {made.id}, shop {made.store}", made.time_in, made.time_out, (made,), folder=folder)
+    return Report(visit_title(made), made.time_in, made.time_out, (made,), folder=folder)
 
 
 def period_report(journal: Journal, since: str, until: str) -> Report:
@@ -43,7 +44,7 @@ def period_report(journal: Journal, since: str, until: str) -> Report:
     read = _Visits(journal, repeat_faults(journal))
     visits = tuple(read.report(visit) for visit in chosen)
     return Report(
-        f"Visits from {since} to {until}",
+        said("Visits from {since} to {until}", since=since, until=until),
         since,
         until,
         visits,
@@ -55,15 +56,19 @@ def period_report(journal: Journal, since: str, until: str) -> Report:
 
 def _no_visit(visit: int | None, known: Sequence[int]) -> str:
     if not known:
-        return "there is no visit yet: open one, and it can be reported"
+        return said("there is no visit yet: open one, and it can be reported")
     runs: list[list[int]] = []
     for number in known:
         if runs and number == runs[-1][-1] + 1:
             runs[-1].append(number)
         else:
             runs.append([number])
-    told = ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 1 else str(run[0]) for run in runs)
-    return f"there is no visit {visit}: there {'is visit' if len(known) == 1 else 'are visits'} {told}"
+    told = ", ".join(
+        said("{first} to {last}", first=run[0], last=run[-1]) if len(run) > 1 else str(run[0]) for run in runs
+    )
+    if len(known) == 1:
+        return said("there is no visit {visit}: there is visit {told}", visit=visit, told=told)
+    return said("there is no visit {visit}: there are visits {told}", visit=visit, told=told)
 
 
 class _AtShop(NamedTuple):
@@ -113,7 +118,7 @@ def _visit(journal: Journal, visit: Visit, there: _AtShop, repeats: Iterable[Rep
         handed_at(at),
         tuple(Exchange(swap.station, swap.unit, swap.taken_out, swap.put_in) for swap in at.swaps),
         tuple(
-            IncidentReport(one.at, one.station, INCIDENT_WORDS[one.incident], one.text, one.told)
+            IncidentReport(one.at, one.station, said(INCIDENT_WORDS[one.incident]), one.text, one.told)
             for one in journal.all(Incident, visit=visit.id)
         ),
         _pictures(journal.all(Photo, visit=visit.id)),

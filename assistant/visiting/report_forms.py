@@ -10,23 +10,15 @@ import re
 from collections.abc import Iterator
 
 from assistant.analysis.tokens import printable
-from assistant.visiting.report_blocks import (
-    Block,
-    Facts,
-    Heading,
-    Items,
-    Line,
-    Sign,
-    Table,
-    picture_words,
-    report_blocks,
-)
+from assistant.languages import said, to_say
+from assistant.visiting.report_blocks import Block, Facts, Heading, Items, Line, Sign, Table, report_blocks
 from assistant.visiting.report_model import Picture, Report, copy_for_shop
+from assistant.visiting.report_words import picture_words
 
 __all__ = ["FOR_STORE", "named", "report_json", "report_markdown"]
 
 _MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~&!@]|:(?=//)|^[-+=]|^\d+(?=[.)])|(?<=www)\.)", re.IGNORECASE)
-FOR_STORE = "For the store"
+FOR_STORE = to_say("For the store")
 """Stands before the place where somebody signs."""
 _SIGN_LINE = "_" * 20
 
@@ -44,14 +36,15 @@ def _markdown(block: Block) -> Iterator[str]:
     elif isinstance(block, Line):
         yield _marked(block.text)
     elif isinstance(block, Sign):
-        yield _marked(f"{FOR_STORE}, name: {block.name or _SIGN_LINE} date: {_SIGN_LINE} signature: {_SIGN_LINE}")
+        name = block.name or _SIGN_LINE
+        yield _marked(said("For the store, name: {name} date: {line} signature: {line}", name=name, line=_SIGN_LINE))
     elif isinstance(block, Table):
         yield from (_marked(block.caption), "")
         yield f"| {' | '.join(map(_marked, block.head))} |"
         yield f"|{' --- |' * len(block.head)}"
         yield from (f"| {' | '.join(map(_marked, row))} |" for row in block.rows)
     else:
-        items = block if isinstance(block, Items) else Items("Pictures", tuple(map(named, block.pictures)))
+        items = block if isinstance(block, Items) else Items(said("Pictures"), tuple(map(named, block.pictures)))
         yield from (_marked(items.label), "")
         yield from (f"- {_marked(item)}" for item in items.items)
     yield ""

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from assistant.journal.records import Signed
+from assistant.languages import said
 from assistant.visiting.figures import Figure, RepeatFault
 from assistant.visiting.open_points import OpenPoint
 from assistant.visiting.rounds import Totals
@@ -21,6 +22,7 @@ __all__ = [
     "VisitReport",
     "WorkReport",
     "copy_for_shop",
+    "visit_title",
 ]
 
 
@@ -143,6 +145,11 @@ class Report(NamedTuple):
     figures: tuple[Figure, ...] = ()
     totals: Totals | None = None
     folder: Path | None = None
+
+
+def visit_title(visit: VisitReport) -> str:
+    """Return what the report of a visit is headed by."""
+    return said("Visit {id}, shop {store}", id=visit.id, store=visit.store)
 
 
 def copy_for_shop(report: Report) -> Report:

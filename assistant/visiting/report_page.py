@@ -5,15 +5,17 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
+from assistant.languages import said, spoken, to_say
 from assistant.visiting.photos import can_make_small, small_picture
-from assistant.visiting.report_blocks import Block, Pictures, Sign, picture_words, report_blocks
+from assistant.visiting.report_blocks import Block, Pictures, Sign, report_blocks
 from assistant.visiting.report_forms import FOR_STORE, named
 from assistant.visiting.report_model import Report
+from assistant.visiting.report_words import picture_words
 from assistant.webpage.templates import page_of, style_of
 
 __all__ = ["report_html"]
 
-_NEEDS_PILLOW = "Small pictures need Pillow: install the program with its extra named pictures."
+_NEEDS_PILLOW = to_say("Small pictures need Pillow: install the program with its extra named pictures.")
 
 
 class _ToSign(NamedTuple):
@@ -39,6 +41,8 @@ def report_html(report: Report, full: bool = False) -> str:
         report.title,
         style_of("report.css"),
         pictures=any(isinstance(block, Pictures) for block in blocks),
+        language=spoken(),
+        said=said,
         blocks=[(type(block).__name__.lower(), _filled(block, report.folder)) for block in blocks],
     )
 
@@ -46,12 +50,12 @@ def report_html(report: Report, full: bool = False) -> str:
 def _filled(block: Block, folder: Path | None) -> Block | _ToSign | _Drawn:
     """Return a block with all that the template shows of it."""
     if isinstance(block, Sign):
-        return _ToSign(FOR_STORE, block.name)
+        return _ToSign(said(FOR_STORE), block.name)
     if not isinstance(block, Pictures):
         return block
     small = {one: small_picture(folder / one.copy) if folder and one.copy else "" for one in block.pictures}
     return _Drawn(
         tuple((address, picture_words(one)) for one, address in small.items() if address),
         tuple(named(one) for one, address in small.items() if not address),
-        "" if can_make_small() else _NEEDS_PILLOW,
+        "" if can_make_small() else said(_NEEDS_PILLOW),
     )

@@ -7,16 +7,17 @@ from typing import NamedTuple
 
 from assistant.journal.records import Escalation, Release, Sighting, Swap, SwitchedOff, Visit, Work
 from assistant.journal.store import Journal
+from assistant.languages import said, to_say
 from assistant.visiting.report_model import HandOver, StationReport, WorkReport
-from assistant.visiting.report_works import UNFINISHED, works_of
+from assistant.visiting.report_works import UNFINISHED, minutes_beside, works_of
 from assistant.visiting.rounds import StandingBefore, StationState
 from assistant.visiting.shops import Shop
 from assistant.visiting.times import local_day, shown_day
 
 __all__ = ["AtVisit", "handed_at", "read_visit", "station_reports", "unseen_at"]
 
-_NOT_LOOKED_AT = "not looked at"
-_NOT_CHECKED = "not checked"
+_NOT_LOOKED_AT = to_say("not looked at")
+_NOT_CHECKED = to_say("not checked")
 
 
 class AtVisit(NamedTuple):
@@ -96,7 +97,7 @@ def _station(at: AtVisit, label: str) -> StationReport:
         now.state if now and known else "not_checked",
         _found(at, label, before, works),
         _done(at, label, sightings[len(before) :], works),
-        now.word if now and known else _NOT_CHECKED if label else "",
+        now.word if now and known else said(_NOT_CHECKED) if label else "",
         tuple(told for _, told in works),
     )
 
@@ -107,22 +108,24 @@ def _released(at: AtVisit, label: str) -> list[Release]:
 
 def _found(at: AtVisit, label: str, seen: Sequence[Sighting], works: Sequence[tuple[Work, WorkReport]]) -> str:
     words = [
-        "switched off by the staff" + (f": {off.reason}" if off.reason else "")
+        said("switched off by the staff: {reason}", reason=off.reason)
+        if off.reason
+        else said("switched off by the staff")
         for off in at.switched_off
         if off.station == label
     ]
     before = at.before.get(label)
     if before and before.state == "withdrawn":
-        since = f"out of service since {shown_day(local_day(before.since))}"
+        since = said("out of service since {day}", day=shown_day(local_day(before.since)))
         words.append(f"{since}: {before.condition}" if before.condition else since)
     words += [_seen(sighting) for sighting in seen if not words or _seen(sighting) not in words[-1]]
     if not words:
         words = [work.condition for work, _ in works if work.condition][:1]
-    return "; then ".join(words) or (_NOT_LOOKED_AT if label else "")
+    return said("; then ").join(words) or (said(_NOT_LOOKED_AT) if label else "")
 
 
 def _seen(sighting: Sighting) -> str:
-    return "passes" if sighting.result == "pass" else sighting.condition or "a fault"
+    return said("passes") if sighting.result == "pass" else sighting.condition or said("a fault")
 
 
 def _done(
@@ -130,23 +133,32 @@ def _done(
 ) -> tuple[str, ...]:
     """Return what was done at a station, in the order of time."""
     told = [(work.ended or work.begun, _ended(work)) for _, work in works if work.alone]
-    told += [(swap.at, f"{swap.unit} exchanged") for swap in at.swaps if swap.station == label]
-    told += [(sighting.at, f"seen again: {_seen(sighting)}") for sighting in again]
+    told += [(swap.at, said("{unit} exchanged", unit=swap.unit)) for swap in at.swaps if swap.station == label]
+    told += [(sighting.at, said("seen again: {what}", what=_seen(sighting))) for sighting in again]
+    told += [(release.at, _release_words(release)) for release in _released(at, label)]
     told += [
-        (release.at, f"released by {release.by} on {shown_day(release.day)}, number {release.number}")
-        for release in _released(at, label)
-    ]
-    told += [
-        (handed.at, "handed over" + (f", desk's number {handed.job}" if handed.job else ""))
+        (
+            handed.at,
+            said("handed over, desk's number {number}", number=handed.job) if handed.job else said("handed over"),
+        )
         for handed in at.handed
         if handed.station == label
     ]
     return tuple(dict.fromkeys(words for _, words in sorted(told, key=lambda one: one[0])))
 
 
+def _release_words(release: Release) -> str:
+    return said(
+        "released by {name} on {day}, number {number}",
+        name=release.by,
+        day=shown_day(release.day),
+        number=release.number,
+    )
+
+
 def _ended(work: WorkReport) -> str:
-    minutes = f", {work.minutes} min" if work.minutes else ""
-    return f"{work.title}: {work.outcome or UNFINISHED}{minutes}" + (f" ({work.remark})" if work.remark else "")
+    told = f"{work.title}: {work.outcome or said(UNFINISHED)}{minutes_beside(work.minutes)}"
+    return f"{told} ({work.remark})" if work.remark else told
 
 
 def _handed(at: AtVisit, escalation: Escalation) -> HandOver:

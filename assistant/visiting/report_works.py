@@ -7,15 +7,16 @@ from itertools import pairwise
 
 from assistant.journal.records import Act, Outcome, Visit, Work
 from assistant.journal.store import Journal
+from assistant.languages import said, to_say
 from assistant.visiting.recorder import spent_minutes
 from assistant.visiting.report_model import WorkReport
 from assistant.visiting.shops import ON_THE_WAY, Shop, visit_at
 from assistant.visiting.times import shown_time
 from assistant.visiting.words import outcome_word
 
-__all__ = ["UNFINISHED", "whole_minutes", "works_of"]
+__all__ = ["UNFINISHED", "minutes_beside", "whole_minutes", "works_of"]
 
-UNFINISHED = "not finished"
+UNFINISHED = to_say("not finished")
 
 
 def works_of(journal: Journal, visit: Visit, shop: Shop) -> list[tuple[Work, WorkReport]]:
@@ -48,6 +49,11 @@ def whole_minutes(minutes: float) -> int:
     return max(1, round(minutes)) if minutes > 0 else 0
 
 
+def minutes_beside(minutes: int) -> str:
+    """Return the minutes of a work as they stand behind how it ended; empty for none."""
+    return said(", {n} min", n=minutes) if minutes else ""
+
+
 def _work(journal: Journal, work: Work, acts: Sequence[Act], outcome: Outcome | None) -> WorkReport:
     ended = outcome_word(outcome.outcome) if outcome else ""
     parent = journal.get(Work, work.parent) if work.parent else None
@@ -76,22 +82,26 @@ def _resumed(times: Sequence[str]) -> bool:
 def _checks(work: Work, acts: Sequence[Act], ended: str) -> str:
     """Return what was chosen or skipped at each step of a work that asks for it, and how the work ended."""
     told = [
-        f"{act.text} {act.choice.partition(':')[0] if act.choice else 'skipped: ' + act.reason}"
+        f"{act.text} {act.choice.partition(':')[0]}"
+        if act.choice
+        else said("{text} skipped: {reason}", text=act.text, reason=act.reason)
         for act in acts
         if act.act in {"done", "skipped"} and (act.choice or act.reason)
     ]
-    return f"{work.title}: {'; '.join([*told, ended or UNFINISHED])}"
+    return f"{work.title}: {'; '.join([*told, ended or said(UNFINISHED)])}"
 
 
 def _line(act: Act) -> str:
     if act.act == "acknowledged":
-        return f"read before step {act.step}: {act.text}"
+        return said("read before step {n}: {text}", n=act.step, text=act.text)
     if act.act == "waiting":
-        return f"step {act.step}: waited from {shown_time(act.at)}, {act.seconds} s told"
+        begun = shown_time(act.at)
+        return said("step {n}: waited from {time}, {seconds} s told", n=act.step, time=begun, seconds=act.seconds)
     if act.act == "back":
-        return f"went back to step {act.step}"
+        return said("went back to step {n}", n=act.step)
     if act.act == "skipped":
-        return f"step {act.step} skipped ({act.reason}): {act.text}"
-    chosen = f" -> {act.choice}" if act.choice else ""
-    early = f" ({act.reason})" if act.reason else ""
-    return f"step {act.step} done{early}: {act.text}{chosen}"
+        return said("step {n} skipped ({reason}): {text}", n=act.step, reason=act.reason, text=act.text)
+    text = f"{act.text} -> {act.choice}" if act.choice else act.text
+    if act.reason:
+        return said("step {n} done ({reason}): {text}", n=act.step, reason=act.reason, text=text)
+    return said("step {n} done: {text}", n=act.step, text=text)

@@ -7,12 +7,13 @@ from typing import NamedTuple, cast
 
 from assistant.journal.records import RESULTS, Incident, OutcomeName, Sighting, SwitchedOff, Visit, Work
 from assistant.journal.store import Journal
+from assistant.languages import said, said_of
 from assistant.visiting.figures import RepeatFault, repeat_faults
 from assistant.visiting.open_points import LeftOpen, OpenPoint
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.rounds import StationState, Totals, states, totals
 from assistant.visiting.shops import read_shop
-from assistant.visiting.words import counted, outcome_word
+from assistant.visiting.words import outcome_word, place_of
 
 __all__ = ["RoundView", "before_closing", "round_view"]
 
@@ -55,14 +56,14 @@ class RoundView(NamedTuple):
     def word(self, stand: StationState) -> str:
         """Return how a station stands on this visit, in words."""
         if stand.state == "withdrawn":
-            return stand.word if stand.station in self.seen else f"{stand.word}, not seen yet"
+            return stand.word if stand.station in self.seen else said("{state}, not seen yet", state=stand.word)
         if stand.station not in self.seen:
-            return "not seen yet"
+            return said("not seen yet")
         if any(work.station == stand.station for work in self.works):
-            return "being worked on"
+            return said("being worked on")
         name = self.last.get(stand.station, "")
         if name in RESULTS or not name:
-            return "passes" if name == "pass" else stand.word
+            return said("passes") if name == "pass" else stand.word
         return stand.word if name == "released" else outcome_word(cast("OutcomeName", name))
 
 
@@ -103,16 +104,34 @@ def _store_of(journal: Journal, work: Work) -> str:
 def before_closing(view: RoundView) -> tuple[str, ...]:
     """Return what should not be forgotten before the visit is closed, a line each, the gravest first."""
     lines = [
-        f"{point.station} is out of service ({point.text}), and nobody has handed it over to the support desk."
+        said(
+            "{station} is out of service ({why}), and nobody has handed it over to the support desk.",
+            station=point.station,
+            why=point.text,
+        )
         for point in view.points
         if point.kind == "withdrawn" and not point.handed
     ]
     lines += [
-        f"Nobody was told of this: {incident.text}" + (f" ({incident.station})." if incident.station else ".")
+        said("Nobody was told of this: {what}.", what=_what(incident))
         for incident in view.incidents
         if not incident.told
     ]
-    lines += [f"Not finished: {work.station or 'no station'}, {work.title}." for work in view.works]
+    lines += [
+        said("Not finished: {place}, {title}.", place=place_of(work.station), title=work.title) for work in view.works
+    ]
     if view.unseen:
-        lines.append(f"Not seen: {', '.join(view.unseen)} ({counted(len(view.unseen), 'station')}).")
+        labels = ", ".join(view.unseen)
+        lines.append(
+            said_of(
+                "Not seen: {labels} ({n} station).",
+                "Not seen: {labels} ({n} stations).",
+                len(view.unseen),
+                labels=labels,
+            )
+        )
     return tuple(lines)
+
+
+def _what(incident: Incident) -> str:
+    return f"{incident.text} ({incident.station})" if incident.station else incident.text

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import datetime
+
+from assistant.languages import said, to_say
 
 __all__ = ["NOT_TOLD", "local_day", "shown_day", "shown_time"]
 
-NOT_TOLD = "not told"
+NOT_TOLD = to_say("not told")
+_WEEKDAYS = (
+    to_say("Mon"),
+    to_say("Tue"),
+    to_say("Wed"),
+    to_say("Thu"),
+    to_say("Fri"),
+    to_say("Sat"),
+    to_say("Sun"),
+)
 _LONGEST_ZONE = 5
 
 
@@ -16,7 +27,7 @@ def shown_time(at: str) -> str:
     A zone that this machine has no short name for is shown as its distance from UTC.
     """
     if not at:
-        return NOT_TOLD
+        return said(NOT_TOLD)
     moment = _local(at)
     zone = moment.tzname() or ""
     if not 0 < len(zone) <= _LONGEST_ZONE:
@@ -36,9 +47,10 @@ def shown_day(day: str) -> str:
     'Mon 2026-11-30'
     """
     try:
-        return f"{datetime.fromisoformat(day).replace(tzinfo=UTC):%a %Y-%m-%d}"
+        moment = datetime.fromisoformat(day)
     except ValueError:
-        return day or NOT_TOLD
+        return day or said(NOT_TOLD)
+    return f"{said(_WEEKDAYS[moment.weekday()])} {moment:%Y-%m-%d}"
 
 
 def _local(at: str) -> datetime:

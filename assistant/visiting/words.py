@@ -7,16 +7,17 @@ from typing import Literal
 from assistant.journal.records import IncidentName, OutcomeName, Plays
 from assistant.languages import said, to_say
 from assistant.languages.english import LANGUAGE
-from assistant.wording import counted
 
 __all__ = [
+    "INCIDENT_NAMES",
     "INCIDENT_WORDS",
     "NUMBER_WORDS",
     "OUTCOME_WORDS",
     "State",
     "amount_of",
-    "counted",
+    "decimal",
     "outcome_word",
+    "place_of",
     "state_word",
 ]
 
@@ -35,6 +36,12 @@ INCIDENT_WORDS: dict[IncidentName, str] = {
     "shock": to_say("an electric shock"),
     "spill": to_say("a spill"),
     "near_miss": to_say("a near miss"),
+}
+INCIDENT_NAMES: dict[IncidentName, str] = {
+    "injury": to_say("injury"),
+    "shock": to_say("shock"),
+    "spill": to_say("spill"),
+    "near_miss": to_say("near miss"),
 }
 _MOST_IN_A_WORD = 12
 NUMBER_WORDS: dict[str, int] = {word: int(n) for word, n in LANGUAGE.amounts.items() if 1 <= n <= _MOST_IN_A_WORD}
@@ -62,6 +69,15 @@ def state_word(state: State, plays: Plays = "") -> str:
     return said(word)
 
 
+def place_of(station: str) -> str:
+    """Return the label of a station, or that none was told.
+
+    >>> place_of("A-0101"), place_of("")
+    ('A-0101', 'no station')
+    """
+    return station or said("no station")
+
+
 def outcome_word(outcome: OutcomeName) -> str:
     """Return an outcome in a few words.
 
@@ -79,3 +95,12 @@ def amount_of(quantity: int, part: str) -> str:
     ('1 bolt', '2 x bolt')
     """
     return f"{quantity} {part}" if quantity == 1 else said("{quantity} x {part}", quantity=quantity, part=part)
+
+
+def decimal(number: str) -> str:
+    """Return a number that is written with a point as the language that is spoken writes it.
+
+    >>> decimal("0.95")
+    '0.95'
+    """
+    return number.replace(".", said("."))

@@ -275,7 +275,7 @@ def test_six_at_once_open_one_visit(mini_pack_path: Path) -> None:
         subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL)
         for _ in range(6)
     ]
-    told = [process.communicate(timeout=120) for process in started]
+    told = [process.communicate(timeout=600) for process in started]
     codes = sorted(process.returncode for process in started)
     assert codes == [0, 2, 2, 2, 2, 2], told
     refused = [err for process, (_, err) in zip(started, told, strict=True) if process.returncode]

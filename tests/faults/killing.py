@@ -21,8 +21,8 @@ from pathlib import Path
 from assistant.journal.records import KINDS, Remark, Undo, kind_name
 from assistant.journal.store import Journal
 from assistant.model import Note
-from assistant.visiting.entries import StationEntry, record_station
 from assistant.visiting.recorder import Recorder
+from assistant.visiting.station_entry import StationEntry, record_station
 
 _KILLS_A_JOURNAL = 50
 _MOST_AWAITED = 3

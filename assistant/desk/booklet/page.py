@@ -8,10 +8,14 @@ from datetime import date
 import segno
 
 from assistant.desk.booklet.sheets import Sheet, by_area, index_of
+from assistant.languages import said, said_of, speak, to_say
 from assistant.model import Corpus
 from assistant.webpage.templates import css_string, frame_of, page_of, style_of
 
-__all__ = ["anchors_of", "booklet_page"]
+__all__ = ["TITLE", "anchors_of", "booklet_page"]
+
+TITLE = to_say("Procedure notes")
+"""What a booklet is headed by where nobody says otherwise."""
 
 _INDEXES = ("things", "troubles")
 _MOST_NOTES = 6
@@ -23,11 +27,11 @@ def booklet_page(
     corpus: Corpus,
     day: date,
     *,
-    title: str = "Procedure notes",
+    title: str = TITLE,
     per_page: int = 1,
     pages: Mapping[str, int] | None = None,
 ) -> str:
-    """Return the booklet as one page.
+    """Return the booklet as one page, in the language of its notes.
 
     Parameters
     ----------
@@ -37,12 +41,13 @@ def booklet_page(
         The page on which each sheet and each index begins, by its anchor (see `anchors_of`), for contents and index to
         name; without it they name the numbers of notes.
     """
+    speak(corpus.trade.language)
     things, less_things = index_of(sheets, "things", _MOST_NOTES)
     troubles, less_troubles = index_of(sheets, "troubles", _MOST_NOTES)
     every = f"@page {{ @top-left {{ content: {css_string(corpus.emergency)}; font: bold 11pt sans-serif; }} }}\n"
     return page_of(
         "booklet.html.j2",
-        title,
+        said(TITLE) if title == TITLE else title,
         style_of("booklet.css") + (every if corpus.emergency else ""),
         pictures=any(sheet.note.figures for sheet in sheets),
         language=corpus.trade.language,
@@ -60,6 +65,8 @@ def booklet_page(
         per_page=per_page,
         pages=pages,
         frame_of=frame_of,
+        said=said,
+        said_of=said_of,
     )
 
 

@@ -9,8 +9,9 @@ from typing import NamedTuple
 
 from assistant.answering.compose import named_contacts
 from assistant.errors import UsageError
+from assistant.languages import said, to_say
 from assistant.model import Contact, Corpus, Note, SafetyMessage, Trade
-from assistant.notes.signing import state_of
+from assistant.notes.signing import State, state_of
 from assistant.webpage.templates import data_uri
 
 __all__ = [
@@ -27,6 +28,12 @@ __all__ = [
 ]
 
 _ANY = "all"
+_FOOT = to_say("{id}, revision {revision}, reviewed {day}")
+_FEET: dict[State, str] = {
+    "signed": to_say("{id}, revision {revision}, reviewed {day}, safety signed"),
+    "stale": to_say("{id}, revision {revision}, reviewed {day}, safety stale"),
+    "unsigned": to_say("{id}, revision {revision}, reviewed {day}, safety unsigned"),
+}
 
 
 class Choice(NamedTuple):
@@ -84,8 +91,8 @@ class Sheet(NamedTuple):
     def foot(self) -> str:
         """Which note this is, as it stood when it was printed."""
         note = self.note
-        signed = f", safety {state_of(note)}" if note.safety else ""
-        return f"{note.id}, revision {note.revision}, reviewed {note.reviewed}{signed}"
+        told = _FEET[state_of(note)] if note.safety else _FOOT
+        return said(told, id=note.id, revision=note.revision, day=note.reviewed)
 
 
 class Entry(NamedTuple):

@@ -23,9 +23,9 @@ from assistant.tui.visit.leaving import Closed, closing_form
 from assistant.visiting.days import read_day
 from assistant.visiting.entries import UnknownError, pass_rest, rest_of, station_of
 from assistant.visiting.line import WORDS, Line, names_station, read_line
-from assistant.visiting.open_points import OpenPoint
+from assistant.visiting.open_points import OpenPoint, owner_word
 from assistant.visiting.recorder import Recorder
-from assistant.visiting.report_blocks import open_words
+from assistant.visiting.report_words import open_words
 from assistant.visiting.round_view import RoundView, round_view
 from assistant.visiting.rounds import StationState
 from assistant.visiting.times import shown_day
@@ -294,7 +294,9 @@ class AtVisit:
             return read_day(text, self._recorder.today)
 
         fields = (
-            Field(said("{place}: who sees to it?", place=_place(point)), lines=((point.owner, point.owner),)),
+            Field(
+                said("{place}: who sees to it?", place=_place(point)), lines=((owner_word(point.owner), point.owner),)
+            ),
             Field(said("By when, such as friday or in 3 days? May be empty"), read=day),
         )
         return form(fields, partial(self._arranged, point))
@@ -302,7 +304,7 @@ class AtVisit:
     def _arranged(self, point: OpenPoint, answers: Answers) -> None:
         owner, due = answers
         self._recorder.arrange(point.station, point.kind, owner=owner, due=due)
-        self._looked(said("{place}: {owner} sees to it. Recorded.", place=_place(point), owner=owner))
+        self._looked(said("{place}: {owner} sees to it. Recorded.", place=_place(point), owner=owner_word(owner)))
 
     def _looked(self, told: str) -> None:
         self.look()
@@ -328,7 +330,9 @@ class AtVisit:
 def point_words(point: OpenPoint) -> str:
     """Return an open point with who sees to it and by when."""
     by = said(", by {shown_day}", shown_day=shown_day(point.due)) if point.due else ""
-    return said("{open_words}; seen to by: {owner}{by}", open_words=open_words(point), owner=point.owner, by=by)
+    return said(
+        "{open_words}; seen to by: {owner}{by}", open_words=open_words(point), owner=owner_word(point.owner), by=by
+    )
 
 
 def _tells_how(text: str) -> bool:

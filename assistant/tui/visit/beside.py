@@ -120,7 +120,8 @@ class Beside:
     def _ask_incident(self) -> Ask:
         if self._recorder.visit is None:
             raise UsageError(said("the report of a visit tells of it, and no visit is open: open the visit first"))
-        lines = tuple((said(INCIDENT_WORDS[name]).capitalize(), name) for name in INCIDENTS)
+        words = ((said(INCIDENT_WORDS[name]), name) for name in INCIDENTS)
+        lines = tuple((told[:1].upper() + told[1:], name) for told, name in words)
         fields = (
             Field(said("What was it?"), lines=lines, marks=False, typed=False),
             Field(said("What happened?"), needed=True),

@@ -27,9 +27,8 @@ from assistant.visiting.report_blocks import (
     Pictures,
     Sign,
     Table,
-    picture_words,
-    totals_line,
 )
+from assistant.visiting.report_words import picture_words, totals_line
 from assistant.visiting.round_view import RoundView, before_closing
 from assistant.visiting.times import local_day, shown_day
 

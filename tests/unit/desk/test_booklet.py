@@ -11,14 +11,16 @@ from datetime import date
 from html.parser import HTMLParser
 from pathlib import Path
 
+import lxml.html
 import pytest
 import segno
 
-from assistant.desk.booklet.page import booklet_page
+from assistant.desk.booklet.page import anchors_of, booklet_page
 from assistant.desk.booklet.sheets import chosen_notes, index_of, sheets_of
 from assistant.errors import UsageError
-from assistant.model import Branch, Contact, Corpus, Figure, Phrases, SafetyMessage, Step
+from assistant.model import Branch, Contact, Corpus, Figure, Phrases, Review, SafetyMessage, Step
 from assistant.notes.corpus import read_corpus
+from tests.german import english_twin, mixed, texts_of
 from tests.making import changed
 
 DAY = date(2026, 11, 28)
@@ -191,3 +193,33 @@ def test_a_message_of_another_language_has_the_frame_of_its_signal_word() -> Non
     page = page_of(read_corpus(GERMAN))
     found = set(re.findall(r'<p class="message (\w+)"><strong>(\w+)</strong>', page))
     assert found == {("danger", "GEFAHR"), ("warning", "WARNUNG"), ("notice", "HINWEIS")}
+
+
+@pytest.mark.parametrize("pages", [False, True])
+def test_a_german_booklet_holds_no_english_word(*, pages: bool) -> None:
+    """Fronts, headings, indexes and feet, with what was left out and with numbers that are not set."""
+    corpus = read_corpus(GERMAN)
+    unset = [contact._replace(number="") for contact in corpus.trade.contacts[:1]]
+    corpus = changed(corpus, trade=changed(corpus.trade, contacts=(*unset, *corpus.trade.contacts[1:])))
+    reviews = (Review("A. B.", "2026-11-28", fits=True), Review("A. B.", "2026-11-28", fits=False), None)
+    some = [
+        changed(note, safety_review=reviews[n % 3], phrases=Phrases(things=("Ding",)))
+        for n, note in enumerate(corpus.notes)
+    ]
+    sheets = sheets_of(some[:-1], changed(corpus, notes=tuple(some)))
+    places = dict.fromkeys(anchors_of(sheets), 3) if pages else None
+    german = text_of(booklet_page(sheets, corpus, DAY, pages=places))
+    with english_twin():
+        english = text_of(booklet_page(sheets, corpus, DAY, pages=places))
+    assert len(english) == len(german)
+    assert mixed(english, german, [*texts_of(some, corpus.trade), corpus.emergency]) == []
+    assert "not in this booklet" in " ".join(english)
+    assert all(word in " ".join(german) for word in ("nicht in diesem Heft", "veraltet", "nicht unterschrieben"))
+    assert 'lang="de"' in booklet_page(sheets, corpus, DAY)
+
+
+def text_of(page: str) -> list[str]:
+    """Return the texts of a page, and what stands in the feet."""
+    body = lxml.html.fromstring(page).body
+    feet = [head.get("data-foot") for head in body.iter("h2") if head.get("data-foot")]
+    return [*(text for element in body.iter() if element.tag != "svg" for text in element.itertext()), *feet]

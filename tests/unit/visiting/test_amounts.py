@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from assistant.errors import UsageError
 from assistant.model import Item, Trade
 from assistant.visiting.amounts import Amount, read_amount, read_number, shown_amount
-from assistant.visiting.keeper import MOST_QUANTITY
+from assistant.visiting.typed import MOST_QUANTITY
 
 TRADE = Trade(
     tools=(

@@ -39,7 +39,6 @@ from assistant.journal.records import (
 )
 from assistant.journal.store import Journal
 from assistant.model import Note
-from assistant.notes.corpus import read_corpus
 from assistant.visiting.demo import fill_demo
 from assistant.visiting.demo_words import shipped_scenes
 from assistant.visiting.figures import repeat_faults
@@ -49,10 +48,10 @@ from assistant.visiting.photos import FOLDER
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.rounds import events
 from assistant.visiting.walk import replay
+from tests.shipped import shipped_corpus
 
 CASES, THEMES = shipped_scenes()
 MIXED_UP = "dark: no, that is the next station"
-CORPUS = Path(__file__).parents[3] / "corpus"
 UNTIL = datetime(2026, 3, 2, 17, 0, tzinfo=UTC)
 DAY = "2026-03-02"
 HARM = frozenset({"safety-burning-smell", "power-cable-damage", "disc-noise"})
@@ -61,7 +60,7 @@ HARM = frozenset({"safety-burning-smell", "power-cable-damage", "disc-noise"})
 
 @cache
 def notes() -> dict[str, Note]:
-    return {note.id: note for note in read_corpus(CORPUS).notes}
+    return {note.id: note for note in shipped_corpus().notes}
 
 
 @contextmanager
@@ -151,7 +150,7 @@ def test_the_rest_of_a_day_is_there(filled: Journal) -> None:
     assert back
     assert {sighting.entry for sighting in filled.every(Sighting)} - {s.entry for s in filled.all(Sighting)} == back
     assert len({count.entry for count in filled.all(Count)}) == 5
-    assert any(row.fill for row in live_bag(filled, read_corpus(CORPUS).trade).rows)
+    assert any(row.fill for row in live_bag(filled, shipped_corpus().trade).rows)
     assert all(entry.says for entry in filled.every(Entry))
 
 

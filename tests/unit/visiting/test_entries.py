@@ -33,7 +33,6 @@ from assistant.model import Contact
 from assistant.visiting.entries import (
     Handed,
     Released,
-    StationEntry,
     UnknownError,
     end_work,
     fault,
@@ -41,7 +40,6 @@ from assistant.visiting.entries import (
     open_shop,
     pass_rest,
     pass_station,
-    record_station,
     release_and_pass,
     rest_of,
     station_of,
@@ -51,6 +49,7 @@ from assistant.visiting.keeper import NeedsReleaseError
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.round_view import RoundView, round_view
 from assistant.visiting.rounds import stations_of
+from assistant.visiting.station_entry import StationEntry, record_station
 from tests.making import TRADE, changed
 from tests.unit.visiting.conftest import Clock
 from tests.unit.visiting.scene import DEMO, OTHER, picture

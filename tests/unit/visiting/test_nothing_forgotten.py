@@ -15,11 +15,9 @@ from assistant.journal.store import Journal
 from assistant.model import Trade
 from assistant.visiting.entries import (
     Released,
-    StationEntry,
     end_work,
     fault,
     pass_rest,
-    record_station,
     release_and_pass,
 )
 from assistant.visiting.erasing import erase
@@ -31,6 +29,7 @@ from assistant.visiting.report import visit_report
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.round_view import round_view
 from assistant.visiting.rounds import stations_of
+from assistant.visiting.station_entry import StationEntry, record_station
 from assistant.visiting.walk import go_back, tick
 from tests.making import TRADE
 from tests.unit.visiting.conftest import Clock

@@ -22,9 +22,10 @@ from assistant.journal.records import (
 )
 from assistant.journal.store import Journal
 from assistant.notes.reader import read_note
-from assistant.visiting.keeper import MOST_CHARACTERS, NeedsReleaseError
+from assistant.visiting.keeper import NeedsReleaseError
 from assistant.visiting.recorder import Recorder, spent_minutes
 from assistant.visiting.rounds import stations_of
+from assistant.visiting.typed import MOST_CHARACTERS
 from assistant.visiting.walk import skip, tick
 from tests.making import NOTE_PATH, NOTE_TEXT, TRADE, answer_of
 from tests.unit.visiting.conftest import Clock

@@ -22,11 +22,11 @@ from assistant.visiting import photos, report_page
 from assistant.visiting.open_points import OpenPoint
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import period_report, visit_report
-from assistant.visiting.report_blocks import totals_line
 from assistant.visiting.report_forms import report_json, report_markdown
 from assistant.visiting.report_message import handoff_text
 from assistant.visiting.report_model import HandOver, IncidentReport, Picture, Report, StationReport, VisitReport
 from assistant.visiting.report_page import report_html
+from assistant.visiting.report_words import totals_line
 from assistant.visiting.rounds import sum_of
 from assistant.visiting.walk import tick
 from tests.making import answer_of
