@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import stat
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -15,13 +15,13 @@ from assistant.checking.trade_words import WORDS
 from assistant.checking.waivers import WAIVERS
 from assistant.errors import NotesError
 from assistant.model import Hazard
-from assistant.notes.corpus import parse_corpus
+from assistant.notes.corpus import note_files, parse_again, parse_corpus
 from assistant.notes.files import corpus_files, is_figure
 from assistant.notes.hazards import read_hazards
 from assistant.notes.text import leads_out, most_bytes
 from assistant.progress import Progress, silent
 
-__all__ = ["BOM", "read_book"]
+__all__ = ["BOM", "read_again", "read_book"]
 
 BOM = "\ufeff"
 """A mark at the beginning of a file that is no part of its first line."""
@@ -42,11 +42,28 @@ def read_book(
     """
     table = _hazards(root)
     parsed = parse_corpus(root, lambda text: written_out(text, table), progress)
-    texts = dict(_texts(root))
-    marked = frozenset(path for path, text in texts.items() if text.startswith(BOM))
-    lines = {path: tuple(text.removeprefix(BOM).split("\n")) for path, text in texts.items()}
+    lines, marked = _lines(root, (*corpus_files(root), *(root / name for name in (WAIVERS, SWITCHES, SPELLING, WORDS))))
     figures = frozenset(path.relative_to(root).as_posix() for path in corpus_files(root) if is_figure(path.name))
     return Book(parsed.corpus, lines, today, parsed.faults, first_note, marked, figures=figures)
+
+
+def read_again(root: Path, book: Book, changed: Collection[str]) -> Book:
+    """Return what `read_book` would of a folder in which nothing has changed but notes of some paths.
+
+    Parameters
+    ----------
+    book
+        As it was read, without a fault.
+    changed
+        Of these notes the file, the phrases or the questions may be others; none of them came or went.
+    """
+    table = _hazards(root)
+    parsed = parse_again(root, book.corpus, changed, lambda text: written_out(text, table))
+    files = [file for note in sorted(changed) for file in note_files(root / note)]
+    lines, marked = _lines(root, files)
+    own = {file.relative_to(root).as_posix() for file in files}
+    texts = {path: held for path, held in {**book.texts, **lines}.items() if path not in own or path in lines}
+    return book._replace(corpus=parsed.corpus, texts=texts, faults=parsed.faults, marked=book.marked - own | marked)
 
 
 def _hazards(root: Path) -> dict[str, Hazard]:
@@ -57,8 +74,15 @@ def _hazards(root: Path) -> dict[str, Hazard]:
         return {}
 
 
-def _texts(root: Path) -> Iterator[tuple[str, str]]:
-    for path in (*corpus_files(root), root / WAIVERS, root / SWITCHES, root / SPELLING, root / WORDS):
+def _lines(root: Path, files: Iterable[Path]) -> tuple[dict[str, tuple[str, ...]], frozenset[str]]:
+    """Return the lines of files by their paths, and which of them begin with a mark."""
+    texts = dict(_texts(root, files))
+    marked = frozenset(path for path, text in texts.items() if text.startswith(BOM))
+    return {path: tuple(text.removeprefix(BOM).split("\n")) for path, text in texts.items()}, marked
+
+
+def _texts(root: Path, files: Iterable[Path]) -> Iterator[tuple[str, str]]:
+    for path in files:
         text = None if is_figure(path.name) or leads_out(path, root) else _text(path)
         if text is not None:
             yield path.relative_to(root).as_posix(), text

@@ -12,13 +12,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.analysis.tokens import json_line, printable
-from assistant.cli.common import add_eval, add_places, notes_folder, say, with_extra
+from assistant.cli.common import add_eval, add_places, notes_folder, places_of, say, with_extra
 from assistant.cli.previewing import card_text
 from assistant.errors import ExitCode, UsageError
 from assistant.wording import counted
 
 if TYPE_CHECKING:
-    from assistant.checking.check import Found
     from assistant.desk.similar import Alike, Apart, Similar
     from assistant.desk.watching import Look
     from assistant.model import Note, Trade
@@ -27,6 +26,8 @@ __all__ = ["add_authoring", "look_lines"]
 
 _POLL = 0.1
 """Seconds between two looks at the times of the files."""
+_REST = 4
+"""So many times as long as a look took comes the next one, where that is longer: of many notes it takes a while."""
 _SHOWN = 12
 _ALWAYS = ("P@1", "answered outright and right", "answered outright and wrong", "safety note first", "false answers")
 
@@ -67,9 +68,12 @@ def _new(options: argparse.Namespace) -> int:
         say(f"{root / TRADE}: written, small, to begin with; put the stations, tools and parts of the trade into it")
     trade = read_trade(root)
     answers = {field: text for field in FIELDS if (text := getattr(options, field)) is not None}
-    for field in FIELDS:
-        if field not in answers and sys.stdin.isatty():
-            answers[field] = _answer(field, trade)
+    lacking = [field for field in FIELDS if field not in answers]
+    if sys.stdin.isatty():
+        answers |= {field: _answer(field, trade) for field in lacking}
+    elif lacking:
+        named = ", ".join(f"--{field}" for field in lacking)
+        print(f"not asked for, as the input is no terminal: {named}", file=sys.stderr)
     path = new_note(root, draft_of(answers, trade), datetime.now().astimezone().date(), options.question)
     print(f"{path}: written, a draft. Fill it in, take out 'status: draft', then: assistant corpus check")
     return ExitCode.DONE
@@ -146,6 +150,7 @@ def _apart_lines(title: str, rows: Sequence[Apart]) -> Iterator[str]:
 
 
 def _watch(options: argparse.Namespace) -> int:
+    from assistant.checking.output import findings_text
     from assistant.checking.registry import all_rules
     from assistant.compiling.settings import corpus_settings
     from assistant.desk.watching import Watch
@@ -157,19 +162,30 @@ def _watch(options: argparse.Namespace) -> int:
         say(f"{path}: not there, so that the rules are kept and nothing is scored")
     questions = read_questions(path) if path.exists() else []
     today = datetime.now().astimezone().date()
-    with closing(Watch(root, questions, corpus_settings(root), all_rules(), today, say)) as watch:
+    pack = places_of(options).pack
+    with closing(Watch(root, questions, corpus_settings(root), all_rules(), today, say, pack)) as watch:
         say(f"watching {root}: {counted(len(questions), 'question')}; Ctrl+C ends")
         while True:
+            began = time.monotonic()
             if not watch.changed():
-                time.sleep(_POLL)
+                time.sleep(max(_POLL, _REST * (time.monotonic() - began)))
                 continue
             look = watch.look()
             print("\n".join(look_lines(look, datetime.now().astimezone().strftime("%H:%M:%S"))), flush=True)
             if options.card:
                 for note in filter(None, map(watch.note, look.notes)):
                     print(card_text(note, watch.trade), flush=True)
-            if not look.refused:
-                print("\n".join(_rule_lines((*look.found, *watch.across(look.notes)), root)), flush=True)
+            if look.refused:
+                continue
+            if look.found:
+                print(findings_text(look.found, root), flush=True)
+            across = watch.across(look.notes)
+            if across is None:
+                print("  saved again before all rules were checked", flush=True)
+                continue
+            if across:
+                print(findings_text(across, root))
+            print(f"  rules checked: {len(look.found) + len(across) or 'nothing'} found", flush=True)
 
 
 def look_lines(look: Look, clock: str) -> Iterator[str]:
@@ -198,12 +214,3 @@ def look_lines(look: Look, clock: str) -> Iterator[str]:
 
 def _was(before: int, now: int) -> str:
     return "as at the start" if before == now else f"{before} at the start"
-
-
-def _rule_lines(found: Iterable[Found], root: Path) -> Iterator[str]:
-    from assistant.checking.output import findings_text
-
-    rows = list(found)
-    if rows:
-        yield findings_text(rows, root)
-    yield f"  rules checked: {len(rows) or 'nothing'} found"

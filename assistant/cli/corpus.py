@@ -123,6 +123,7 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
     from assistant.checking.mend import mend_all
     from assistant.checking.output import findings_json, findings_sarif, findings_text
     from assistant.checking.switched import kept_rules
+    from assistant.checking.trade_words import read_words
 
     named_root = places_of(options).corpus
     root = named_root or Path("corpus")
@@ -137,7 +138,9 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
         file = (root / path).resolve()
         return not named or not named.isdisjoint((file, *file.parents))
 
+    read_words(root)  # words that cannot be read would let rules rest
     book = read_book(root, today, progress=say)
+    told = _left_out(book, () if options.rule else rules)
     rules = readable(book, rules if options.rule else kept_rules(book, rules))
     if options.fix:
         say(f"{counted(mend_all(root, lambda: read_book(root, today), rules, wanted), 'line')} mended")
@@ -152,19 +155,28 @@ def _found(options: argparse.Namespace, rules: Sequence[Rule]) -> tuple[list[Fou
         print(findings_json(found, root))
     elif found:
         print(findings_text(found, root))
-    return found, _sum(book, rules, found, named=bool(options.rule))
+    return found, _sum(book, rules, found, told)
 
 
-def _sum(book: Book, rules: Sequence[Rule], found: Sequence[Found], *, named: bool) -> list[str]:
+def _left_out(book: Book, rules: Sequence[Rule]) -> list[str]:
+    """Return a line for each of these rules that is off, and one for those that rest."""
+    from assistant.checking.switched import resting, switched_off
+
+    off = {one.rule: one.reason for one in switched_off(book)} if rules else {}
+    told = [printable(f"rule {rule} is off: {reason}") for rule, reason in off.items()]
+    if idle := [rule.code for rule in resting(book, rules) if rule.code not in off]:
+        told.append(f"{counted(len(idle), 'rule')} at rest for want of words in check.yaml: {', '.join(idle)}")
+    return told
+
+
+def _sum(book: Book, rules: Sequence[Rule], found: Sequence[Found], left_out: Sequence[str]) -> list[str]:
     from assistant.checking.by_language import unread
-    from assistant.checking.switched import switched_off
     from assistant.notes.drafts import drafts
     from assistant.notes.signing import sign_offs
 
     counts = Counter(one.rule.severity for one in found)
     told = [f"{counted(len(rules), 'rule')}: " + ", ".join(counted(counts[level], level) for level in _LEVELS)]
-    if not named:
-        told += [printable(f"rule {one.rule} is off: {one.reason}") for one in switched_off(book)]
+    told += left_out
     if unread(book):
         told.append(unread(book))
     begun = drafts(book.corpus)

@@ -72,12 +72,17 @@ def _impact_data(found: Any) -> dict[str, Any]:
 
 
 def _print_impact(found: Any) -> None:
+    refused = [one for one in found.changes if one.kind == "changed" and one.before[0] == one.after[0] == "none"]
     for change in found.changes:
+        if change in refused:
+            continue
         before, after = (f"{decision} {note or '-'}" for decision, note, _ in (change.before, change.after))
         wanted = f" (wanted: {', '.join(change.wanted)})" if change.wanted else ""
         print(f"{change.kind}: {printable(change.question)}\n    {before} -> {after}{wanted}")
     for line in found.lines:
         print(f"uncovered.txt: {printable(line.line)}\n    {line.note}: {printable(line.why)}")
+    if refused:
+        print(f"{counted(len(refused), 'question')} refused before and after: other notes are named as the nearest")
     counts = ", ".join(
         f"{found.count(kind)} {kind}" for kind in ("gain", "loss", "safety gained", "safety lost", "changed")
     )

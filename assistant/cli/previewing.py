@@ -61,7 +61,7 @@ def _show(options: argparse.Namespace) -> int:
     root = notes_folder(options)
     note, texts = beside(_file(root, options.file))
     print(card_text(note, read_trade(root)), flush=True)
-    book = _with_note(read_book(root, datetime.now().astimezone().date()), note, texts)
+    book = _with_note(read_book(root, datetime.now().astimezone().date(), progress=say), note, texts)
     rules = [rule for rule in kept_rules(book, all_rules()) if not rule.across]
     found = check(narrowed(book, note), rules)
     if found:
@@ -99,7 +99,8 @@ def _with_note(book: Book, note: Note, texts: Mapping[str, tuple[str, ...]]) -> 
 def _phrase_lines(note: Note) -> Iterator[str]:
     phrases = note.phrases
     pairs = len(phrases.things) * len(phrases.troubles)
-    yield f"Phrases: {len(phrases.plain)} plain lines, {pairs} pairs, {len(phrases.not_this)} that are another note's"
+    told = f"{counted(len(phrases.plain), 'plain line')}, {counted(pairs, 'pair')}"
+    yield f"Phrases: {told}, {len(phrases.not_this)} that are another note's"
     yield from (f"  {printable(line)}" for line in phrases.plain)
     if pairs:
         yield "  " + printable(f"{', '.join(phrases.things)} | {', '.join(phrases.troubles)}")

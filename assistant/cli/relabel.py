@@ -49,12 +49,21 @@ def add_relabel(acts: Any) -> None:
     what.add_argument(
         "--uncovered", action="append", default=[], metavar="LINE", help="take a line out of uncovered.txt"
     )
+    what.add_argument(
+        "--keep",
+        action="append",
+        default=[],
+        metavar="NOTE=LINE",
+        help="keep a line of uncovered.txt, which this new note does not cover",
+    )
     add_shared(act, _relabel)
 
 
 def _relabel(options: argparse.Namespace) -> int:
     if options.uncovered:
         return _take_lines(options)
+    if options.keep:
+        return _keep_lines(options)
     if options.set:
         return _set(options)
     if not options.list and not has_terminal():
@@ -171,6 +180,27 @@ def _take_lines(options: argparse.Namespace) -> int:
     for line in options.uncovered:
         take_line_out(notes_folder(options), line)
         print(f"uncovered.txt: taken out: {printable(line)}")
+    return ExitCode.DONE
+
+
+def _keep_lines(options: argparse.Namespace) -> int:
+    from assistant.evaluation.judgements import Judgement
+    from assistant.evaluation.outdated import OldLine
+    from assistant.evaluation.renewal_lines import KEPT, LineRenewals, line_name
+    from assistant.notes.corpus import read_corpus
+
+    root = notes_folder(options)
+    corpus = read_corpus(root)
+    lines = []
+    for entry in options.keep:
+        note, _, line = (part.strip() for part in entry.partition("="))
+        if line not in corpus.uncovered or note not in {one.id for one in corpus.notes}:
+            raise UsageError(f"--keep reads NOTE=LINE, a note and a line of uncovered.txt: '{printable(entry)[:80]}'")
+        lines.append(OldLine(line, note, ""))
+    for kept in lines:
+        one = LineRenewals(root, Path(options.eval, KEPT), [kept])
+        one.add(Judgement(line_name(kept.line), kept.line, mark="uncovered"))
+        print(f"uncovered.txt: kept, though {kept.note} comes near it: {printable(kept.line)}")
     return ExitCode.DONE
 
 

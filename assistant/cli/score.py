@@ -44,6 +44,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_groups(acts)
     tune = acts.add_parser("tune", help="learn the decision anew and write it into a settings file")
     tune.add_argument("settings", metavar="FILE", help="settings.json to rewrite, or to write from the one that ships")
+    tune.add_argument(
+        "--stated", action="store_true", help="learn the stated probabilities alone; every decision stays as it is"
+    )
     for act, function in ((run, _run), (versus, _compare), (sealed, _sealed), (check, _check), (tune, _tune)):
         add_shared(act, function)
     for act in (run, versus, sealed):
@@ -200,7 +203,7 @@ def _tune(options: argparse.Namespace) -> int:
     if path.exists() or path.is_symlink():
         read_settings(path)
         before = path.read_text("utf-8")
-    tuned = tune(read_released(places.corpus), before, questions, talks, say)
+    tuned = tune(read_released(places.corpus), before, questions, talks, say, stated_alone=options.stated)
     for what in tuned.lacking:
         print(f"kept as it was, {what}", file=sys.stderr)
     if tuned.text == before:

@@ -214,6 +214,7 @@ def _tell_figures(report: Report, signed: dict[str, Any], lines: Sequence[str], 
 
 def _write_bars(path: Path, report: Report) -> None:
     from assistant.evaluation.bars import first_bars
+    from assistant.evaluation.enough import FEWEST_OF_A_KIND
     from assistant.evaluation.figures import figures_of
     from assistant.evaluation.report import less_is_better
     from assistant.notes.writing import write_whole
@@ -221,8 +222,15 @@ def _write_bars(path: Path, report: Report) -> None:
     figures = figures_of(report)
     if not figures:
         raise UsageError("nothing is labelled, so that no bar can be set; 'assistant score label' labels questions")
-    counted = {name: share.n for name, share in report.shares.items()}
-    write_whole(path, json.dumps(first_bars(figures, counted, less_is_better), indent=1) + "\n")
+    asked = {name: share.n for name, share in report.shares.items() if share.n}
+    few = [f"{name} ({n})" for name, n in asked.items() if n < FEWEST_OF_A_KIND]
+    if len(few) == len(asked):
+        raise UsageError(
+            f"too few questions are labelled for a bar, which needs {FEWEST_OF_A_KIND} of its kind: {', '.join(few)}"
+        )
+    write_whole(path, json.dumps(first_bars(figures, asked, less_is_better), indent=1) + "\n")
+    if few:
+        print(f"without a bar, for want of {FEWEST_OF_A_KIND} questions each: {', '.join(few)}", file=sys.stderr)
     print(f"bars written to {path}", file=sys.stderr)
 
 

@@ -4,29 +4,35 @@ from __future__ import annotations
 
 import json
 import platform
-from array import array
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cache
+from collections.abc import Callable, Iterable, Mapping
 from itertools import accumulate
 from pathlib import Path
-from typing import NamedTuple
 
 import sklearn
 
-from assistant.analysis.analyzer import Stems, is_question_word
+from assistant.analysis.analyzer import Stems
 from assistant.analysis.spelling import deletion_keys, is_repairable
 from assistant.analysis.tokens import tokenize
 from assistant.compiling.classes import ClassWeights
-from assistant.compiling.lexicon import CompileLexicon, KnownWords, build_lexicon
-from assistant.compiling.linear import learn_linear, model_key
-from assistant.compiling.lines import lines_of, turn_lines
+from assistant.compiling.lexicon import KnownWords
+from assistant.compiling.linear import learn_linear, model_key, sampling_for
+from assistant.compiling.lines import TOLD, Lines, lines_digest, lines_of, turn_lines
 from assistant.compiling.packfile import write_pack_file
 from assistant.compiling.sample import Sampling
-from assistant.compiling.settings import CompileSettings
+from assistant.compiling.settings import CompileSettings, LinearSettings
 from assistant.compiling.steps import step_weights
-from assistant.compiling.taken import LEARNED, HeldModel, held, taken_over
+from assistant.compiling.taken import LEARNED, HeldModel, by_class, held, taken_over
 from assistant.compiling.vectors import Vectors
+from assistant.compiling.words import (
+    LENGTHS,
+    ChunkWeights,
+    Words,
+    chunk_weights,
+    content_terms,
+    read_words,
+    term_masses,
+)
 from assistant.languages import language_of
 from assistant.model import Corpus, Note, Trade
 from assistant.pack.codec import note_to_json, trade_to_json
@@ -44,36 +50,13 @@ from assistant.pack.format import (
     pack_title,
 )
 from assistant.progress import Progress, silent
-from assistant.ranking.bm25f import Bm25fStatistics, bm25f_statistics, bm25f_weights, idf
 from assistant.ranking.documents import Documents, documents_of
 
-__all__ = [
-    "Words",
-    "chunk_terms",
-    "chunk_weights",
-    "compile_corpus",
-    "content_terms",
-    "read_words",
-    "slip_entries",
-    "step_entry",
-    "term_entries",
-    "term_masses",
-    "write_pack",
-]
+__all__ = ["compile_corpus", "slip_entries", "step_entry", "term_entries", "write_pack"]
 
-ChunkWeights = dict[str, "tuple[array[int], array[int], bytes]"]
-"""Of each term chunks, weights and field numbers, by rising chunk."""
 Tables = dict[str, Iterable[tuple[str, bytes]]]
 Keep = Callable[[Vectors, dict[int, ClassWeights]], None]
 _NO_MODEL = HeldModel((), {})
-
-
-class Words(NamedTuple):
-    """The words of the documents, and each chunk as terms by field."""
-
-    lexicon: CompileLexicon
-    chunks: list[dict[str, list[str]]]
-    statistics: Bm25fStatistics
 
 
 def compile_corpus(
@@ -100,7 +83,7 @@ def compile_corpus(
     sampling
         How many lines each class is learned against; see `learn_linear`.
     before
-        A pack from which models are taken over that were learned from the same; never where ``keep`` is told.
+        A pack from which models are taken over that were learned from the same.
 
     Raises
     ------
@@ -112,20 +95,18 @@ def compile_corpus(
     documents = documents_of(corpus)
     words = read_words(documents, settings, progress)
     lines = lines_of(corpus, settings.linear.pairs)
-    begun = path.with_name(f"{path.name}.learning")
-    key = model_key(lines, settings.linear, sampling)
-    model = None if keep else taken_over(before, NOTES_MODEL, key)
-    if model is None:
-        model = held(learn_linear(lines, settings.linear, progress, keep=keep, sampling=sampling, begun=begun), key)
-    else:
-        progress("taking over what was learned")
-        begun.unlink(missing_ok=True)
+    model = _notes_model(lines, settings.linear, path, progress, keep, sampling, before)
     asked = turn_lines(corpus)
     key = model_key(asked, settings.linear)
     turns = taken_over(before, TURNS_MODEL, key) or held(learn_linear(asked, settings.linear), key)
     number = {note.id: place for place, note in enumerate(corpus.notes)}
     harm = sorted({number[note] for note in (*(a.note for a in corpus.alarms), *(note for note, _ in corpus.dangers))})
-    manifest |= {"lines": str(len(lines)), "emergency": corpus.emergency, "harm": json.dumps(harm)}
+    manifest |= {
+        "lines": str(len(lines)),
+        TOLD: lines_digest(lines),
+        "emergency": corpus.emergency,
+        "harm": json.dumps(harm),
+    }
     manifest["trade"] = trade_to_json(corpus.trade)
     tables = _tables(documents, words, settings, model, turns)
     tables["title"] = [(note.id, pack_title(place, note.title)) for place, note in enumerate(corpus.notes)]
@@ -137,49 +118,48 @@ def compile_corpus(
     masses = term_masses(words.statistics)
     tables["step"] = [step_entry(note, words.lexicon, masses, settings) for note in corpus.notes]
     progress("writing the pack")
-    write_pack_file(tables, {**_facts(documents, settings, model, turns), **manifest}, path)
+    write_pack_file(tables, {**_facts(documents, words, settings, model, turns), **manifest}, path)
     return words
+
+
+def _notes_model(
+    lines: Lines,
+    settings: LinearSettings,
+    path: Path,
+    progress: Progress,
+    keep: Keep | None,
+    sampling: Sampling | None,
+    before: Path | None,
+) -> HeldModel:
+    begun = path.with_name(f"{path.name}.learning")
+    key = model_key(lines, settings, sampling)
+    model = taken_over(before, NOTES_MODEL, key)
+    if model and keep and model.bias:
+        vectors = Vectors(lines, settings, short=(sampling or sampling_for(len(model.bias))) is not None)
+        learned = by_class(model, vectors.names)
+        if learned is None:
+            model = None
+        else:
+            keep(vectors, learned)
+    if model:
+        progress("taking over what was learned")
+        begun.unlink(missing_ok=True)
+        return model
+    if keep and before:
+        progress(f"{before}: learned from other lines, or not there, so that all classes are learned")
+    return held(learn_linear(lines, settings, progress, keep=keep, sampling=sampling, begun=begun), key)
 
 
 def write_pack(documents: Documents, settings: CompileSettings, path: Path, *, manifest: Mapping[str, str]) -> None:
     """Weigh documents that are no notes, without examples, and write them to ``path``; BM25F alone ranks them."""
     words = read_words(documents, settings)
     tables = _tables(documents, words, settings, _NO_MODEL, _NO_MODEL)
-    write_pack_file(tables, {**_facts(documents, settings, _NO_MODEL, _NO_MODEL), **manifest}, path)
+    write_pack_file(tables, {**_facts(documents, words, settings, _NO_MODEL, _NO_MODEL), **manifest}, path)
 
 
-def read_words(documents: Documents, settings: CompileSettings, progress: Progress = silent) -> Words:
-    """Return the documents as terms, the slips of example questions repaired."""
-    progress("reading words")
-    lexicon = build_lexicon(documents)
-    terms = chunk_terms(lexicon)
-    chunks = [terms(chunk.fields) for chunk in documents.chunks]
-    return Words(lexicon, chunks, bm25f_statistics(chunks, settings.bm25f))
-
-
-def chunk_terms(lexicon: KnownWords) -> Callable[[Mapping[str, str]], dict[str, list[str]]]:
-    """Return the function that gives the terms of a chunk by field; those that the chunk before has too are shared."""
-    language = lexicon.language
-    stems = cache(Stems(language))
-    read: dict[tuple[str, str], list[str]] = {}
-
-    def terms(fields: Mapping[str, str]) -> dict[str, list[str]]:
-        nonlocal read
-        before = read
-        read = {
-            (name, text): before[name, text]
-            if (name, text) in before
-            else [
-                stems(form) for form in (_repaired(text, lexicon) if name == "examples" else tokenize(text, language))
-            ]
-            for name, text in fields.items()
-        }
-        return {name: found for (name, _), found in read.items()}
-
-    return terms
-
-
-def _facts(documents: Documents, settings: CompileSettings, model: HeldModel, turns: HeldModel) -> dict[str, str]:
+def _facts(
+    documents: Documents, words: Words, settings: CompileSettings, model: HeldModel, turns: HeldModel
+) -> dict[str, str]:
     return {
         "fields": " ".join(FIELDS),
         "compiled_by": f"python {platform.python_version()}, scikit-learn {sklearn.__version__}",
@@ -191,6 +171,7 @@ def _facts(documents: Documents, settings: CompileSettings, model: HeldModel, tu
         "emergency": "",
         "trade": trade_to_json(Trade()),
         "sizes": json.dumps({"notes": len(documents.ids), "chunks": len(documents.chunks)}),
+        LENGTHS: json.dumps(words.statistics.average),
         "bias": json.dumps({NOTES_MODEL: list(model.bias.items()), TURNS_MODEL: list(turns.bias.items())}),
         LEARNED: json.dumps({NOTES_MODEL: model.key, TURNS_MODEL: turns.key}),
     }
@@ -271,46 +252,3 @@ def _alarm_entries(corpus: Corpus, number: Mapping[str, int]) -> list[tuple[str,
     for word, row in sorted(found):
         first.setdefault(word, []).append(row)
     return [(word, json.dumps(rows).encode()) for word, rows in first.items()]
-
-
-def content_terms(lexicon: KnownWords, stems: Stems) -> Callable[[str], list[str]]:
-    """Return the function that turns an example question into terms: slips repaired, question words dropped."""
-
-    def terms(text: str) -> list[str]:
-        return [stems(form) for form in _repaired(text, lexicon) if not is_question_word(form, lexicon.language)]
-
-    return terms
-
-
-def _repaired(text: str, lexicon: KnownWords) -> list[str]:
-    return [
-        form if lexicon.known(form) else (lexicon.near(form) or [form])[0] for form in tokenize(text, lexicon.language)
-    ]
-
-
-def chunk_weights(
-    chunks: Sequence[Mapping[str, Sequence[str]]], settings: CompileSettings, statistics: Bm25fStatistics
-) -> ChunkWeights:
-    """Return chunks, weights and field numbers of every term in ``chunks``, which may be a part of the whole.
-
-    Raises
-    ------
-    OverflowError
-        If a weight is 65,536 or more, which the settings do not let it be.
-    """
-    found: dict[str, tuple[array[int], array[int], bytearray]] = {}
-    place = {name: number for number, name in enumerate(FIELDS)}
-    points = settings.chunk_points
-    for term, (chunk, weight, field) in bm25f_weights(chunks, settings.bm25f, statistics):
-        if term not in found:
-            found[term] = array("I"), array("H"), bytearray()
-        chunks_of, weights, fields = found[term]
-        chunks_of.append(chunk)
-        weights.append(round(points * weight))
-        fields.append(place[field])
-    return {term: (chunks_of, weights, bytes(fields)) for term, (chunks_of, weights, fields) in found.items()}
-
-
-def term_masses(statistics: Bm25fStatistics) -> dict[str, int]:
-    """Return the idf of every term in thousandths."""
-    return {term: round(1000 * idf(statistics.count, count)) for term, count in statistics.frequency.items()}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from functools import cache
 from types import MappingProxyType
 
@@ -14,10 +14,11 @@ from assistant.analysis.spelling import SpellingIndex
 from assistant.analysis.tokens import spellings, tokenize
 from assistant.languages import Language, language_of
 from assistant.model import Vocabulary
+from assistant.ranking.chunks import Chunk
 from assistant.ranking.documents import Documents
 from assistant.values import Protocol
 
-__all__ = ["CompileLexicon", "KnownWords", "build_lexicon"]
+__all__ = ["CompileLexicon", "GrownWords", "KnownWords", "build_lexicon"]
 
 TRUSTED_EXAMPLES = 3
 """A word that stands in phrases and questions alone is trusted from so many on; rarer ones may be slips."""
@@ -28,7 +29,40 @@ TRUSTED_SLIPS = 12
 class KnownWords(Spelling, Protocol):
     """What reading the texts of notes asks: words, slips, and the language that they are of."""
 
-    language: Language
+    @property
+    def language(self) -> Language:
+        """The language of the notes."""
+        ...
+
+
+class GrownWords:
+    """The words of all notes, with the forms that changed notes have brought.
+
+    Attributes
+    ----------
+    forms
+        What was brought.
+    """
+
+    def __init__(self, base: KnownWords) -> None:
+        self.base = base
+        self.language = base.language
+        self.forms: set[str] = set()
+
+    def known(self, form: str) -> bool:
+        """Tell whether this word form is to be taken as it stands."""
+        return form in self.forms or self.base.known(form)
+
+    def near(self, form: str) -> Sequence[str]:
+        """Return the words of the notes as they were that a misspelt ``form`` may stand for, likeliest first."""
+        return self.base.near(form)
+
+    def bring(self, chunks: Iterable[Chunk]) -> set[str]:
+        """Take in the words of the texts of a note, but for those of its questions; return which are new."""
+        texts = [text for chunk in chunks for name, text in chunk.fields.items() if name != "examples"]
+        forms = {form for text in texts for form in tokenize(text, self.language) if not self.known(form)}
+        self.forms |= forms
+        return forms
 
 
 class CompileLexicon:

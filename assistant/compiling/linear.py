@@ -96,6 +96,20 @@ def sampling_for(classes: int) -> Sampling | None:
     return Sampling() if classes > EXACT_CLASSES else None
 
 
+@contextmanager
+def _ended_whole() -> Iterator[None]:
+    """Take the signal that ends a program for an interruption: processes and files of the learning then go."""
+    if threading.current_thread() is not threading.main_thread() or signal.getsignal(signal.SIGTERM) != signal.SIG_DFL:
+        yield
+        return
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
+
+
+@_ended_whole()
 def learn_linear(
     lines: Lines,
     settings: LinearSettings,
@@ -159,7 +173,7 @@ def _learn_all(
     pool = Parallel(n_jobs=workers, return_as="generator", max_nbytes="1M")
     results = pool(delayed(learn_block)(problem, block, settings) for block in blocks)
     try:
-        with _ended_whole(), closing(results):
+        with closing(results):
             for block, learned in zip(blocks, results, strict=True):
                 found = {classes[place]: weights for place, weights in zip(block, learned, strict=True)}
                 if file:
@@ -170,19 +184,6 @@ def _learn_all(
     except BrokenExecutor as error:
         raise MemoryError("a process that learned was killed") from error
     return {number: held[number] for number in classes}
-
-
-@contextmanager
-def _ended_whole() -> Iterator[None]:
-    """Take the signal that ends a program for an interruption: the processes that learn then end with it."""
-    if threading.current_thread() is not threading.main_thread() or signal.getsignal(signal.SIGTERM) != signal.SIG_DFL:
-        yield
-        return
-    signal.signal(signal.SIGTERM, signal.default_int_handler)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
 def model_key(lines: Lines, settings: LinearSettings, sampling: Sampling | None = None) -> str:

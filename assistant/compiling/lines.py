@@ -11,8 +11,10 @@ from assistant.notes.phrases import phrase_pairs
 from assistant.pack.format import TURN_CLASSES
 from assistant.ranking.score import NONE
 
-__all__ = ["Lines", "classes_of", "lines_of", "own_lines", "tellings", "told_by", "turn_lines"]
+__all__ = ["TOLD", "Lines", "classes_of", "lines_digest", "lines_of", "own_lines", "tellings", "told_by", "turn_lines"]
 
+TOLD = "told"
+"""The entry of a pack's manifest that holds `lines_digest` of what its model of the notes was learned from."""
 Lines = dict[str, frozenset[int]]
 """Line -> the classes that it stands for: note numbers, or `NONE` alone."""
 _SENTENCE = re.compile(r"(?<=[.!?])\s+")
@@ -39,6 +41,14 @@ def lines_of(corpus: Corpus, pairs: int) -> Lines:
         line: held.get(numbers) or held.setdefault(numbers, classes_of(numbers))
         for line, numbers in tellings(corpus, pairs).items()
     }
+
+
+def lines_digest(lines: Lines) -> str:
+    """Return the SHA-256 of lines with their classes, in their order."""
+    digest = hashlib.sha256()
+    for line, numbers in lines.items():
+        digest.update(f"{line}\0{' '.join(map(str, sorted(numbers)))}\n".encode("utf-8", "surrogatepass"))
+    return digest.hexdigest()
 
 
 def classes_of(numbers: Iterable[int]) -> frozenset[int]:

@@ -10,30 +10,24 @@ from __future__ import annotations
 import json
 import sqlite3
 from array import array
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from pathlib import Path
 
 import numpy as np
 
-from assistant.analysis.tokens import spellings, tokenize
+from assistant.analysis.tokens import spellings
 from assistant.compiling.changed import ChangedRows
 from assistant.compiling.classes import ClassWeights
-from assistant.compiling.compiler import (
-    ChunkWeights,
-    chunk_terms,
-    chunk_weights,
-    compile_corpus,
-    slip_entries,
-    step_entry,
-    term_entries,
-    term_masses,
-)
-from assistant.compiling.lexicon import CompileLexicon, KnownWords
+from assistant.compiling.compiler import compile_corpus, slip_entries, step_entry, term_entries
+from assistant.compiling.lexicon import GrownWords, KnownWords
+from assistant.compiling.lines import TOLD
 from assistant.compiling.sample import Sampling
 from assistant.compiling.settings import CompileSettings
 from assistant.compiling.taken import LEARNED
 from assistant.compiling.vectors import Vectors
+from assistant.compiling.words import ChunkWeights, chunk_terms, chunk_weights, term_masses
 from assistant.errors import PackError
 from assistant.model import Corpus, Note
 from assistant.pack.blocks import block_number, decode_block, encode_block
@@ -51,9 +45,11 @@ from assistant.pack.format import (
 )
 from assistant.progress import Progress, silent
 from assistant.ranking.chunks import chunk_note
-from assistant.ranking.postings import PART, Part, TermRow
+from assistant.ranking.postings import PART
 
 __all__ = ["PatchedPack"]
+
+_NO_CHUNKS = array("I"), array("H"), b""
 
 
 class _Entries:
@@ -70,9 +66,9 @@ class _Entries:
 
     def of(self, table: str, keys: Iterable[str]) -> dict[str, bytes]:
         """Return what the table holds under ``keys``."""
-        count = self._counts[table]
-        blocks = ((key, self._block(table, block_number(key, count))) for key in keys)
-        return {key: block[key] for key, block in blocks if key in block}
+        wanted = set(keys)
+        blocks = {block_number(key, self._counts[table]) for key in wanted}
+        return {key: value for number in blocks for key, value in self._block(table, number).items() if key in wanted}
 
     def put(self, table: str, entries: Mapping[str, bytes]) -> None:
         """Write entries, in place of those that stand under the same keys."""
@@ -80,23 +76,11 @@ class _Entries:
         for key, value in entries.items():
             changed.setdefault(block_number(key, self._counts[table]), {})[key] = value
         for number, block in changed.items():
-            content = encode_block(table, number, {**self._block(table, number), **block})
+            before = self._block(table, number)
+            if block.items() <= before.items():
+                continue
+            content = encode_block(table, number, {**before, **block})
             self._db.execute(f"UPDATE {table} SET content = ? WHERE number = ?", (content, number))
-
-
-class _Grown:
-    """The lexicon of the whole, with the forms that changed notes have brought."""
-
-    def __init__(self, base: CompileLexicon) -> None:
-        self.base = base
-        self.language = base.language
-        self.forms: set[str] = set()
-
-    def known(self, form: str) -> bool:
-        return form in self.forms or self.base.known(form)
-
-    def near(self, form: str) -> list[str]:
-        return self.base.near(form)
 
 
 class PatchedPack:
@@ -110,11 +94,15 @@ class PatchedPack:
         Where the pack is written; it is not to be one that others read.
     sampling
         How many lines each class is learned against; see `learn_linear`.
+    before
+        A pack from which the model is taken over where it was learned from the same lines.
 
     Attributes
     ----------
     corpus
         The notes as they are in the pack.
+    number
+        The number of each note in the pack, by id.
     brought
         Word forms that changed notes have brought, which the pack did not know at the start.
 
@@ -132,18 +120,21 @@ class PatchedPack:
         progress: Progress = silent,
         *,
         sampling: Sampling | None = None,
+        before: Path | None = None,
     ) -> None:
         self.path = path
         self.corpus = corpus
         self._settings = settings
         self._vectors: Vectors | None = None
         self._learned: dict[int, ClassWeights] = {}
-        words = compile_corpus(corpus, settings, path, progress=progress, keep=self._keep, sampling=sampling)
-        self._lexicon = _Grown(words.lexicon)
+        words = compile_corpus(
+            corpus, settings, path, progress=progress, keep=self._keep, sampling=sampling, before=before
+        )
+        self._lexicon = GrownWords(words.lexicon)
         self._statistics = words.statistics
         self._masses = term_masses(words.statistics)
         self._rows = self._changed_rows(sampling)
-        self._number = {note.id: number for number, note in enumerate(corpus.notes)}
+        self.number: Mapping[str, int] = {note.id: number for number, note in enumerate(corpus.notes)}
         self._chunks: dict[str, list[int]] = {}
         for place, owner in enumerate(note.id for note in corpus.notes for _ in chunk_note(note)):
             self._chunks.setdefault(owner, []).append(place)
@@ -168,7 +159,7 @@ class PatchedPack:
         rows = self._vectors.rows(questions)
 
         def of(id: str) -> Sequence[int]:
-            found = self._learned[self._number[id]]
+            found = self._learned[self.number[id]]
             columns, weights = np.asarray(found.columns, dtype=int), np.asarray(found.weights, dtype=int)
             points: Sequence[int] = (rows[:, columns] @ weights + found.bias).astype(int).tolist()
             return points
@@ -183,17 +174,15 @@ class PatchedPack:
         PackError
             If the file cannot be written.
         """
-        number = self._number[note.id]
+        number = self.number[note.id]
         before = self.corpus.notes[number]
         notes = (*self.corpus.notes[:number], note, *self.corpus.notes[number + 1 :])
         corpus = self.corpus._replace(notes=notes)
         if note.id not in self._terms:
             self._terms[note.id] = set(self._weights(before, self._lexicon.base))
+        forms = self._lexicon.bring(chunk_note(note))
         texts = [text for chunk in chunk_note(note) for name, text in chunk.fields.items() if name != "examples"]
-        language = self._lexicon.language
-        forms = {form for text in texts for form in tokenize(text, language) if not self._lexicon.known(form)}
-        spelled = {form: word for text in texts for form, word in spellings(text, language).items()}
-        self._lexicon.forms |= forms
+        spelled = {form: word for text in texts for form, word in spellings(text, self._lexicon.language).items()}
         self.brought = frozenset(self._lexicon.forms)
         terms = self._weights(note, self._lexicon)
         learned = self._rows.learned(before, note) if self._rows else None
@@ -234,7 +223,9 @@ class PatchedPack:
         entries.put(feature_table(NOTES_MODEL), changed)
         (bias,) = entries.of("manifest", ["bias"]).values()
         if columns or learned.bias != self._learned[number].bias:
-            entries.put("manifest", {"bias": _with_bias(bias, number, learned.bias).encode(), LEARNED: b"{}"})
+            entries.put(
+                "manifest", {"bias": _with_bias(bias, number, learned.bias).encode(), LEARNED: b"{}", TOLD: b""}
+            )
         self._learned[number] = learned
 
     def _write_terms(self, entries: _Entries, id: str, terms: ChunkWeights) -> None:
@@ -243,30 +234,32 @@ class PatchedPack:
         held = entries.of("term", touched)
         changed: ChunkWeights = {}
         for term in touched:
-            rows = [row for row in _postings(entries, term, held.get(term)) if row[0] not in chunks]
-            if term in terms:
-                rows += [(chunks[chunk], weight, field) for chunk, weight, field in zip(*terms[term], strict=True)]
-            rows.sort()
+            before, (places, weights, fields) = _postings(entries, term, held.get(term)), terms.get(term, _NO_CHUNKS)
+            start, end = bisect_left(before[0], chunks[0]), bisect_right(before[0], chunks[-1])
             changed[term] = (
-                array("I", [chunk for chunk, _, _ in rows]),
-                array("H", [weight for _, weight, _ in rows]),
-                bytes(field for _, _, field in rows),
+                before[0][:start] + array("I", [chunks[place] for place in places]) + before[0][end:],
+                before[1][:start] + weights + before[1][end:],
+                before[2][:start] + fields + before[2][end:],
             )
         entries.put("term", dict(term_entries(changed)))
 
 
-def _postings(entries: _Entries, term: str, blob: bytes | None) -> list[tuple[int, int, int]]:
-    """Return what a pack holds of a term."""
+def _postings(entries: _Entries, term: str, blob: bytes | None) -> tuple[array[int], array[int], bytes]:
+    """Return chunks, weights and fields of what a pack holds of a term; those of one note stand side by side."""
     if blob is None:
-        return []
-    count, first, tops, part = unpack_directory(blob)
-
-    def read(numbers: Sequence[int]) -> list[Part]:
-        sizes = {part_key(term, number): min(PART, count - number * PART) for number in numbers}
-        found = {} if part else entries.of("term", [*sizes])
-        return [part or unpack_part(found[key], size) for key, size in sizes.items()]
-
-    return TermRow(count, first, tops, read).chunks
+        return _NO_CHUNKS
+    count, first, _, part = unpack_directory(blob)
+    if part is not None:
+        return part.chunks, part.weights, part.fields
+    sizes = {part_key(term, number): min(PART, count - number * PART) for number in range(len(first))}
+    found = entries.of("term", sizes)
+    chunks, weights, fields = array("I"), array("H"), bytearray()
+    for key, size in sizes.items():
+        one = unpack_part(found[key], size)
+        chunks.extend(one.chunks)
+        weights.extend(one.weights)
+        fields.extend(one.fields)
+    return chunks, weights, bytes(fields)
 
 
 def _with_bias(text: bytes, number: int, bias: int) -> str:

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from assistant.answering.retrieve import Retrieval, Retriever
 from assistant.answering.spread import ask_all
-from assistant.checking.book import read_book
+from assistant.checking.book import read_again, read_book
 from assistant.checking.check import Found, check, narrowed
 from assistant.checking.rule import Book, Rule
 from assistant.compiling.patch import PatchedPack
@@ -28,7 +28,7 @@ from assistant.evaluation.labels import LabelledQuestion
 from assistant.evaluation.run import Outcome, came_right, outcome_of, share_of, tallies
 from assistant.evaluation.statistics import Share
 from assistant.model import Corpus, Note, Trade
-from assistant.notes.stamp import corpus_stamp
+from assistant.notes.stamp import changed_notes, corpus_stamp
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, silent
 
@@ -38,6 +38,14 @@ _NEAR = 4
 """A note among the first so many, which are those that a rep may be offered, has a part in what is decided. One further
 down comes there only if the model gives it what the last of these has, less the most that BM25F adds."""
 _ANY = 10**9
+
+
+_BETWEEN = 1.0
+"""Seconds between two looks at whether something was saved, while rules are kept."""
+
+
+class _SavedError(Exception):
+    """Something was saved while rules were kept."""
 
 
 class Look(NamedTuple):
@@ -80,6 +88,8 @@ class Watch:
         The labelled questions that are scored.
     rules
         The rules that are kept.
+    pack
+        A pack from which is taken over what was learned, where it was learned from the same lines.
 
     Attributes
     ----------
@@ -100,6 +110,7 @@ class Watch:
         rules: Sequence[Rule],
         today: date,
         progress: Progress = silent,
+        pack: Path | None = None,
     ) -> None:
         self._root = root
         self._questions = questions
@@ -108,15 +119,16 @@ class Watch:
         self._across = [rule for rule in rules if rule.across]
         self._today = today
         self._progress = progress
+        self._pack = pack
+        self._owed: tuple[frozenset[str], ...] = ()
         self._folder = tempfile.TemporaryDirectory()
-        self._stamp = ""
+        self._read_at = self._stamp = corpus_stamp(root) if root.is_dir() else ""
         try:
-            self._book = self._read()
+            self._book = _whole(read_book(root, today))
             self._begin(self._book.corpus)
         except BaseException:
             self.close()
             raise
-        self._stamp = corpus_stamp(root)
         self._start = list(self.outcomes)
 
     def close(self) -> None:
@@ -142,11 +154,14 @@ class Watch:
         """Read what was saved, check and score it."""
         began = time.monotonic()
         self._stamp = corpus_stamp(self._root)
+        changed = changed_notes(self._read_at, self._stamp)
         try:
-            book = self._read()
+            book = _whole(
+                read_book(self._root, self._today) if changed is None else read_again(self._root, self._book, changed)
+            )
         except NotesError as error:
             return Look((), refused=str(error), seconds=time.monotonic() - began)
-        self._book = book
+        self._book, self._read_at = book, self._stamp
         notes = _changed(self._patched.corpus, book.corpus)
         if notes is None:
             self._begin(book.corpus)
@@ -155,19 +170,37 @@ class Watch:
         found = tuple(one for note in notes for one in check(narrowed(book, note), self._local))
         return self._seen(notes, found, asked, began)
 
-    def across(self, notes: Collection[str]) -> tuple[Found, ...]:
-        """Return what the rules that look across notes find in the files of ``notes``, of all where none is named."""
-        found = check(self._book, self._across)
-        return tuple(one for one in found if not notes or Path(one.finding.path).name.partition(".")[0] in notes)
+    def across(self, notes: Collection[str]) -> tuple[Found, ...] | None:
+        """Return what the rules that look across notes find in the files of ``notes``, of all where none is named.
 
-    def _read(self) -> Book:
-        book = read_book(self._root, self._today)
-        if book.faults:
-            raise NotesError(list(book.faults))
-        return book
+        None where something was saved before all of them were kept: the next call tells of these notes, too.
+        """
+        self._owed = (*self._owed, frozenset(notes))
+        try:
+            found = check(self._book, self._across, self._until_saved())
+        except _SavedError:
+            return None
+        owed, self._owed = self._owed, ()
+        return tuple(
+            one for one in found if any(not ids or Path(one.finding.path).name.partition(".")[0] in ids for ids in owed)
+        )
+
+    def _until_saved(self) -> Progress:
+        """Return what is told before each rule, and ends it all where something was saved; it looks now and then."""
+        looked = time.monotonic()
+
+        def tell(_message: str, done: int = 0, total: int = 0, /) -> None:
+            nonlocal looked
+            if done < total and time.monotonic() - looked >= _BETWEEN:
+                if self.changed():
+                    raise _SavedError
+                looked = time.monotonic()
+
+        return tell
 
     def _begin(self, corpus: Corpus) -> None:
-        self._patched = PatchedPack(corpus, self._settings, Path(self._folder.name, "watched.pack"), self._progress)
+        path = Path(self._folder.name, "watched.pack")
+        self._patched = PatchedPack(corpus, self._settings, path, self._progress, before=self._pack)
         self._points = self._patched.points([question.question for question in self._questions])
         self._known: list[_Known] = []
         self.outcomes: list[Outcome] = []
@@ -180,20 +213,20 @@ class Watch:
     def _replace(self, note: Note) -> int:
         """Write one note into the pack, ask those questions anew that it comes near, and return how many they are."""
         self._patched.replace(note)
-        points = self._points(note.id)
-        with Pack(self._patched.path) as pack:
-            number = pack.note_ids.index(note.id)
-            ask = _begin_asking(pack)
-            places = [
-                place
-                for place, (known, question) in enumerate(zip(self._known, self._questions, strict=True))
-                if note.id in question.relevant
-                or number in known.near
-                or known.strange & self._patched.brought
-                or points[place] >= known.bar
-            ]
-            for place in places:
-                self._known[place], self.outcomes[place] = ask(self._questions[place])
+        points, number = self._points(note.id), self._patched.number[note.id]
+        places = [
+            place
+            for place, (known, question) in enumerate(zip(self._known, self._questions, strict=True))
+            if note.id in question.relevant
+            or number in known.near
+            or known.strange & self._patched.brought
+            or points[place] >= known.bar
+        ]
+        if places:
+            with Pack(self._patched.path) as pack:
+                ask = _begin_asking(pack)
+                for place in places:
+                    self._known[place], self.outcomes[place] = ask(self._questions[place])
         return len(places)
 
     def _seen(self, notes: Sequence[Note], found: tuple[Found, ...], asked: int, began: float) -> Look:
@@ -210,6 +243,13 @@ class Watch:
             asked,
             time.monotonic() - began,
         )
+
+
+def _whole(book: Book) -> Book:
+    """Return the book of a folder that could be read; `NotesError` otherwise."""
+    if book.faults:
+        raise NotesError(list(book.faults))
+    return book
 
 
 def _shares(outcomes: Sequence[Outcome]) -> dict[str, Share]:

@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from functools import lru_cache
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence, Set
 from pathlib import Path
-from types import MappingProxyType
 from typing import NamedTuple
 
 from assistant.errors import Fault, NotesError
-from assistant.model import ABOUTS, Corpus, Example, Note, Vocabulary
-from assistant.notes.alarms import read_alarms
+from assistant.model import Corpus, Example, Note
 from assistant.notes.drafts import released
 from assistant.notes.figures import figures_in, with_figures
 from assistant.notes.files import corpus_digest, corpus_files
-from assistant.notes.forbidden import FORBIDDEN, read_forbidden
-from assistant.notes.hazards import HAZARDS, read_hazards
+from assistant.notes.hazards import read_hazards
 from assistant.notes.kept import Kept
 from assistant.notes.phrases import phrases_path, read_phrases
 from assistant.notes.reader import read_note
+from assistant.notes.shared import READ_SHARED, numbered_lines
 from assistant.notes.text import leads_out, read_text
-from assistant.notes.trade import TRADE, foreign_faults, language_in, read_trade
-from assistant.notes.yaml_text import read_mapping
+from assistant.notes.trade import foreign_faults, language_in
 from assistant.progress import Progress, counted, silent
 
-__all__ = ["ParsedCorpus", "beside", "link_faults", "parse_corpus", "read_corpus", "read_released"]
+__all__ = [
+    "ParsedCorpus",
+    "beside",
+    "link_faults",
+    "note_files",
+    "parse_again",
+    "parse_corpus",
+    "read_corpus",
+    "read_released",
+]
 
-_FEW = 20
 _OUTWARD = "is a link that leads out of the folder of notes"
-_LEAST_FITTING = 2
 _OTHER_ID = re.compile(r"id '([a-z0-9-]+)' is not the file name")
 _ELSEWHERE = "the file must lie in the folder"
 _EXAMPLE_STEPS = re.compile(r"\[(\d+(?:, ?\d+)*)\]\s*")
@@ -88,36 +91,16 @@ def parse_corpus(root: Path, through: Callable[[str], str] = str, progress: Prog
     """
     if not root.is_dir():
         raise NotesError([Fault(str(root), 1, "no such folder of notes")])
-    notes: list[Note] = []
-    lines: dict[str, tuple[str, ...]] = {}
     files = tuple(corpus_files(root))
     outward = {path for path in files if leads_out(path, root)}
-    faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
-    figures: dict[str, bytes] = {}
-    read_figure = figures_in(root)
-    language, hazards = language_in(root), _keys_of_hazards(root)
-    for path in counted(files, progress, "reading notes"):
-        questions = path.with_suffix(".questions.txt")
-        if path.suffix != ".md" or not outward.isdisjoint((path, questions, phrases_path(path))):
-            continue
-        shown = path.relative_to(root).as_posix()
-        try:
-            text = through(read_text(path, shown))
-            note, drawn = with_figures(_parsed_note(text, shown, language, *hazards), text, read_figure)
-            examples = _read_examples(questions, root, len(note.steps))
-            phrases = read_phrases(path, root)
-        except NotesError as error:
-            faults += _unless_taken(error.faults, path, files)
-        else:
-            notes.append(note._replace(examples=examples, phrases=phrases))
-            lines[shown] = tuple(text.split("\n"))
-            figures |= drawn
+    told = counted(files, progress, "reading notes")
+    notes, lines, figures, faults = _notes_at(told, root, through, outward, lambda: files)
     faults += _twice(notes)
     faults += _phrases_led_nowhere(notes, root, faults)
     faults += _strays(files, root)
     rest = Corpus(())
     ids = _known(notes, faults)
-    for name, read in _READ_BESIDE.items():
+    for name, read in READ_SHARED.items():
         if root / name in outward:
             continue
         try:
@@ -131,6 +114,68 @@ def parse_corpus(root: Path, through: Callable[[str], str] = str, progress: Prog
     notes.sort(key=lambda note: note.id)
     corpus = rest._replace(notes=tuple(notes), figures=figures)
     return ParsedCorpus(corpus, tuple(sorted(faults)), lines)
+
+
+def parse_again(
+    root: Path, corpus: Corpus, changed: Collection[str], through: Callable[[str], str] = str
+) -> ParsedCorpus:
+    """Read anew the notes of some paths and return what `parse_corpus` would, but for the lines of all other notes.
+
+    Parameters
+    ----------
+    corpus
+        The folder as it was read, without a fault. Since then no file came or went, and none has changed but notes of
+        the paths ``changed``, their phrases and their questions.
+    """
+    paths = [root / shown for shown in sorted(changed)]
+    outward = {file for path in paths for file in note_files(path) if leads_out(file, root)}
+    again, lines, figures, faults = _notes_at(
+        paths, root, through, outward, lambda: [root / note.path for note in corpus.notes]
+    )
+    notes = sorted((*(note for note in corpus.notes if note.path not in changed), *again), key=lambda note: note.id)
+    faults += _phrases_led_nowhere(notes, root, faults)
+    if corpus.trade.stations:
+        faults += foreign_faults(again, lines, corpus.trade)
+    shown_by = {figure.digest for note in notes for figure in note.figures}
+    figures = {digest: raw for digest, raw in {**corpus.figures, **figures}.items() if digest in shown_by}
+    return ParsedCorpus(corpus._replace(notes=tuple(notes), figures=figures), tuple(sorted(faults)), lines)
+
+
+def note_files(note: Path) -> tuple[Path, Path, Path]:
+    """Return where a note, its example questions and its phrases lie, be they there or not."""
+    return note, note.with_suffix(".questions.txt"), phrases_path(note)
+
+
+def _notes_at(
+    paths: Iterable[Path],
+    root: Path,
+    through: Callable[[str], str],
+    outward: Set[Path],
+    files: Callable[[], Sequence[Path]],
+) -> tuple[list[Note], dict[str, tuple[str, ...]], dict[str, bytes], list[Fault]]:
+    """Return the notes among some files with all that belongs to them, their lines, their pictures, and all faults."""
+    notes: list[Note] = []
+    lines: dict[str, tuple[str, ...]] = {}
+    figures: dict[str, bytes] = {}
+    faults = [Fault(path.relative_to(root).as_posix(), 1, _OUTWARD) for path in outward]
+    read_figure = figures_in(root)
+    language, hazards = language_in(root), _keys_of_hazards(root)
+    for path in paths:
+        if path.suffix != ".md" or not outward.isdisjoint(note_files(path)):
+            continue
+        shown = path.relative_to(root).as_posix()
+        try:
+            text = through(read_text(path, shown))
+            note, drawn = with_figures(_parsed_note(text, shown, language, *hazards), text, read_figure)
+            examples = _read_examples(path.with_suffix(".questions.txt"), root, len(note.steps))
+            phrases = read_phrases(path, root)
+        except NotesError as error:
+            faults += _unless_taken(error.faults, path, files())
+        else:
+            notes.append(note._replace(examples=examples, phrases=phrases))
+            lines[shown] = tuple(text.split("\n"))
+            figures |= drawn
+    return notes, lines, figures, faults
 
 
 def beside(path: Path) -> tuple[Note, dict[str, tuple[str, ...]]]:
@@ -164,22 +209,10 @@ def _keys_of_hazards(root: Path) -> tuple[str, ...]:
         return ()
 
 
-def _read_lines(path: Path, root: Path) -> tuple[str, ...]:
-    return tuple(line for _, line in _numbered_lines(path, root))
-
-
-def _numbered_lines(path: Path, root: Path) -> list[tuple[int, str]]:
-    """Return (line number, text) of the lines that are neither empty nor comments."""
-    if not path.exists() and not path.is_symlink():
-        return []
-    lines = enumerate(read_text(path, path.relative_to(root).as_posix()).split("\n"), start=1)
-    return [(number, line.strip()) for number, line in lines if line.strip() and not line.startswith("#")]
-
-
 def _read_examples(path: Path, root: Path, steps: int) -> tuple[Example, ...]:
     shown = path.relative_to(root).as_posix()
     examples, faults = [], []
-    for number, line in _numbered_lines(path, root):
+    for number, line in numbered_lines(path, root):
         named = _EXAMPLE_STEPS.match(line)
         chosen = tuple(int(n) for n in named[1].split(",")) if named else ()
         question = line[named.end() :] if named else line
@@ -271,119 +304,3 @@ def _strays(files: Sequence[Path], root: Path) -> list[Fault]:
         for ending, kind in beside.items()
         if path.name.endswith(ending) and not path.with_name(path.name.replace(ending, ".md")).exists()
     ]
-
-
-def _with_uncovered(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(uncovered=_read_lines(root / "uncovered.txt", root))
-
-
-def _with_followups(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(followups=_read_pairs(root / "followups.txt", (*ABOUTS, "new"), "about"))
-
-
-def _with_dangers(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(dangers=_read_pairs(root / "danger.txt", ids, "note"))
-
-
-def _with_ambiguous(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    pairs = []
-    faults = []
-    for number, line in _numbered_lines(root / "ambiguous.txt", root):
-        keys, colon, question = (part.strip() for part in line.partition(":"))
-        notes = tuple(keys.split())
-        if not colon or not question or len(notes) < _LEAST_FITTING:
-            faults.append(Fault("ambiguous.txt", number, "must read 'note note: question', two notes at least"))
-        faults += [
-            Fault("ambiguous.txt", number, f"names the note '{note}', which does not exist")
-            for note in notes
-            if note not in ids
-        ]
-        pairs.append((notes, question))
-    if faults:
-        raise NotesError(faults)
-    return corpus._replace(ambiguous=tuple(pairs))
-
-
-def _with_alarms(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    alarms, emergency = read_alarms(root, ids)
-    return corpus._replace(alarms=alarms, emergency=emergency)
-
-
-def _with_vocabulary(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(vocabulary=_read_vocabulary(root))
-
-
-def _with_trade(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(trade=read_trade(root))
-
-
-def _with_forbidden(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(forbidden=read_forbidden(root))
-
-
-def _with_hazards(corpus: Corpus, root: Path, ids: Collection[str]) -> Corpus:
-    return corpus._replace(hazards=read_hazards(root))
-
-
-_READ_BESIDE = MappingProxyType(
-    {
-        TRADE: _with_trade,
-        HAZARDS: _with_hazards,
-        FORBIDDEN: _with_forbidden,
-        "uncovered.txt": _with_uncovered,
-        "followups.txt": _with_followups,
-        "danger.txt": _with_dangers,
-        "ambiguous.txt": _with_ambiguous,
-        "alarm.yaml": _with_alarms,
-        "vocabulary.yaml": _with_vocabulary,
-    }
-)
-
-
-def _read_pairs(path: Path, allowed: Collection[str], kind: str) -> tuple[tuple[str, str], ...]:
-    """Read lines ``key: text``; the key must be one of ``allowed``."""
-    pairs, faults = [], []
-    for number, line in _numbered_lines(path, path.parent):
-        key, colon, text = (part.strip() for part in line.partition(":"))
-        if not colon or not text:
-            faults.append(Fault(path.name, number, f"must read '{kind}: text'"))
-        elif key not in allowed:
-            known = f", which is none of {', '.join(allowed)}" if len(allowed) <= _FEW else ", which does not exist"
-            faults.append(Fault(path.name, number, f"names the {kind} '{key}'{known}"))
-        else:
-            pairs.append((key, text))
-    if faults:
-        raise NotesError(faults)
-    return tuple(pairs)
-
-
-def _read_vocabulary(root: Path) -> Vocabulary:
-    path = root / "vocabulary.yaml"
-    if not path.exists():
-        return Vocabulary()
-    return _vocabulary_of(read_text(path, path.name), path.name)
-
-
-@lru_cache(maxsize=8)
-def _vocabulary_of(text: str, shown: str) -> Vocabulary:
-    form = "must be 'word:' lines with a mapping of form to weight below"
-    loaded, lines = read_mapping(text, shown, form, begun=True)
-    faults: list[Fault] = []
-    forms: dict[str, list[tuple[str, int]]] = {}
-    for word, entries in loaded.items():
-        line = lines.get(str(word), 1)
-        if not isinstance(word, str) or not isinstance(entries, dict):
-            faults.append(Fault(shown, line, f"'{word}' must have a mapping of form to weight"))
-            continue
-        for form, weight in entries.items():
-            if not isinstance(form, str):
-                faults.append(
-                    Fault(shown, line, f"form '{form}' of '{word}' must be quoted text, and a weight read 1.0, not 1,0")
-                )
-            elif type(weight) not in (int, float) or not 0 < weight <= 1:
-                faults.append(Fault(shown, line, f"weight of '{form}' must be above 0 and at most 1"))
-            else:
-                forms.setdefault(form.lower(), []).append((word, round(100 * weight)))
-    if faults:
-        raise NotesError(faults)
-    return Vocabulary({form: tuple(sorted(words)) for form, words in sorted(forms.items())})

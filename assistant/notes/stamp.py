@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 
-__all__ = ["corpus_stamp"]
+__all__ = ["changed_notes", "corpus_stamp"]
 
 _KINDS = (".md", ".txt", ".yaml", ".svg", ".png", ".jpg", ".jpeg")
+_OF_A_NOTE = (".questions.txt", ".phrases.yaml", ".md")
 
 
 def corpus_stamp(root: str | os.PathLike[str]) -> str:
@@ -27,6 +28,26 @@ def corpus_stamp(root: str | os.PathLike[str]) -> str:
                     target = f" {_target(entry.path)}" if entry.is_symlink() else ""
                     lines.append(f"{name}{entry.name} {state}{target}")
     return "\n".join(sorted(lines))
+
+
+def changed_notes(before: str, after: str) -> frozenset[str] | None:
+    """Return the paths of the notes of which a file differs between two stamps of a folder.
+
+    None where more differs than that: a file came or went, or one changed that is no note's own.
+    """
+    old, new = (set(stamp.split("\n")) for stamp in (before, after))
+    gone, came = ({line.partition(" ")[0] for line in lines} for lines in (old - new, new - old))
+    notes = {_note_of(line) for line in old ^ new}
+    return frozenset(notes) if gone == came and "" not in notes else None
+
+
+def _note_of(line: str) -> str:
+    """Return the path of the note to which the file of a line of a stamp belongs; empty where it belongs to none."""
+    name, _, state = line.partition(" ")
+    area, _, rest = name.partition("/")
+    stem = next((rest.removesuffix(ending) for ending in _OF_A_NOTE if rest.endswith(ending)), "")
+    plain = all(part.replace("-", "").isalnum() for part in (area, stem)) and state.replace(" ", "").isdigit()
+    return f"{area}/{stem}.md" if plain else ""
 
 
 def _state(status: os.stat_result) -> str:

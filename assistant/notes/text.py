@@ -106,6 +106,8 @@ def leads_out(path: Path, root: Path) -> bool:
 
 def nested_deeply(text: str) -> bool:
     """Tell whether brackets stand so deep in one another that a YAML parser would take minutes over them."""
+    if text.count("[") + text.count("{") <= DEEPEST:
+        return False
     depth = 0
     for character in text:
         depth = max(0, depth + (character in "[{") - (character in "]}"))

@@ -40,8 +40,8 @@ def add_lines(path: Path, lines: Sequence[str], *, shown: str) -> int:
     return len(new)
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a file at once or not at all: a temporary file, synced and renamed.
+def write_whole(path: Path, text: str, *, private: bool = False) -> None:
+    """Write a file at once or not at all: a temporary file, synced and renamed; a ``private`` one for its owner alone.
 
     Its name cannot be foreseen and nothing that stands there already is opened; a link at ``path`` is replaced, not
     followed.
@@ -51,14 +51,14 @@ def write_whole(path: Path, text: str) -> None:
     NotesError
         If it cannot be written; what stood there stays.
     """
-    _write_whole(path, text.encode("utf-8"))
+    _write_whole(path, text.encode("utf-8"), _OWNER if private else _ANYBODY)
 
 
-def _write_whole(path: Path, raw: bytes) -> None:
+def _write_whole(path: Path, raw: bytes, mode: int = _ANYBODY) -> None:
     temporary = path.with_name(f".{path.name}.{secrets.token_hex(_RANDOM_BYTES)}{_PART}")
     try:
         _sweep(path)
-        with os.fdopen(_created(temporary, _ANYBODY), "wb") as file:
+        with os.fdopen(_created(temporary, mode), "wb") as file:
             file.write(raw)
             file.flush()
             os.fsync(file.fileno())

@@ -50,10 +50,10 @@ def growth(ground: Ground) -> Iterator[Figure]:
         home = ground.home("growth")
         calls: dict[str, Callable[[], _Run]] = {
             "compile": partial(
-                _whole, [ASSISTANT, "--corpus", str(notes), *home, "corpus", "compile", "--pack", str(pack)]
+                _whole, [ASSISTANT, "--corpus", str(notes), *home, "corpus", "compile", "--pack", str(pack)], pack
             ),
             "check": partial(_whole, [ASSISTANT, *home, "corpus", "check", "--corpus", str(notes)]),
-            "watch": partial(_save, notes),
+            "watch": partial(_save, notes, pack),
             PEER: partial(_whole, [PYTHON, "-c", INDEX_FOLDER, str(notes), str(index)], index),
         }
         found = in_turn(calls, min(ground.runs, _MOST_RUNS) if size <= _MANY else 1)
@@ -88,7 +88,10 @@ def _whole(command: Sequence[str], anew: Path | None = None) -> _Run:
     return _Run(cost_of(command, codes=(0, 1)))
 
 
-def _save(notes: Path) -> _Run:
+def _save(notes: Path, pack: Path) -> _Run:
+    """Save one note under a watch that begins from the pack which was compiled before."""
     with tempfile.TemporaryDirectory() as folder:
         told = Path(folder, "told.json")
-        return _Run(cost_of([PYTHON, _ONE_SAVE, str(notes)], stdout=told), json.loads(told.read_text("utf-8")))
+        return _Run(
+            cost_of([PYTHON, _ONE_SAVE, str(notes), str(pack)], stdout=told), json.loads(told.read_text("utf-8"))
+        )

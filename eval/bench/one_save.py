@@ -1,7 +1,8 @@
-"""What one save costs under watch, in a process of its own: ``python eval/bench/one_save.py FOLDER``.
+"""What one save costs under watch, in a process of its own: ``python eval/bench/one_save.py FOLDER PACK``.
 
-The watch is begun, one note is changed and looked at, also by the rules that hold notes against one another. The
-seconds of processor of the save alone are printed as JSON; the folder is left as it was.
+The watch is begun, from what the pack learned where it was learned from the same notes. One note is changed and looked
+at, also by the rules that hold notes against one another. The seconds of processor of the save alone are printed as
+JSON; the folder is left as it was.
 """
 
 from __future__ import annotations
@@ -20,10 +21,11 @@ from assistant.desk.watching import Watch
 
 def main() -> None:
     """Watch, save, look, print."""
-    root = Path(sys.argv[1])
+    root, pack = Path(sys.argv[1]), Path(sys.argv[2])
     path = min(root.glob("*/*.md"))
     before = path.read_text("utf-8")
-    with closing(Watch(root, [], default_settings(), all_rules(), datetime.now(UTC).date())) as watch:
+    today = datetime.now(UTC).date()
+    with closing(Watch(root, [], default_settings(), all_rules(), today, pack=pack)) as watch:
         try:
             path.write_text(before.replace("## Result\n\n", "## Result\n\nThe kickplate is quiet. "), "utf-8")
             began = time.process_time()

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from assistant.answering.retrieve import Retrieval
-from assistant.compiling.compiler import chunk_weights, read_words
 from assistant.compiling.settings import CompileSettings
+from assistant.compiling.words import chunk_weights, read_words
 from assistant.ranking.documents import Documents
 from assistant.ranking.score import FULL, scaled, sum_up
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import signal
+import subprocess
+import sys
 import zlib
 from pathlib import Path
 
@@ -188,6 +191,33 @@ def test_the_signal_that_ends_a_program_interrupts_the_learning(path: Path, lear
         assert meanwhile[-1] == signal.getsignal(signal.SIGTERM) == signal.SIG_IGN
     finally:
         signal.signal(signal.SIGTERM, before)
+
+
+def test_a_program_that_is_ended_leaves_no_matrix_behind(tmp_path: Path) -> None:
+    """The signal comes while the files of the matrix are written, and while they are read."""
+    script = """
+import os, signal, sys
+from assistant.compiling import linear, vectors
+from assistant.compiling.sample import Sampling
+from tests.unit.compiling.test_begun import LINES, SETTINGS
+def end(*_):
+    os.kill(os.getpid(), signal.SIGTERM)
+if sys.argv[1] == "writing":
+    vectors._write = end
+else:
+    linear.problem_of = end
+try:
+    linear.learn_linear(LINES, SETTINGS, sampling=Sampling(), workers=1)
+except KeyboardInterrupt:
+    sys.exit(130)
+"""
+    for when in ("writing", "reading"):
+        own = tmp_path / when
+        own.mkdir()
+        root = Path(__file__).parents[3]
+        environment = {**os.environ, "TMPDIR": str(own), "PYTHONPATH": str(root)}
+        done = subprocess.run([sys.executable, "-c", script, when], env=environment, cwd=root, check=False)
+        assert (done.returncode, list(own.iterdir())) == (130, []), when
 
 
 def test_that_work_goes_on_is_told(path: Path, learning: list[int]) -> None:

@@ -12,6 +12,7 @@ import pytest
 
 from assistant.answering.retrieve import Retriever
 from assistant.compiling.compiler import compile_corpus
+from assistant.compiling.lines import TOLD
 from assistant.compiling.patch import PatchedPack
 from assistant.compiling.sample import Sampling
 from assistant.errors import PackError
@@ -101,6 +102,7 @@ def test_what_was_changed_and_changed_back_leaves_every_weight(corpus: Corpus, p
     patched.replace(note)
     after = entries_of(patched.path)
     assert before["manifest"].pop("learned") != after["manifest"].pop("learned") == b"{}"
+    assert before["manifest"].pop(TOLD) != after["manifest"].pop(TOLD) == b""
     for name in ("note", "note_feature", "turn_feature", "step", "manifest", "alarm", "meaning"):
         assert after[name] == before[name], name
     assert {term: raw for term, raw in after["term"].items() if unpack_directory(raw)[0]} == before["term"]

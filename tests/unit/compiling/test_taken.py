@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -18,7 +19,7 @@ from assistant.compiling.linear import LinearModel, learn_linear, model_key
 from assistant.compiling.lines import Lines, lines_of
 from assistant.compiling.patch import PatchedPack
 from assistant.compiling.sample import Sampling
-from assistant.compiling.taken import taken_over
+from assistant.compiling.taken import by_class, taken_over
 from assistant.model import Corpus
 from assistant.notes.corpus import read_corpus
 from assistant.pack.blocks import decode_block, encode_block
@@ -33,11 +34,17 @@ def corpus(mini_corpus_path: Path) -> Corpus:
     return read_corpus(mini_corpus_path)
 
 
-@pytest.fixture
-def pack(corpus: Corpus, tmp_path: Path) -> Path:
-    path = tmp_path / "m.pack"
+@pytest.fixture(scope="module")
+def compiled(corpus: Corpus, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("taken") / "m.pack"
     compile_corpus(corpus, SETTINGS, path)
     return path
+
+
+@pytest.fixture
+def pack(compiled: Path, tmp_path: Path) -> Path:
+    """A pack of the test's own."""
+    return Path(shutil.copy(compiled, tmp_path / "m.pack"))
 
 
 @pytest.fixture
@@ -188,6 +195,51 @@ def test_a_pack_into_which_a_note_was_written_is_not_taken(corpus: Corpus, tmp_p
     assert taken_over(patched.path, NOTES_MODEL, key_of(corpus))
     patched.replace(corpus.notes[0]._replace(title="Brass rail is bent"))
     assert taken_over(patched.path, NOTES_MODEL, key_of(corpus)) is None
+
+
+@pytest.mark.parametrize("sampling", [None, Sampling(40, 40, 0)], ids=["all lines", "a sample"])
+def test_notes_that_change_one_at_a_time_begin_from_a_pack_as_from_learning(
+    corpus: Corpus, tmp_path: Path, learning: list[int], sampling: Sampling | None
+) -> None:
+    """The pack that was begun is the same to the byte, and so it stays after a note has changed, and changed back."""
+    before = tmp_path / "before.pack"
+    compile_corpus(corpus, SETTINGS, before, sampling=sampling)
+    learned = PatchedPack(corpus, SETTINGS, tmp_path / "learned.pack", sampling=sampling)
+    learning.clear()
+    taken = PatchedPack(corpus, SETTINGS, tmp_path / "taken.pack", sampling=sampling, before=before)
+    assert learning == []
+    asked = ["brass rail is bent", "stick cap torn"]
+    changed_note = corpus.notes[0]._replace(title="Brass rail is bent")
+    for note in (corpus.notes[2], changed_note, corpus.notes[0], changed_note):
+        assert taken.path.read_bytes() == learned.path.read_bytes()
+        points = [[patched.points(asked)(one.id) for one in corpus.notes] for patched in (taken, learned)]
+        assert points[0] == points[1]
+        taken.replace(note)
+        learned.replace(note)
+    assert taken.path.read_bytes() == learned.path.read_bytes() != before.read_bytes()
+
+
+@pytest.mark.parametrize("name", ["m.pack", "none.pack"])
+def test_notes_of_which_no_pack_stands_are_learned_and_it_is_told(
+    corpus: Corpus, pack: Path, learning: list[int], name: str
+) -> None:
+    other, before = LINES["title"](corpus), pack.with_name(name)
+    told: list[str] = []
+    learning.clear()
+    PatchedPack(other, SETTINGS, pack.with_name("w.pack"), lambda message, *_: told.append(message), before=before)
+    assert learning[0] == len(lines_of(other, SETTINGS.linear.pairs))
+    assert any(message.startswith(f"{before}: learned from other lines") for message in told)
+
+
+def test_classes_of_a_model_with_other_features_are_not_read(corpus: Corpus, pack: Path) -> None:
+    model = taken_over(pack, NOTES_MODEL, key_of(corpus))
+    assert model is not None
+    names = [feature for feature, _ in model.entries]
+    found = by_class(model, names)
+    assert found is not None
+    assert found.keys() == {-1, *range(len(corpus.notes))}
+    assert by_class(model, names[1:]) is None
+    assert by_class(model._replace(entries=[(names[0], b"0")]), names) is None
 
 
 def test_what_was_left_of_a_broken_off_compile_is_removed(corpus: Corpus, pack: Path) -> None:

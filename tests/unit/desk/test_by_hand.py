@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 from pathlib import Path
 
 import pytest
@@ -80,6 +81,7 @@ def test_deeds_are_kept_in_a_readable_file_and_taken_back_one_by_one(tmp_path: P
     for deed in deeds:
         by_hand.add(deed)
     assert by_hand.read() == deeds
+    assert stat.S_IMODE(by_hand.path.stat().st_mode) == 0o600, "it holds what reps asked"
     lines = by_hand.path.read_text("ascii").splitlines()
     assert len(lines) == 2
     assert lines[1] == '{"did": "together", "questions": ["reader dead", "stool foot loose"]}'

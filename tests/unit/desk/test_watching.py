@@ -13,6 +13,7 @@ import pytest
 from assistant.checking.registry import all_rules
 from assistant.cli.authoring import look_lines
 from assistant.compiling.compiler import compile_corpus
+from assistant.desk import watching
 from assistant.desk.watching import Watch
 from assistant.errors import NotesError
 from assistant.evaluation.labels import LabelledQuestion
@@ -125,7 +126,77 @@ def test_a_new_pair_of_notes_in_one_save(watch: Watch, root: Path) -> None:
         path.write_text(path.read_text("utf-8") + "kickplate is bent\n", "utf-8")
     look = watch.look()
     assert look.notes == ("disc-clean", "pad-stick-cap")
-    assert any(one.rule.code == "C701" for one in watch.across(look.notes))
+    found = watch.across(look.notes)
+    assert found
+    assert any(one.rule.code == "C701" for one in found)
+
+
+def test_a_note_saved_while_rules_are_kept_goes_first_and_both_are_told_of(
+    watch: Watch, root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watching, "_BETWEEN", 0.0)
+    for name in ("pad/pad-stick-cap", "disc/disc-clean"):
+        path = root / f"{name}.questions.txt"
+        path.write_text(path.read_text("utf-8") + "kickplate is bent\n", "utf-8")
+        look = watch.look()
+        if name.startswith("pad"):
+            (root / "disc/disc-clean.md").touch()
+            assert watch.across(look.notes) is None
+    assert look.notes == ("disc-clean",)
+    found = watch.across(look.notes)
+    assert found
+    assert {Path(one.finding.path).name.partition(".")[0] for one in found} >= {"disc-clean", "pad-stick-cap"}
+    alone = watch.across(look.notes)
+    assert alone
+    assert {Path(one.finding.path).name.partition(".")[0] for one in alone} == {"disc-clean"}
+
+
+def test_a_note_that_was_refused_and_mended_is_read_again_with_what_was_saved_meanwhile(
+    watch: Watch, root: Path
+) -> None:
+    cap, asked = root / CAP, root / "disc/disc-clean.questions.txt"
+    whole = cap.read_text("utf-8")
+    cap.write_text("no note", "utf-8")
+    assert watch.look().refused
+    asked.write_text(asked.read_text("utf-8") + "syrup all over it\n", "utf-8")
+    assert watch.look().refused
+    cap.write_text(whole, "utf-8")
+    look = watch.look()
+    assert look.notes == ("disc-clean",)
+    assert not look.refused
+
+
+def test_what_is_saved_while_the_watch_begins_is_seen(root: Path, questions: list[LabelledQuestion]) -> None:
+    def save(message: str, *_: int) -> None:
+        if message == "writing the pack":
+            path = root / "disc/disc-clean.questions.txt"
+            path.write_text(path.read_text("utf-8") + "syrup all over it\n", "utf-8")
+
+    with closing(Watch(root, questions, plain_settings(), all_rules(), DAY, save)) as watch:
+        assert watch.changed()
+        assert watch.look().notes == ("disc-clean",)
+
+
+def test_a_watch_that_begins_from_a_pack_sees_what_one_sees_that_learned(
+    watch: Watch, root: Path, questions: list[LabelledQuestion], tmp_path: Path
+) -> None:
+    compile_corpus(read_corpus(root), plain_settings(), tmp_path / "stands.pack")
+    told: list[str] = []
+
+    def tell(message: str, *_: int) -> None:
+        told.append(message)
+
+    with closing(
+        Watch(root, questions, plain_settings(), all_rules(), DAY, tell, tmp_path / "stands.pack")
+    ) as from_pack:
+        assert "taking over what was learned" in told
+        path = root / "pad/pad-stick-cap.questions.txt"
+        path.write_text(path.read_text("utf-8") + "kickplate is bent\nbent kickplate\n", "utf-8")
+        looks = [one.look()._replace(seconds=0.0) for one in (watch, from_pack)]
+        assert looks[0] == looks[1]
+        assert watch.outcomes == from_pack.outcomes
+        packs = [one._patched.path.read_bytes() for one in (watch, from_pack)]
+        assert packs[0] == packs[1]
 
 
 def test_broken_notes_at_the_start_are_refused(root: Path, questions: list[LabelledQuestion]) -> None:
