@@ -78,7 +78,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[
     harmful
         Numbers of the notes that deal with harm. An alarm word, or a sentence in which such a note has many points,
         puts it first; where one comes near, and be it far behind, nothing is refused. One that stands first because
-        nothing else does, far below none, does not come near.
+        nothing else does, far below none or with no word that any note holds, does not come near.
     """
     order, harm = list(retrieval.scores.order), retrieval.harm
     bars, near = settings["bars"], settings["harm"]
@@ -94,7 +94,7 @@ def decide(retrieval: Retrieval, settings: Mapping[str, Any], harmful: Sequence[
     sure = probability(margins, settings["right"])
     refused = margins.over_none < settings["refuse_below"]
     offered = refused and _stands(harm, near["offered"]["points"], near["offered"]["over_none"])
-    first = order[0] in harmful and harm.over_none >= near["offered"]["over_none"]
+    first = bool(retrieval.rows) and order[0] in harmful and harm.over_none >= near["offered"]["over_none"]
     harm_near = offered or first or _stands(harm, near["near"], 0)
     if harm_near and harm.note is not None and harm.note not in order[:2]:
         order = [order[0], harm.note, *(note for note in order[1:] if note != harm.note)]

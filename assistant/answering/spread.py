@@ -72,7 +72,7 @@ def first_notes(pack: Pack, questions: Iterable[str], progress: Progress = silen
 
 
 def _begin_first(pack: Pack) -> Callable[[str], str | None]:
-    retrieve = Retriever(pack)
+    retrieve = Retriever(pack, 1)
 
     def first(question: str) -> str | None:
         order = retrieve(question).scores.order

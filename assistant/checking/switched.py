@@ -10,7 +10,7 @@ from assistant.checking.trade_words import words_of
 from assistant.errors import Fault, NotesError
 from assistant.notes.yaml_text import read_mapping
 
-__all__ = ["SWITCHES", "Switched", "kept_rules", "read_switches", "switched_off"]
+__all__ = ["SWITCHES", "Switched", "kept_rules", "read_switches", "resting", "switched_off"]
 
 SWITCHES = "rules.yaml"
 """Name of the file at the top of the corpus folder."""
@@ -34,9 +34,14 @@ def switched_off(book: Book) -> tuple[Switched, ...]:
 
 def kept_rules(book: Book, rules: Sequence[Rule]) -> tuple[Rule, ...]:
     """Return the rules that the corpus keeps, and has the words for."""
-    off = {one.rule for one in switched_off(book)}
+    off = {one.rule for one in switched_off(book)} | {rule.code for rule in resting(book, rules)}
+    return tuple(rule for rule in rules if rule.code not in off)
+
+
+def resting(book: Book, rules: Sequence[Rule]) -> tuple[Rule, ...]:
+    """Return the rules that find nothing, as the corpus has no words for them."""
     words = words_of(book)
-    return tuple(rule for rule in rules if rule.code not in off and (not rule.needs or words.has(rule.needs)))
+    return tuple(rule for rule in rules if rule.needs and not words.has(rule.needs))
 
 
 def read_switches(lines: Sequence[str]) -> tuple[tuple[Switched, ...], tuple[Fault, ...]]:

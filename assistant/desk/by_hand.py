@@ -85,7 +85,7 @@ class ByHand:
         return read_text(self.path, str(self.path), _MOST_BYTES).splitlines()
 
     def _write(self, lines: Sequence[str]) -> None:
-        write_whole(self.path, "".join(f"{line}\n" for line in lines))
+        write_whole(self.path, "".join(f"{line}\n" for line in lines), private=True)
 
 
 def _deed(line: str, number: int, path: Path) -> Deed:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from assistant.errors import Fault, NotesError
+from assistant.evaluation.enough import FEWEST_OF_A_KIND
 from assistant.evaluation.figures import Figure
 from assistant.notes.text import regular
 from assistant.wording import counted
@@ -172,6 +173,8 @@ def first_bars(
 ) -> dict[str, Any]:
     """Return a first file of bars: two questions short of each share, .005 short of any other figure.
 
+    Shares of fewer than `FEWEST_OF_A_KIND` questions have no bar: two questions are nearly all of them.
+
     Parameters
     ----------
     counted
@@ -179,6 +182,8 @@ def first_bars(
     """
     bars = []
     for name, value in figures.items():
+        if counted.get(name, FEWEST_OF_A_KIND) < FEWEST_OF_A_KIND:
+            continue
         margin = _QUESTIONS / counted[name] if name in counted else _MARGIN
         if less_is_better(name):
             bars.append({"figure": name, "at_most": _thousandths(ceil, min(1.0, value + margin))})

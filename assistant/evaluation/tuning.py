@@ -16,9 +16,6 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
-import numpy.typing as npt
-from sklearn.isotonic import IsotonicRegression
-from sklearn.linear_model import LogisticRegression
 
 from assistant.answering.assistant import Assistant
 from assistant.answering.converse import leaves, read_turn
@@ -30,30 +27,27 @@ from assistant.errors import UsageError
 from assistant.evaluation.enough import FEWEST_OF_A_KIND, PARTS, is_judged, lacking_labels, tells_of_harm
 from assistant.evaluation.labels import ANSWERABLE, LabelledQuestion, Talk
 from assistant.evaluation.run import any_note, decided, talk_turns
+from assistant.evaluation.stating import table_of
 from assistant.model import Corpus
 from assistant.pack.reader import Pack
 from assistant.progress import Progress, counted, silent
 
-__all__ = ["Asked", "Tuned", "asked_of", "counts_where_stated", "fold_of", "left_out", "tune", "without_fold"]
+__all__ = ["Asked", "Tuned", "asked_of", "fold_of", "left_out", "tune", "without_fold"]
 
 FOLDS = 5
 MOST_LEFT_OUT = 0.145
 """Share of the questions of left-out notes that may be answered outright."""
 MOST_UNCOVERED = 0.035
 """Share of the uncovered questions that may be answered outright."""
-_LEFT_OUT_SHARE = 5
-"""One in so many questions of left-out notes counts where probabilities are stated: some 30 % are then uncovered."""
 _WRONG = 2.0
 MOST_FALSE_ALARMS = 0.003
 """Share of the questions that tell of no harm which may get a note on harm first."""
 _REFUSED_COST = 3.0
-_LEAST_BAND = 60
 _NEARER = 300
 _HIGHEST = 800
 _OFFERED = {"points": -600, "over_none": -1000}
 """A note on harm that stands so high in any sentence is offered where nothing else would be: on tune this reaches 16 of
 the 17 cries that hold no alarm word, and asks which in 13 of 596 uncovered questions."""
-_SCALE = 100
 _TURNS = {"lead_share": 500, "leave_at": -100, "own_at": -500, "asked_at": 1000, "sure_at": 900}
 _TURN_VALUES = (
     ("lead_share", (300, 500, 700)),
@@ -89,8 +83,12 @@ def tune(
     questions: Sequence[LabelledQuestion],
     talks: Sequence[Talk],
     progress: Progress = silent,
+    *,
+    stated_alone: bool = False,
 ) -> Tuned:
     """Choose the bars and stated probabilities of the decision anew, each part for which there are labels enough.
+
+    Probabilities are stated as they came true on the tune questions, so that they hold where as many are covered.
 
     Parameters
     ----------
@@ -98,9 +96,13 @@ def tune(
         The present ``settings.json``; all but its decision is kept, and of that each part which has too few labels.
     questions, talks
         The tune split alone.
+    stated_alone
+        The bars stay, and with them every decision.
     """
     lacking = lacking_labels(corpus, questions, talks)
-    if len(lacking) == len(PARTS):
+    if stated_alone:
+        lacking = {part: what for part, what in lacking.items() if part == "bars"}
+    if len(lacking) == (1 if stated_alone else len(PARTS)):
         return Tuned(settings_text, tuple(lacking.values()))
     data = json.loads(settings_text)
     settings = settings_from_json(settings_text)
@@ -110,7 +112,10 @@ def tune(
         compile_corpus(corpus, settings, path)
         with Pack(path) as pack:
             pack.decision.update(data["decision"])
-            lacking |= _choose(pack, corpus, settings, questions, talks, lacking.keys(), progress)
+            if stated_alone:
+                lacking |= _state(pack, asked_of(pack, questions, progress))
+            else:
+                lacking |= _choose(pack, corpus, settings, questions, talks, lacking.keys(), progress)
             data["decision"] = {**pack.decision, "labelled": len(questions)}
     return Tuned(json.dumps(data, indent=1) + "\n", tuple(lacking.values()))
 
@@ -126,21 +131,16 @@ def _choose(
 ) -> dict[str, str]:
     """Put what is chosen into the decision of the pack, and return what only asking has shown to be lacking."""
     found: dict[str, str] = {}
-    retriever = Retriever(pack)
-    retrievals = [retriever(q.question) for q in counted(questions, progress, "asking all questions")]
+    retrievals = _retrievals(pack, questions, progress)
     if "bars" not in lacking:
-        asked = [*_asked(pack, questions, retrievals), *left_out(corpus, settings, questions, progress)]
+        asked = list(_asked(pack, questions, retrievals))
+        unknown = left_out(corpus, settings, questions, progress)
         progress("choosing bars")
         try:
-            pack.decision["bars"] = _best_bars(asked)
+            pack.decision["bars"] = _best_bars([*asked, *unknown])
         except UsageError as error:
             found["bars"] = str(error)
-        for target in ("right", "covered"):
-            stated = _calibrated(asked, target)
-            if stated is None:
-                found[target] = f"the probabilities of '{target}' need {FEWEST_OF_A_KIND} questions of each kind"
-            else:
-                pack.decision[target] = stated
+        found |= _state(pack, asked)
     if "harm" not in lacking:
         pack.decision.update(_best_harm(pack, questions, retrievals))
     if "refusal" not in lacking:
@@ -148,6 +148,18 @@ def _choose(
     if "turn" not in lacking:
         progress("choosing bars of turns")
         pack.decision["turn"] = _best_turns(pack, talks, questions)
+    return found
+
+
+def _state(pack: Pack, asked: Sequence[Asked]) -> dict[str, str]:
+    """Put what is stated into the decision of the pack, and return what is lacking for it."""
+    found: dict[str, str] = {}
+    for target in ("right", "covered"):
+        stated = table_of([row.margins for row in asked], [getattr(row, target) for row in asked])
+        if stated is None:
+            found[target] = f"the probabilities of '{target}' need {FEWEST_OF_A_KIND} questions of each kind"
+        else:
+            pack.decision[target] = stated
     return found
 
 
@@ -236,58 +248,14 @@ def _best_bars(asked: Sequence[Asked]) -> dict[str, int]:
     return best[1]
 
 
-def _calibrated(asked: Sequence[Asked], target: str) -> dict[str, Any] | None:
-    """Return weights of the margins and a table from their weighed sum to a probability in thousandths.
-
-    None where too few questions came out either way to tell the two apart.
-
-    The weights are those of a logistic model, the table that of an isotonic regression whose steps hold at least
-    `_LEAST_BAND` questions.
-
-    Source
-    ------
-    Zadrozny and Elkan, Transforming classifier scores into accurate multiclass probability estimates, KDD 2002 (from
-    memory).
-    """
-    judged = [row for row in asked if counts_where_stated(row)]
-    x = np.array([row.margins for row in judged], dtype=float).clip(-3000, 3000) / 1000
-    y = np.array([getattr(row, target) for row in judged], dtype=bool)
-    if min(y.sum(), (~y).sum()) < FEWEST_OF_A_KIND:
-        return None
-    model = LogisticRegression(C=10.0, max_iter=1000).fit(x, y)
-    weights = np.rint(_SCALE * model.coef_[0]).astype(int)
-    sums = np.array([row.margins for row in judged]) @ weights
-    order = np.argsort(sums, kind="stable")
-    fitted = IsotonicRegression(out_of_bounds="clip").fit_transform(sums[order], y[order].astype(float))
-    return {"weights": weights.tolist(), "table": _steps(sums[order], fitted, y[order])}
-
-
-def _steps(sums: npt.NDArray[np.int64], fitted: npt.NDArray[np.float64], y: npt.NDArray[np.bool_]) -> list[list[int]]:
-    """Return (least sum, thousandths) of the steps, neighbouring ones joined until each holds enough questions.
-
-    Questions of equal sums have equal fits.
-    """
-    table: list[list[int]] = []
-    start = 0
-    for end in range(1, len(sums) + 1):
-        ended = end < len(sums) and fitted[end] != fitted[end - 1]
-        if end == len(sums) or (ended and min(end - start, len(sums) - end) >= _LEAST_BAND):
-            table.append([int(sums[start]), round(1000 * float(y[start:end].mean()))])
-            start = end
-    table[0][0] = -(10**9)
-    return table
-
-
-def counts_where_stated(row: Asked) -> bool:
-    """Tell whether a question counts where probabilities are stated: of left-out notes only a part, drawn by hash."""
-    drawn = int(hashlib.sha256(row.question.question.encode("utf-8")).hexdigest(), 16) // FOLDS
-    return not row.left_out or drawn % _LEFT_OUT_SHARE == 0
-
-
-def asked_of(pack: Pack, questions: Sequence[LabelledQuestion]) -> list[Asked]:
+def asked_of(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress = silent) -> list[Asked]:
     """Ask all questions of a pack and return those whose answer the bars decide."""
+    return list(_asked(pack, questions, _retrievals(pack, questions, progress)))
+
+
+def _retrievals(pack: Pack, questions: Sequence[LabelledQuestion], progress: Progress) -> list[Retrieval]:
     retriever = Retriever(pack)
-    return list(_asked(pack, questions, [retriever(question.question) for question in questions]))
+    return [retriever(question.question) for question in counted(questions, progress, "asking all questions")]
 
 
 def _best_harm(

@@ -56,7 +56,7 @@ def spawn(arguments: Sequence[str], *, stdin: bytes = b"", **environment: str) -
         input=stdin,
         capture_output=True,
         env={**os.environ, **environment},
-        timeout=120,
+        timeout=600,
         check=False,
     )
     return Ran(done.returncode, done.stdout.decode(), done.stderr.decode())

@@ -159,7 +159,7 @@ main.main([])
 
 def test_the_screen_without_its_package_says_what_to_install_and_how_to_ask() -> None:
     ran = subprocess.run(
-        [sys.executable, "-c", WITHOUT_SCREEN], capture_output=True, text=True, env=os.environ, timeout=60, check=False
+        [sys.executable, "-c", WITHOUT_SCREEN], capture_output=True, text=True, env=os.environ, timeout=600, check=False
     )
     assert (ran.returncode, ran.stdout) == (2, "")
     assert ran.stderr == (

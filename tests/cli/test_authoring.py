@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run, spawn
+from tests.cli.conftest import Run
 
 GIVEN = ("--id", "pad-lamp-red", "--title", "Lamp of the pad is red", "--station", "pad", "--action", "adjust")
 
@@ -55,8 +55,15 @@ def test_without_a_terminal_what_is_missing_is_named(run: Run, notes: Path) -> N
     before = sorted(notes.rglob("*"))
     refused = run("corpus", "new", *GIVEN)
     assert refused.code == 2
-    assert "minutes" in refused.err
+    assert "not asked for, as the input is no terminal: --minutes, --things, --troubles\n" in refused.err
+    assert "a new note needs minutes" in refused.err
     assert sorted(notes.rglob("*")) == before
+
+
+@pytest.mark.usefixtures("notes")
+def test_without_a_terminal_what_was_not_asked_for_is_told(run: Run) -> None:
+    made = run("corpus", "new", *GIVEN, "--minutes", "5", "--things", "pad lamp")
+    assert (made.code, made.err) == (0, "not asked for, as the input is no terminal: --troubles\n")
 
 
 def test_in_an_empty_folder_a_small_trade_is_begun(run: Run, notes: Path, tmp_path: Path) -> None:
@@ -112,7 +119,7 @@ def typed(keys: bytes, *arguments: str) -> tuple[int, bytes, bytes]:
         env=dict(os.environ),
     ) as process:
         os.write(master, keys)
-        out, err = process.communicate(timeout=60)
+        out, err = process.communicate(timeout=600)
     os.close(slave)
     os.close(master)
     return process.returncode, out, err
@@ -210,7 +217,7 @@ def watched(folder: Path, save: Callable[[], object]) -> list[str]:
             if "rules checked" in line:
                 break
         process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=30) == 130
+        assert process.wait(timeout=600) == 130
     return told
 
 
@@ -237,10 +244,10 @@ def test_without_labelled_questions_the_watch_keeps_the_rules(notes: Path, tmp_p
     assert "no labelled question" in told
 
 
-def test_the_watch_refuses_what_it_cannot_read(notes: Path, tmp_path: Path) -> None:
+def test_the_watch_refuses_what_it_cannot_read(run: Run, notes: Path, tmp_path: Path) -> None:
     (notes / "pad/pad-stick-cap.md").write_text("no note", "utf-8")
     (tmp_path / "eval").mkdir()
     (tmp_path / "eval/questions.jsonl").write_text("", "utf-8")
-    refused = spawn(["corpus", "watch", "--eval", str(tmp_path / "eval")])
+    refused = run("corpus", "watch", "--eval", str(tmp_path / "eval"))
     assert refused.code == 3
     assert "pad/pad-stick-cap.md:1" in refused.err

@@ -20,7 +20,7 @@ from assistant.compiling.fresh import compile_now
 from assistant.compiling.settings import shipped_settings
 from assistant.desk.beginning import begin, starting_texts
 from assistant.errors import NotesError, UsageError
-from assistant.evaluation.labels import read_questions, read_talks
+from assistant.evaluation.labels import ANSWERABLE, read_questions, read_talks
 from assistant.notes.trade import read_trade
 from assistant.pack.places import Places
 from assistant.pack.reader import Pack
@@ -38,6 +38,7 @@ ASKED = (
 OFF_TOPIC = ("the fridge is warm", "what is the time", "where do i buy a bike", "the kettle is loud")
 NEAR_HARM = ("my train is late", "where is the toilet", "who won the game", "how tall is the tower", "asdf jklo")
 """Of few notes one on harm easily stands first, and is then offered, as nothing is refused where harm comes near."""
+JUNK = ("qwertz foo bar", "foo bar", "gronk", "mxyzptlk")
 ALARMS = (
     ("she scalded her arm", "safety-scald"),
     ("boiling water ran over her wrist", "safety-scald"),
@@ -97,6 +98,14 @@ def test_the_example_answers(coffee: Coffee, question: str, note: str) -> None:
 
 @pytest.mark.parametrize("question", OFF_TOPIC)
 def test_what_no_note_of_the_example_covers_is_told_so(coffee: Coffee, question: str) -> None:
+    with Pack(coffee.pack) as pack:
+        answer, _ = Assistant(pack).ask(question)
+    assert (answer.decision, answer.note) == ("none", None)
+
+
+@pytest.mark.parametrize("question", JUNK)
+def test_words_that_no_note_holds_get_no_list_of_notes(coffee: Coffee, question: str) -> None:
+    """Typing noise in `uncovered.txt` sees to it; where a note on harm stands first by a hair, nothing is refused."""
     with Pack(coffee.pack) as pack:
         answer, _ = Assistant(pack).ask(question)
     assert (answer.decision, answer.note) == ("none", None)
@@ -367,10 +376,38 @@ def test_labels_in_the_folder_of_notes_are_found_and_bars_written(at_coffee: Run
     run = at_coffee
     scored = run("score", "run")
     assert (scored.code, re.findall(r"^P@1 +(\d+)/", scored.out, re.MULTILINE)) == (0, ["16"])
-    assert run("score", "gate", "--write-bars", str(bars)).code == 0
-    assert json.loads(bars.read_text("utf-8"))["bars"]
+    written = run("score", "gate", "--write-bars", str(bars))
+    assert written.code == 0
+    assert "without a bar, for want of 10 questions each: " in written.err
+    figures = {bar["figure"] for bar in json.loads(bars.read_text("utf-8"))["bars"]}
+    few = re.findall(r"([^:,]+?) \(\d\)", written.err.partition("questions each: ")[2])
+    assert "P@1" in figures
+    assert figures.isdisjoint(name.strip() for name in few)
     gate = run("score", "gate", "--bars", str(bars))
     assert (gate.code, "bars reached" in gate.out) == (0, True)
+
+
+def test_the_label_that_the_guide_shows_can_be_read(tmp_path: Path) -> None:
+    guide = (Path(__file__).parents[2] / "corpus/STYLE.md").read_text("utf-8")
+    line = re.search(r"^ +(\{\"id\".*\})$", guide, re.MULTILINE)
+    assert line
+    (tmp_path / "questions.jsonl").write_text(f"{line[1]}\n", "utf-8")
+    (label,) = read_questions(tmp_path / "questions.jsonl")
+    named = guide.partition("A line has ")[2].partition("{")[0]
+    assert all(f"`{field}`" in named for field in (*json.loads(line[1]), "kind", "danger"))
+    assert all(f"`{manner}`" in named for manner in ANSWERABLE)
+    assert label.notes == ("drive-chain",)
+
+
+def test_a_few_labels_make_no_bars(at_coffee: Run, coffee: Coffee, tmp_path: Path) -> None:
+    labels, bars = tmp_path / "labels", tmp_path / "bars.json"
+    labels.mkdir()
+    lines = (coffee.root / "eval/questions.jsonl").read_text("utf-8").splitlines()
+    (labels / "questions.jsonl").write_text("\n".join([*lines[:4], ""]), "utf-8")
+    refused = at_coffee("score", "gate", "--write-bars", str(bars), "--eval", str(labels))
+    assert (refused.code, bars.exists()) == (2, False)
+    assert "too few questions are labelled for a bar, which needs 10 of its kind: " in refused.err
+    assert "P@1 (4)" in refused.err
 
 
 def test_tuning_chooses_what_there_are_labels_for(at_coffee: Run, coffee: Coffee, tmp_path: Path) -> None:

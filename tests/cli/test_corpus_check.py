@@ -25,7 +25,7 @@ def notes(tmp_path: Path) -> Path:
 
 def found(ran: Ran) -> list[str]:
     """Return the lines of the findings, which stand above the sum and the line on signatures."""
-    *lines, rules, signatures = ran.out.splitlines()
+    *lines, rules, signatures = (line for line in ran.out.splitlines() if " at rest for want of words " not in line)
     assert " rules: " in rules or rules.startswith("1 rule: ")
     assert "notes with a hazard" in signatures
     return lines
@@ -50,6 +50,29 @@ def test_findings_leave_with_1_and_notes_alone_with_0(run: Run, notes: Path) -> 
     ran = run("corpus", "check", "--rule", "C805")
     assert ran.code == 0
     assert found(ran) == [f"corpus/{NOTE}:{line}: note C805 ends in blanks"]
+
+
+def test_rules_that_rest_are_counted_and_named(run: Run, notes: Path) -> None:
+    """A named rule is kept whatever words it has, so that nothing is said to rest."""
+    (notes / "check.yaml").write_text((ROOT / "corpus/check.yaml").read_text("utf-8"), "utf-8")
+    assert "at rest" not in run("corpus", "check").out
+    (notes / "check.yaml").write_text("verbs: [reseat]\n", "utf-8")
+    told = [line for line in run("corpus", "check").out.splitlines() if "at rest" in line]
+    assert len(told) == 1
+    count, codes = told[0].split(" rules at rest for want of words in check.yaml: ")
+    assert len(codes.split(", ")) == int(count)
+    assert {"C206", "C410"} <= set(codes.split(", "))
+    assert "at rest" not in run("corpus", "check", "--rule", "C206").out
+
+
+def test_words_that_cannot_be_read_are_refused_as_a_release_does(run: Run, notes: Path) -> None:
+    (notes / "check.yaml").write_text("verbs: [reseat\n", "utf-8")
+    ran = run("corpus", "check")
+    assert (ran.code, ran.out) == (3, "")
+    assert "check.yaml:" in ran.err
+    released = run("corpus", "compile", "--release", "--unsigned", "a test", "--pack", str(notes / "n.pack"))
+    assert released.code == 3
+    assert ran.err.splitlines()[-1].partition("check.yaml:")[2] in released.err
 
 
 def test_named_files_alone_are_shown(run: Run, notes: Path) -> None:

@@ -8,6 +8,11 @@ from pathlib import Path
 
 import pytest
 
+from assistant.cli import desk
+from assistant.desk.impact import Change, Impact
+from assistant.evaluation.outdated import OldLine
+from assistant.evaluation.renewal_lines import KEPT, not_kept
+from assistant.evaluation.statistics import Share
 from assistant.journal.records import Question, Visit
 from assistant.journal.store import Journal
 from assistant.model import Phrases
@@ -123,6 +128,20 @@ def test_no_journal_and_a_damaged_one_are_told(run: Run, places: Path, tmp_path:
     assert "broken.db" in damaged.err
 
 
+def test_questions_that_stay_refused_are_counted_and_not_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    """That another note is now the nearest of those that do not fit changes nothing for a rep."""
+    told = [
+        Change("changed", "thx bye", (), ("none", "a", False), ("none", "b", False)),
+        Change("changed", "lamp", (), ("choose", "a", False), ("answer", "a", False)),
+        Change("loss", "dark", ("a",), ("answer", "a", False), ("none", "a", False)),
+    ]
+    desk._print_impact(Impact(tuple(told), (Share(2, 3), Share(1, 3)), 1.0, 0, ("", 0)))
+    out = capsys.readouterr().out
+    assert "thx bye" not in out
+    assert "1 question refused before and after" in out
+    assert all(text in out for text in ("changed: lamp", "loss: dark", "1 loss", "2 changed"))
+
+
 def test_impact_between_two_packs_names_what_changes(run: Run, places: Path, tmp_path: Path) -> None:
     folder = tmp_path / "eval"
     folder.mkdir()
@@ -217,3 +236,21 @@ def test_grouping_is_scored_against_needs(run: Run, places: Path, tmp_path: Path
     assert json.loads(found.out)["rand"] == 1
     assert "3 questions of 2 needs in 2 groups" in run("score", "groups", "--eval", str(tmp_path)).out
     assert run("score", "groups", "--eval", "none").code == 3
+
+
+def test_a_line_of_uncovered_questions_is_kept_without_a_screen(run: Run, places: Path, tmp_path: Path) -> None:
+    """As the mark 'uncovered' on the screen does: the line stays, and is not asked about again for that note."""
+    before = (places / "uncovered.txt").read_bytes()
+    line = next(row for row in before.decode().splitlines() if row and not row.startswith("#"))
+    folder = tmp_path / "labels"
+    folder.mkdir()
+    kept = ("score", "relabel", "--eval", str(folder), "--corpus", str(places), "--keep")
+    for wrong in ("disc-clean", "disc-clean=no such line", f"no-note={line}", line):
+        refused = run(*kept, wrong)
+        assert (refused.code, list(folder.iterdir())) == (2, [])
+        assert "--keep reads NOTE=LINE" in refused.err
+    told = run(*kept, f"disc-clean={line}")
+    assert (told.code, told.out) == (0, f"uncovered.txt: kept, though disc-clean comes near it: {line}\n")
+    assert (places / "uncovered.txt").read_bytes() == before
+    lines = [OldLine(line, note, "why") for note in ("disc-clean", "pad-stick-cap")]
+    assert [one.note for one in not_kept(lines, folder / KEPT)] == ["pad-stick-cap"]

@@ -26,24 +26,34 @@ LABELLED = (
     ("scor slip prnter jamed", "noisy"),
 )
 
-NOTES = {"C613"}
-"""What the shipped notes tell of themselves: numbers that a company fills in."""
 MOST_LOST = 2
 """A class more moves the others a little: of some hundreds of questions one or two near a bar may change sides."""
-ONE_IN = 8
+ONE_IN = 16
 """So many of the labelled questions are asked; `assistant score gate` asks all of them before a change lands."""
+ONE_LINE_IN = 6
+"""So many of the lines that the shipped notes are found by are learned from, and pairs of things and troubles with
+them: this test learns twice, and of all lines the pack learns that other tests ask."""
 SLACK = 0.2
-"""By so much the bars are lower here: they are set for all questions, of which a part comes out a little otherwise."""
+"""By so much the bars are lower here: they are set for all questions and lines; a part comes out a little otherwise."""
+LINES = ("*/*.questions.txt", "ambiguous.txt", "followups.txt", "uncovered.txt")
+
+
+def thin(corpus: Path) -> None:
+    """Leave all notes as they are, and some of the lines that they are found by."""
+    for kind in LINES:
+        for path in corpus.glob(kind):
+            lines = path.read_text("utf-8").splitlines(keepends=True)
+            path.write_text("".join(lines[::ONE_LINE_IN]), "utf-8")
+    settings = json.loads((ROOT / "assistant/compiling/settings.json").read_text("utf-8"))
+    settings["linear"]["pairs"] //= ONE_LINE_IN
+    (corpus / "settings.json").write_text(json.dumps(settings), "utf-8")
 
 
 @pytest.fixture
-def places(tmp_path: Path, shipped_pack_path: Path) -> Path:
-    """The notes, as they were compiled before, and some of the labelled questions with bars for them."""
+def places(tmp_path: Path) -> Path:
+    """The shipped notes with some of their lines, and some of the labelled questions with bars for them."""
     shutil.copytree(ROOT / "corpus", tmp_path / "corpus")
-    pack = find_places().pack
-    pack.parent.mkdir(parents=True)
-    for ending in ("", ".seen"):
-        shutil.copy(f"{shipped_pack_path}{ending}", f"{pack}{ending}")
+    thin(tmp_path / "corpus")
     (tmp_path / "eval").mkdir()
     for name in ("questions.jsonl", "dialogues.jsonl"):
         lines = (ROOT / "eval" / name).read_text("utf-8").splitlines(keepends=True)
@@ -89,8 +99,8 @@ def test_from_questions_without_an_answer_to_a_signed_off_release(run: Run, plac
     shutil.copy(WRITTEN, note)
     shutil.copy(phrases_path(WRITTEN), phrases_path(note))
     written = run("corpus", "check")
-    assert written.code == 0
-    assert codes(written.out) <= NOTES
+    assert "rules: 0 errors" in written.out
+    assert "game-score-printer" not in written.out
 
     labelled = (places / "eval/questions.jsonl").read_text("utf-8").splitlines()
     for number, (question, manner) in enumerate(LABELLED, start=1):

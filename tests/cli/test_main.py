@@ -68,7 +68,7 @@ def test_screen_on_a_dumb_terminal(mini_pack_path: Path) -> None:
             stdout=inner,
             stderr=subprocess.PIPE,
             env={**os.environ, "TERM": "dumb"},
-            timeout=60,
+            timeout=600,
             check=False,
         )
     finally:
@@ -161,7 +161,7 @@ def test_compile_that_is_broken_off_leaves_the_old_pack(
         assert process.stdout is not None
         assert process.stdout.readline() == b"compiling\n"
         process.send_signal(sent)
-        _, error = process.communicate(timeout=60)
+        _, error = process.communicate(timeout=600)
     assert process.returncode == (130 if sent == signal.SIGINT else -signal.SIGKILL)
     assert pack.read_bytes() == before["m.pack"]
     if sent == signal.SIGINT:

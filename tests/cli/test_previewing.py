@@ -53,7 +53,7 @@ def test_a_draft_is_drawn_checked_and_held_against_the_pack(run: Run, notes: Pat
     assert "ADJUST - about 5 min" in lines
     assert "  1. Do the first thing (to write)." in lines
     assert any("error C109 is still to be written" in line for line in lines)
-    assert "Phrases: 1 plain lines, 4 pairs, 0 that are another note's" in lines
+    assert "Phrases: 1 plain line, 4 pairs, 0 that are another note's" in lines
     assert "  lamp of the pad is red" in lines
     assert "  lamp, light on the pad | is red, glows red" in lines
     won = lines[lines.index("Wins: 2") + 1 : lines.index("Loses: 0")]

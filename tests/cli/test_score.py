@@ -28,7 +28,7 @@ SEALED_TALKS = [
     {"id": "t2", "turns": [{"question": "torn stick cap", "notes": ["pad-stick-cap"], "about": "procedure"}]},
 ]
 WITHOUT = """
-import sys
+import json, sys
 
 refused = sys.argv.pop(1)
 
@@ -40,7 +40,11 @@ class Refuse:
 
 sys.meta_path.insert(0, Refuse())
 from assistant.cli.main import main
-main(sys.argv[1:])
+for arguments in json.load(sys.stdin):
+    try:
+        main(arguments)
+    except SystemExit as left:
+        print("left with", left.code, file=sys.stderr)
 """
 
 
@@ -540,20 +544,11 @@ def test_wrong_use_leaves_with_exit_code_2(shell: Shell, options: list[str]) -> 
 
 
 @pytest.mark.parametrize(
-    ("package", "act"),
-    [
-        ("sklearn", "run"),
-        ("sklearn", "compare"),
-        ("sklearn", "report"),
-        ("sklearn", "gate"),
-        ("sklearn", "check"),
-        ("sklearn", "sealed"),
-        ("sklearn", "tune"),
-        ("matplotlib", "report"),
-    ],
+    ("package", "acts"),
+    [("sklearn", ["run", "compare", "report", "gate", "check", "sealed", "tune"]), ("matplotlib", ["report"])],
 )
 def test_a_missing_package_is_told_in_one_line_with_exit_code_2(
-    shell: Shell, tmp_path: Path, package: str, act: str
+    shell: Shell, tmp_path: Path, package: str, acts: list[str]
 ) -> None:
     second = {"question": QUESTIONS[0]["question"], "notes": ["disc-clean"]}
     (shell.folder / "second.jsonl").write_text(json.dumps(second), "utf-8")
@@ -564,12 +559,14 @@ def test_a_missing_package_is_told_in_one_line_with_exit_code_2(
         "sealed": ["--why", "a release"],
     }
     ran = subprocess.run(
-        [sys.executable, "-c", WITHOUT, package, *shell.arguments(act, *more.get(act, []))],
+        [sys.executable, "-c", WITHOUT, package],
+        input=json.dumps([shell.arguments(act, *more.get(act, [])) for act in acts]),
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=600,
     )
-    assert (ran.returncode, ran.stdout) == (2, "")
     remedy = 'pip install ".[desk]" in the folder of the program'
-    assert ran.stderr == f"scoring needs the package '{package}': {remedy}\n"
+    told = f"scoring needs the package '{package}': {remedy}\n"
+    assert ran.stderr == "".join(f"{told}left with 2\n" for _ in acts)
+    assert ran.stdout == ""

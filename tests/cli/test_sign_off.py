@@ -47,6 +47,8 @@ def test_without_any_label_each_lack_is_told_and_nothing_is_judged(shell: Shell)
 
 def test_first_bars_are_written_once_and_reached(shell: Shell) -> None:
     path = shell.folder / "bars.json"
+    more = [{**QUESTIONS[0], "id": f"more{n}"} for n in range(10)]
+    write(shell.folder / "questions.jsonl", [*QUESTIONS, *more])
     ran = shell("gate", "--write-bars", path)
     assert ran.code == 0
     assert ran.err.splitlines()[-1] == f"bars written to {path}"

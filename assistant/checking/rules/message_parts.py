@@ -8,6 +8,7 @@ from assistant.checking.messages import PARTS
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import sentences
 from assistant.checking.words import starts_with_command
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
@@ -17,7 +18,7 @@ def _find(book: Book) -> Iterator[Finding]:
         for message in note.safety:
             parts = sentences(message.text)
             if len(parts) < PARTS:
-                what = f"has {len(parts)} sentences: hazard, consequence and how to avoid it are wanted"
+                what = f"has {counted(len(parts), 'sentence')}: hazard, consequence and how to avoid it are wanted"
                 yield Finding(note.path, message.line, what)
             elif not starts_with_command(parts[PARTS - 1]):
                 yield Finding(note.path, message.line, "does not tell how to avoid the harm in its third sentence")

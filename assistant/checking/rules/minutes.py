@@ -11,6 +11,7 @@ from assistant.checking.said import at_field, waits
 from assistant.checking.trade_words import words_of
 from assistant.model import Note
 from assistant.notes.front_matter import MOST_MINUTES
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
@@ -41,16 +42,17 @@ def _needed(
 
 def _fault(note: Note, notes: Mapping[str, Note], isolating: str) -> str:
     """Say what is wrong with the minutes, empty where nothing is."""
+    told = counted(note.minutes, "minute")
     waited = max((minutes for step in note.steps for minutes in waits(step.text)), default=0)
     proof = max(waits(note.result), default=0)
     needed = _needed(note, notes, isolating) + max(0, proof - waited)
     if not _FEWEST <= note.minutes <= MOST_MINUTES:
-        return f"{note.minutes} minutes, {_FEWEST} to {MOST_MINUTES} are wanted"
+        return f"{told}, {_FEWEST} to {MOST_MINUTES} are wanted"
     if note.minutes > _MOST_A_STEP * len(note.steps) + needed:
-        return f"{note.minutes} minutes are too many for {len(note.steps)} steps"
+        return f"{told} are too many for {counted(len(note.steps), 'step')}"
     if note.minutes < needed:
-        return f"{note.minutes} minutes, and its longest way, with waits, notes on the way and proof, takes {needed:g}"
-    return f"{note.minutes} minutes, and the result alone takes {proof}" if proof and note.minutes <= proof else ""
+        return f"{told}, and its longest way, with waits, notes on the way and proof, takes {needed:g}"
+    return f"{told}, and the result alone takes {proof}" if proof and note.minutes <= proof else ""
 
 
 def _find(book: Book) -> Iterator[Finding]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
@@ -15,7 +16,7 @@ _TWELVE = "\n".join(f"{n}. Look at the lamp." for n in range(2, 12))
 def _find(book: Book) -> Iterator[Finding]:
     for note in book.corpus.notes:
         if not _FEWEST <= len(note.steps) <= _MOST:
-            message = f"has {len(note.steps)} steps, {_FEWEST} to {_MOST} are wanted"
+            message = f"has {counted(len(note.steps), 'step')}, {_FEWEST} to {_MOST} are wanted"
             yield Finding(note.path, book.line_of(note, "## Steps"), message)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from assistant.checking.asked import phrases_of
 from assistant.checking.rule import Book, Finding, Rule
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
@@ -22,7 +23,7 @@ def _find(book: Book) -> Iterator[Finding]:
             yield Finding(note.path, 1, f"has no phrases beside it: write {_LEAST} plain lines or more in {path}")
             continue
         line = next((n for n, text in enumerate(book.texts[path], start=1) if text.startswith("plain:")), 1)
-        yield Finding(path, line, f"has {count} plain lines, {_LEAST} are the least")
+        yield Finding(path, line, f"has {counted(count, 'plain line')}, {_LEAST} are the least")
 
 
 RULE = Rule(

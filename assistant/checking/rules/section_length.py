@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from assistant.checking.rule import Book, Finding, Rule
 from assistant.checking.said import sentences
+from assistant.wording import counted
 
 __all__ = ["RULE"]
 
@@ -19,7 +20,9 @@ def _find(book: Book) -> Iterator[Finding]:
             count = len(sentences(text))
             if text and not least <= count <= most:
                 line = book.line_of(note, f"## {name}")
-                yield Finding(note.path, line, f"'{name}' has {count} sentences, {least} to {most} are wanted")
+                yield Finding(
+                    note.path, line, f"'{name}' has {counted(count, 'sentence')}, {least} to {most} are wanted"
+                )
 
 
 RULE = Rule(

@@ -15,7 +15,8 @@ _CALLED = {
     "before": "before you start|before you begin|preparation|prerequisites|you will need|requirements|first",
     "steps": "steps|step by step|procedure|instructions|what to do|method|repair|remedy|fix|solution|how to",
     "result": "result|expected result|done when|check|final check|verification|test|how to tell that it is mended",
-    "fails": "if it still fails|if this fails|if that fails|if it fails|still not working|escalation|otherwise",
+    "fails": "if it still fails|if this fails|if that fails|if it fails|if it is not mended|if it does not work|"
+    "if this does not help|if the fault persists|if the problem persists|still not working|escalation|otherwise",
     "why": "why|reason|reasons|background|explanation|rationale",
     "tools": "tools|tools needed|tools required|tooling",
     "parts": "parts|parts needed|parts required|spare parts|materials|consumables",

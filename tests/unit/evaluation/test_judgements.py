@@ -245,7 +245,7 @@ print(*JudgementFile(path, "B").latest())
 @pytest.mark.skipif(sys.platform == "win32", reason="a limit on the size of files is set as POSIX has it")
 def test_a_line_that_finds_room_in_part_is_taken_back(tmp_path: Path) -> None:
     command = [sys.executable, "-c", WRITING, str(tmp_path / "labels.jsonl")]
-    ran = subprocess.run(command, capture_output=True, check=True, timeout=60, text=True)
+    ran = subprocess.run(command, capture_output=True, check=True, timeout=600, text=True)
     told, latest = ran.stdout.splitlines()
     assert told == "File too large; all that was judged before is kept True"
     assert latest == "q1 q3"

@@ -53,12 +53,12 @@ from playwright.sync_api import sync_playwright
 page_file, chromium, width = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3])
 told, asked = [], []
 with sync_playwright() as driver:
-    browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+    browser = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox"], timeout=0)
     page = browser.new_page(viewport={"width": width, "height": 800})
     page.on("console", lambda message: told.append(message.text))
     page.on("pageerror", lambda error: told.append(str(error)))
     page.on("request", lambda request: asked.append(request.url))
-    page.goto(page_file.as_uri())
+    page.goto(page_file.as_uri(), timeout=0)
     page.evaluate('() => document.querySelectorAll("details").forEach(one => { one.open = true; })')
     found = page.evaluate('''() => ({
         wide: document.documentElement.scrollWidth - innerWidth,
@@ -296,7 +296,7 @@ def test_the_page_in_a_browser(page: str, tmp_path: Path, width: int) -> None:
         capture_output=True,
         text=True,
         check=False,
-        timeout=120,
+        timeout=600,
     )
     assert ran.returncode == 0, ran.stderr
     seen = json.loads(ran.stdout)

@@ -64,7 +64,7 @@ def test_order_is_the_same_in_another_process() -> None:
         "from tests.unit.evaluation.test_pooling import fixed, pool\n"
         f"print(*pool(fixed({notes[:6]}, {notes[6:]}), 'q0007', 'q', depth=6))"
     )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, timeout=120, text=True)
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, timeout=600, text=True)
     assert tuple(ran.stdout.split()) == pool(fixed(notes[:6], notes[6:]), "q0007", "q", depth=6)
 
 

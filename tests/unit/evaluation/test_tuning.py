@@ -10,17 +10,14 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from sklearn.isotonic import IsotonicRegression
 
-from assistant.answering.decide import Margins, probability
+from assistant.answering.decide import Margins
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.lines import lines_of
 from assistant.compiling.settings import settings_from_json
 from assistant.errors import UsageError
 from assistant.evaluation import tuning
-from assistant.evaluation.enough import FEWEST, FEWEST_OF_A_KIND, FEWEST_TURNS
+from assistant.evaluation.enough import FEWEST, FEWEST_TURNS
 from assistant.evaluation.labels import LabelledQuestion, Talk, TalkTurn
 from assistant.evaluation.run import outcomes, summarize
 from assistant.evaluation.tuning import (
@@ -29,7 +26,6 @@ from assistant.evaluation.tuning import (
     MOST_UNCOVERED,
     Asked,
     asked_of,
-    counts_where_stated,
     fold_of,
     left_out,
     tune,
@@ -233,50 +229,6 @@ def test_where_no_bars_hold_back_what_is_uncovered_it_is_said_what_to_add() -> N
         tuning._best_bars(asked)
 
 
-def test_questions_of_left_out_notes_count_in_part_where_probabilities_are_stated() -> None:
-    left = [row((0, 0, 0), "left", n) for n in range(1000)]
-    share = sum(counts_where_stated(one) for one in left) / len(left)
-    # One in five of a thousand: 12.6 is one standard deviation of the binomial.
-    assert share == pytest.approx(0.2, abs=5 * 0.01265)
-    assert all(counts_where_stated(row((0, 0, 0), kind, n)) for kind in ("right", "uncovered") for n in range(50))
-    assert [counts_where_stated(one) for one in left] == [counts_where_stated(one) for one in left]
-
-
-@pytest.mark.parametrize("target", ["right", "covered"])
-def test_what_is_stated_is_the_share_that_came_true(target: str) -> None:
-    """Over all that was learned from, and within each step of the table."""
-    asked = [a for a in drawn(5, 900) if counts_where_stated(a)]
-    found = tuning._calibrated(asked, target)
-    assert found is not None
-    assert json.loads(json.dumps(found)) == found
-    stated = [probability(a.margins, found) for a in asked]
-    true = [bool(getattr(a, target)) for a in asked]
-    assert np.mean(stated) == pytest.approx(np.mean(true), abs=0.001)
-    for level in set(stated):
-        within = [t for s, t in zip(stated, true, strict=True) if s == level]
-        assert len(within) >= BAND
-        assert np.mean(within) == pytest.approx(level, abs=0.001)
-    assert len(set(stated)) > 2
-
-
-@given(st.lists(st.tuples(st.integers(-20, 20), st.booleans()), min_size=1, max_size=400))
-def test_steps_give_rising_thresholds_and_the_shares_between_them(rows: list[tuple[int, bool]]) -> None:
-    rows.sort(key=lambda pair: pair[0])
-    sums = np.array([total for total, _ in rows])
-    y = np.array([true for _, true in rows])
-    fitted = IsotonicRegression(out_of_bounds="clip").fit_transform(sums, y.astype(float))
-    table = tuning._steps(sums, fitted, y)
-    least, stated = zip(*table, strict=True)
-    assert least[0] == -(10**9)
-    assert list(least) == sorted(set(least))
-    assert list(stated) == sorted(stated)
-    for place, (start, thousandths) in enumerate(table):
-        end = least[place + 1] if place + 1 < len(least) else 10**9
-        within = [true for total, true in rows if start <= total < end]
-        assert thousandths == round(1000 * float(np.mean(within)))
-        assert len(within) >= min(BAND, len(rows))
-
-
 def asked_for(count: int, uncovered: int, others: int = 0) -> list[LabelledQuestion]:
     """Return plain and uncovered questions, and some that no bar is chosen on."""
     asked = [labelled(f"p{n}", f"question {n}", notes=("disc-clean",)) for n in range(count - uncovered)]
@@ -317,17 +269,6 @@ def test_without_labels_nothing_is_compiled_and_every_part_is_named(mini: Corpus
         "bar of a refusal",
         "bars of turns",
     ]
-
-
-@pytest.mark.parametrize("target", ["right", "covered"])
-@pytest.mark.parametrize("wrong", [0, FEWEST_OF_A_KIND - 1])
-def test_nothing_is_stated_where_too_few_came_out_either_way(target: str, wrong: int) -> None:
-    """A solver that is given one class alone would raise."""
-    rows = [row((n, n, n), "right", n) for n in range(120)]
-    few = [row((n, n, n), "uncovered", n) for n in range(wrong)]
-    assert tuning._calibrated([*rows, *few], target) is None
-    enough = [*rows, *few, *(row((n, n, n), "uncovered", n) for n in range(wrong, FEWEST_OF_A_KIND))]
-    assert tuning._calibrated(enough, target) is not None
 
 
 SHIPPED = resources.files("assistant.compiling").joinpath("settings.json").read_text("utf-8")
@@ -413,3 +354,26 @@ def test_tuning_again_gives_the_same_text(
     """What was chosen before does not sway what is chosen."""
     data, questions, _ = tuned
     assert json.loads(tune(mini, json.dumps(data), questions, TALKS).text) == data
+
+
+def test_what_is_stated_is_learned_alone(
+    tuned: tuple[dict[str, Any], list[LabelledQuestion], Told], mini: Corpus
+) -> None:
+    """As with the rest, but that no bar moves, and no pack without notes is compiled."""
+    data, questions, _ = tuned
+    told = Told()
+    alone = tune(mini, SHIPPED, questions, TALKS, told, stated_alone=True)
+    decision, before = (json.loads(text)["decision"] for text in (alone.text, SHIPPED))
+    learned = ("right", "covered")
+    assert alone.lacking == ()
+    assert {name: decision[name] for name in learned} == {name: data["decision"][name] for name in learned}
+    assert {name for name in before if decision[name] != before[name]} == {*learned, "labelled"}
+    assert not [one for one in told if "left" in one or "leaving" in one]
+
+
+def test_too_few_labels_state_nothing_anew(mini: Corpus) -> None:
+    tuned = tune(mini, SHIPPED, asked_for(FEWEST - 1, 10), [], stated_alone=True)
+    assert tuned.text == SHIPPED
+    assert [what.partition(":")[0] for what in tuned.lacking] == [
+        "too few labels for the bars of an answer and stated probabilities"
+    ]

@@ -23,8 +23,7 @@ from assistant.notes.corpus import read_corpus
 from assistant.pack.codec import note_from_json, note_to_json
 from assistant.pack.format import FIGURES, SCHEMA
 from assistant.pack.reader import Pack
-from assistant.tui.common.card import card_widgets
-from assistant.tui.common.hanging import Hanging
+from assistant.tui.common.card import card_paragraphs
 from tests.making import NOTE_PATH, NOTE_TEXT, answer_of, plain_settings, write_corpus
 from tests.packs import script
 
@@ -136,8 +135,7 @@ def test_a_picture_stands_under_its_step_and_before_no_message(corpus: Corpus) -
 def test_a_picture_is_told_on_terminal_and_screen_and_to_programs(corpus: Corpus) -> None:
     answer = answer_of(note_of(corpus))
     assert "\n    Picture: The plug at the back of the pad (pad/pad-plug.svg)\n" in answer_text(answer)
-    (told,) = [widget for widget in card_widgets(answer) if widget.has_class("picture")]
-    assert isinstance(told, Hanging)
+    (told,) = [paragraph for paragraph in card_paragraphs(answer) if paragraph.look == "picture"]
     assert [line.plain for line in told.lines(80)] == ["Picture: The plug at the back of the pad (pad/pad-plug.svg)"]
     assert answer_to_json(answer)["pictures"] == [
         {"name": "pad-plug.svg", "text": "The plug at the back of the pad", "step": 2}
