@@ -9,19 +9,18 @@ import shutil
 import signal
 import socket
 from collections.abc import Callable, Iterator
+from itertools import groupby
 from pathlib import Path
 from typing import NoReturn
 
 import pytest
 from hypothesis import HealthCheck, settings
 
-from assistant.compiling.compiler import compile_corpus
+from assistant.answering.spread import processors
 from assistant.compiling.fresh import compile_now
 from assistant.languages import DEFAULT, speak
-from assistant.notes.corpus import read_corpus
-from assistant.pack.places import Places
+from assistant.pack.places import Places, name_places
 from assistant.pack.reader import Pack
-from tests.making import plain_settings, write_corpus
 
 # How long an example takes says how busy the machine is, and nothing of the product.
 settings.register_profile(
@@ -35,14 +34,48 @@ settings.load_profile("unhurried")
 MINI = Path(__file__).parent / "data" / "mini"
 GERMAN = Path(__file__).parent / "data" / "corpus_de"
 SHIPPED = Path(__file__).parents[1] / "corpus"
+MEMORY = Path("/dev/shm")  # noqa: S108
+ROOM = 2**31
+"""Bytes: some four times as much as all tests write."""
 SLOWEST = ("test_loop.py", "test_kills.py", "test_killed_screen.py", "test_renewal_loop.py")
 """Files of tests that take longest: none of them is to begin when all others are done."""
 
 
+def pytest_configure() -> None:
+    """Let the hundreds of processes that tests start keep what Python compiles, even where it is told not to.
+
+    What tests write lies in memory where there is room: each entry of a journal waits for the disk, and no test cuts
+    the power.
+    """
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    if _roomy(MEMORY):
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
+
+
+def _roomy(folder: Path) -> bool:
+    """Tell whether a folder takes all that tests write, scripts among it."""
+    if not os.access(folder, os.W_OK):
+        return False
+    held = os.statvfs(folder)
+    return held.f_bavail * held.f_frsize >= ROOM and not held.f_flag & os.ST_NOEXEC
+
+
+def pytest_xdist_auto_num_workers() -> int:
+    """One process more than cores: a test often waits, for a disk, another process or a screen at rest."""
+    return processors() + 1
+
+
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Begin with what takes longest."""
+    """Begin with what takes longest, and deal out the files on screens, for which tests wait: not all at once."""
     items.sort(key=lambda item: item.path.name not in SLOWEST)
+    files = [list(found) for _, found in groupby(items, key=lambda item: item.path)]
+    screens = [file for file in files if "tui" in file[0].path.parts]
+    others = [file for file in files if file not in screens]
+    between = len(others) // (len(screens) + 1) + 1
+    for number, screen in enumerate(screens, start=1):
+        others.insert(number * between, screen)
+    items[:] = [item for file in others for item in file]
 
 
 def pytest_collection_finish() -> None:
@@ -111,6 +144,9 @@ def _once(factory: pytest.TempPathFactory, worker_id: str, name: str, write: Cal
 @pytest.fixture(scope="session")
 def mini_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """Pack of the six short notes, compiled once with settings that do not move with tuning."""
+    from assistant.compiling.compiler import compile_corpus
+    from assistant.notes.corpus import read_corpus
+    from tests.making import plain_settings
 
     def write(path: Path) -> None:
         compile_corpus(read_corpus(MINI), plain_settings(), path)
@@ -122,12 +158,14 @@ def mini_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> 
 def shipped_pack_path(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     """Pack of the notes as they ship, compiled once, with what is remembered of the notes beside it.
 
-    From a pack that the environment names what it learned from the same lines is taken over, as any compile does.
+    Where these notes were compiled before, as by README's first command, what that pack learned from the same lines is
+    taken over, as any compile does.
     """
+    compiled = Path(name_places(str(SHIPPED)).pack)
 
     def write(path: Path) -> None:
-        if learned := os.environ.get("ASSISTANT_SHIPPED_PACK"):
-            shutil.copy(learned, path)
+        if compiled.is_file():
+            shutil.copy(compiled, path)
         compile_now(Places(path.parent, SHIPPED, path))
 
     return _once(tmp_path_factory, worker_id, "shipped.pack", write)
@@ -171,4 +209,6 @@ def mini_pack(mini_pack_path: Path) -> Iterator[Pack]:
 @pytest.fixture
 def two_notes(tmp_path: Path) -> Path:
     """Folder of two valid notes, to break."""
+    from tests.making import write_corpus
+
     return write_corpus(tmp_path / "notes")

@@ -1,11 +1,13 @@
-"""The catalogues of what a rep reads: as wide as the code, translated, compiled, and the card says nothing else."""
+"""The catalogues of what a rep reads: as wide as the code, translated, compiled; card and report say nothing else."""
 
 from __future__ import annotations
 
 import ast
 import gettext
+import re
 import string
 from collections.abc import Iterable, Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,6 +17,7 @@ from babel.messages.pofile import read_po
 
 import assistant
 from assistant.languages import CODES, DEFAULT, DOMAIN, FOLDER
+from assistant.visiting.typed import WHAT
 
 PROGRAM = Path(assistant.__file__).parent
 LOCALE = PROGRAM / "languages" / FOLDER
@@ -28,12 +31,36 @@ CARD = (
     "answering/compose.py",
     "answering/told.py",
 )
+REPORT = (
+    "visiting/checks.py",
+    "visiting/entries.py",
+    "visiting/open_points.py",
+    "visiting/report.py",
+    "visiting/report_blocks.py",
+    "visiting/report_forms.py",
+    "visiting/report_message.py",
+    "visiting/report_page.py",
+    "visiting/report_stations.py",
+    "visiting/report_words.py",
+    "visiting/report_works.py",
+    "visiting/station_entry.py",
+    "visiting/typed.py",
+    "visiting/words.py",
+)
+PAGES = ("booklet.html.j2", "report.html.j2")
+"""Templates with words of a rep or a shop in them; that of the card has none, the others are for authors and QA."""
 Said = str | tuple[str, ...]
 
 
-def in_code() -> set[Said]:
-    found = extract_from_dir(PROGRAM, [("**.py", "python")], keywords=KEYWORDS)
-    return {message for _, _, message, _, _ in found}
+@cache
+def in_code() -> frozenset[Said]:
+    found = extract_from_dir(PROGRAM, [("**.py", "python"), ("**.j2", "jinja2")], keywords=KEYWORDS)
+    return frozenset(message for _, _, message, _, _ in found)
+
+
+def in_templates() -> frozenset[Said]:
+    found = extract_from_dir(PROGRAM, [("**.j2", "jinja2")], keywords=KEYWORDS)
+    return frozenset(message for _, _, message, _, _ in found)
 
 
 def catalogue(path: Path) -> dict[Said, Said]:
@@ -70,7 +97,7 @@ def said_in(tree: ast.Module) -> Iterator[Said]:
 def test_the_template_holds_what_the_code_says() -> None:
     assert in_code() == catalogue(LOCALE / f"{DOMAIN}.pot").keys()
     trees = [ast.parse(path.read_text("utf-8")) for path in PROGRAM.rglob("*.py")]
-    assert {message for tree in trees for message in said_in(tree)} == in_code()
+    assert {message for tree in trees for message in said_in(tree)} | in_templates() == in_code()
 
 
 @pytest.mark.parametrize("code", OTHERS)
@@ -78,6 +105,8 @@ def test_a_catalogue_translates_all_of_it(code: str) -> None:
     translated = po(code)
     assert translated.keys() == in_code()
     assert [message for message, other in translated.items() if not all(each(other))] == []
+    with (LOCALE / code / "LC_MESSAGES" / f"{DOMAIN}.po").open("rb") as file:
+        assert [message.id for message in read_po(file) if message.id and message.fuzzy] == []
 
 
 @pytest.mark.parametrize("code", OTHERS)
@@ -128,11 +157,40 @@ def unsaid(tree: ast.Module) -> Iterator[str]:
                 yield text
 
 
-@pytest.mark.parametrize("name", CARD)
-def test_every_text_of_the_card_is_said(name: str) -> None:
+@pytest.mark.parametrize("name", CARD + REPORT)
+def test_every_text_of_card_and_report_is_said(name: str) -> None:
     assert list(unsaid(ast.parse((PROGRAM / name).read_text("utf-8")))) == []
 
 
 def test_a_text_that_is_not_said_is_found() -> None:
     tree = ast.parse('"""Doc here."""\n__all__ = ["A"]\nx = f(said("Yes it is"), "no it is not", g("Parts"), "kind")')
     assert list(unsaid(tree)) == ["no it is not", "Parts"]
+
+
+def bare(template: str) -> list[str]:
+    """Return the words of a template outside of all tags and of what it says."""
+    text = re.sub(r"\{[{%].*?[%}]\}", " ", template, flags=re.DOTALL)
+    return re.findall(r"[^\W\d_]{2,}", re.sub(r"<[^>]*>", " ", text))
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_every_text_of_a_page_is_said(name: str) -> None:
+    assert bare((PROGRAM / "webpage" / "templates" / name).read_text("utf-8")) == []
+
+
+def test_a_bare_text_of_a_page_is_found() -> None:
+    assert bare('<p class="x">{{ said("Yes") }} Left {% if a %}out{% endif %}</p>') == ["Left", "out"]
+
+
+def test_what_is_typed_has_a_name_in_the_catalogues() -> None:
+    """The names of `typed.WHAT` stand in the second place of its functions, the third of ``one_of``."""
+    places = {"clean": 1, "label": 1, "_name": 1, "one_of": 2}
+    named = {
+        found.value
+        for path in (PROGRAM / "visiting").glob("*.py")
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call) and (name := ast.unparse(node.func).rpartition(".")[2]) in places
+        for found in node.args[places[name] :][:1]
+        if isinstance(found, ast.Constant)
+    }
+    assert named == set(WHAT)

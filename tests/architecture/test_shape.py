@@ -62,7 +62,7 @@ def test_asking_loads_nothing_heavy(mini_pack_path: Path, arguments: list[str]) 
         [sys.executable, "-c", ASKING, "--pack", str(mini_pack_path), *arguments],
         capture_output=True,
         check=True,
-        timeout=60,
+        timeout=600,
     )
     code, loaded = json.loads(ran.stdout.splitlines()[-1])
     assert code in (0, 1)
@@ -73,7 +73,7 @@ def test_asking_loads_nothing_heavy(mini_pack_path: Path, arguments: list[str]) 
 def test_asking_with_unchanged_notes_loads_nothing_heavy(two_notes: Path, tmp_path: Path) -> None:
     arguments = ["--corpus", str(two_notes), "--home", str(tmp_path / "home"), "ask", "lamp of the pad is dark"]
     command = [sys.executable, "-c", ASKING, *arguments]
-    ran = [subprocess.run(command, capture_output=True, check=True, timeout=60) for _ in range(2)]
+    ran = [subprocess.run(command, capture_output=True, check=True, timeout=600) for _ in range(2)]
     first, second = (set(json.loads(each.stdout.splitlines()[-1])[1]) for each in ran)
     assert "sklearn" in first
     assert not HEAVY & second
@@ -114,7 +114,7 @@ def _loaded(arguments: list[str], home: Path) -> set[str]:
     packages = [path for path in sys.path if path.endswith("site-packages")]
     environment = {"HOME": str(home), "PYTHONPATH": os.pathsep.join(packages)}
     command = [sys.executable, "-S", "-c", PLAINLY, str(ROOT), *arguments]
-    ran = subprocess.run(command, capture_output=True, env=environment, cwd=home, check=True, timeout=60)
+    ran = subprocess.run(command, capture_output=True, env=environment, cwd=home, check=True, timeout=600)
     return set(ran.stdout.decode().splitlines()[-1].split())
 
 
@@ -152,9 +152,9 @@ def test_top_level_holds_nothing_else() -> None:
     assert found - built_by_installing <= TOP
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
-def test_module_is_short(path: Path) -> None:
-    assert len(path.read_text("utf-8").splitlines()) <= 400
+def test_modules_are_short() -> None:
+    lines = {str(path.relative_to(ROOT)): len(path.read_text("utf-8").splitlines()) for path in MODULES}
+    assert {name: count for name, count in lines.items() if count > 400} == {}
 
 
 IMPORTING = """
@@ -188,7 +188,7 @@ def test_importing_does_nothing(tmp_path: Path) -> None:
             "ASSISTANT_HOME": str(tmp_path / "home"),
         },
         check=True,
-        timeout=120,
+        timeout=600,
     )
     assert ran.stderr == b""
     assert [name for name in json.loads(ran.stdout) if not name.startswith(("/dev/", "/proc/"))] == []
@@ -244,7 +244,7 @@ def test_layers_hold() -> None:
         [Path(sys.executable).with_name("lint-imports"), "--no-cache"],
         cwd=ROOT,
         capture_output=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
     assert ran.returncode == 0, ran.stdout.decode()

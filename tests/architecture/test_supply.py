@@ -7,6 +7,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
@@ -21,7 +22,6 @@ WHOLE = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 PROJECT = WHOLE["project"]
 EXTRAS = {name: [Requirement(text) for text in texts] for name, texts in PROJECT["optional-dependencies"].items()}
 BASE = [Requirement(text) for text in PROJECT["dependencies"]]
-DISTRIBUTIONS = packages_distributions()
 OWN = canonicalize_name(PROJECT["name"])
 UNBOUNDED = {"packaging"}  # numbered by the year
 
@@ -30,7 +30,15 @@ def named(requirements: list[Requirement]) -> set[str]:
     return {str(canonicalize_name(requirement.name)) for requirement in requirements} - {OWN}
 
 
-def imported(folder: Path) -> Iterator[tuple[str, str]]:
+distributions = cache(packages_distributions)
+
+
+@cache
+def imported(folder: Path) -> tuple[tuple[str, str], ...]:
+    return tuple(_imported(folder))
+
+
+def _imported(folder: Path) -> Iterator[tuple[str, str]]:
     for path in folder.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Import):
@@ -49,7 +57,7 @@ def undeclared(folder: Path, declared: set[str]) -> list[str]:
         f"{place}: {module}"
         for module, place in imported(folder)
         if module not in own
-        and not declared & {canonicalize_name(name) for name in DISTRIBUTIONS.get(module, [module])}
+        and not declared & {canonicalize_name(name) for name in distributions().get(module, [module])}
     )
 
 

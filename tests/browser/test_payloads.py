@@ -117,7 +117,7 @@ SEEN = '''() => ({
 urls, width, executable = json.loads(sys.stdin.read()), *sys.argv[1:]
 told = []
 with sync_playwright() as playwright:
-    browser = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"])
+    browser = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"], timeout=0)
     page = browser.new_page(viewport={"width": int(width), "height": 800})
     happened = []
     page.on("request", lambda request: happened.append("request " + request.url))
@@ -127,7 +127,7 @@ with sync_playwright() as playwright:
     page.on("popup", lambda popup: happened.append("popup " + popup.url))
     for url in urls:
         happened.clear()
-        page.goto(url)
+        page.goto(url, timeout=0)
         page.mouse.move(200, 200)
         page.mouse.click(200, 200)
         seen = page.evaluate(SEEN)

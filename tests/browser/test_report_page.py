@@ -64,14 +64,14 @@ MARKED = '''() => [...document.querySelectorAll('.off')].map(row => {
 
 url, width, executable, pdf = sys.argv[1:]
 with sync_playwright() as playwright:
-    browser = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"])
+    browser = playwright.chromium.launch(executable_path=executable, args=["--no-sandbox"], timeout=0)
     page = browser.new_page(viewport={"width": 1000, "height": 800})
     seen = {"requests": [], "console": [], "errors": [], "dialogs": []}
     page.on("request", lambda request: seen["requests"].append(request.url))
     page.on("console", lambda message: seen["console"].append(message.text))
     page.on("pageerror", lambda error: seen["errors"].append(str(error)))
     page.on("dialog", lambda dialog: (seen["dialogs"].append(dialog.message), dialog.dismiss()))
-    page.goto(url)
+    page.goto(url, timeout=0)
     page.pdf(path=pdf, prefer_css_page_size=True)
     seen["contrast"] = page.evaluate(CONTRAST)
     seen["language"] = page.evaluate("document.documentElement.lang")
@@ -108,7 +108,7 @@ def browse(folder: Path, fill: Callable[[Recorder, Clock], object]) -> dict[str,
         fill(Recorder(journal, TRADE, clock=clock), clock)
         page.write_text(report_html(visit_report(journal)), "utf-8")
     words = [sys.executable, "-c", BROWSE, page.as_uri(), str(NARROW), str(CHROMIUM), str(folder / "report.pdf")]
-    done = subprocess.run(words, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(words, capture_output=True, text=True, timeout=600, check=False)
     assert done.returncode == 0, done.stderr
     seen: dict[str, Any] = json.loads(done.stdout)
     assert seen["requests"] == [page.as_uri()]

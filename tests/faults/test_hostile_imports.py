@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
 import docx
@@ -23,7 +24,8 @@ BOMB = f"<!DOCTYPE a [<!ENTITY a 'ha'>{_GROWING}]>"
 OUTSIDE = '<!DOCTYPE a [<!ENTITY x SYSTEM "file:///etc/hostname">]>'
 
 
-def good() -> dict[str, bytes]:
+@cache
+def good() -> Mapping[str, bytes]:
     document = docx.Document()
     document.add_heading("Claw dead", 1)
     document.add_paragraph("Look.", style="List Number")
@@ -42,7 +44,7 @@ def packed(parts: Mapping[str, bytes]) -> bytes:
 
 
 def changed(name: str, old: bytes, new: bytes) -> bytes:
-    parts = good()
+    parts = dict(good())
     assert old in parts[name]
     return packed({**parts, name: parts[name].replace(old, new, 1)})
 
@@ -176,7 +178,7 @@ def test_a_note_too_long_for_a_note_takes_all_others_back(run: Run, two_notes: P
 def test_what_a_file_links_to_is_not_opened(run: Run, two_notes: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     secret = two_notes.parent / "secret.txt"
     secret.write_text("sesame", "utf-8")
-    parts = good()
+    parts = dict(good())
     rels = "word/_rels/document.xml.rels"
     kind = "http://schemas.openxmlformats.org/officeDocument/2006/relationships/image"
     link = f'<Relationship Id="rId99" Type="{kind}" Target="file://{secret}" TargetMode="External"/></Relationships>'

@@ -15,10 +15,9 @@ import json
 from assistant.checking.advice import DOING
 from assistant.checking.forbidden import ActFinder, finder_of
 from assistant.checking.said import blocks
-from assistant.notes.corpus import read_corpus
 from assistant.notes.forbidden import read_forbidden
 from assistant.notes.trade import read_trade
-from tests.outside.world import CORPUS
+from tests.shipped import CORPUS, shipped_corpus
 
 STEPS = [
     json.loads(line) for line in (CORPUS.parent / "tests/data/forbidden_steps.jsonl").read_text("utf-8").splitlines()
@@ -79,7 +78,7 @@ def test_no_note_tells_a_forbidden_act() -> None:
     finder = shipped_finder()
     found = [
         f"{note.path}: {act.key}: {sentence}"
-        for note in read_corpus(CORPUS).notes
+        for note in shipped_corpus().notes
         for section in (*DOING, "result")
         for text, _ in blocks(note, section)
         for act, sentence in finder.found(text)

@@ -9,15 +9,15 @@ import pytest
 from assistant.answering.retrieve import Retriever
 from assistant.evaluation.labels import LabelledQuestion, read_questions
 from assistant.model import Corpus
-from assistant.notes.corpus import read_corpus
 from assistant.pack.reader import Pack
+from tests.shipped import shipped_corpus
 
 ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
 def corpus() -> Corpus:
-    return read_corpus(ROOT / "corpus")
+    return shipped_corpus()
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,6 @@ import pytest
 from tests.outside.broken import broken_note
 from tests.outside.flow import has_power, powered_steps
 from tests.outside.world import (
-    CORPUS,
     advises,
     all_notes,
     count_words,
@@ -19,6 +18,7 @@ from tests.outside.world import (
     waits,
     without_titles,
 )
+from tests.shipped import CORPUS
 
 CIRCLES = r"\b(?:wipe|rub)\b[^.]*\bcircles?\b"
 

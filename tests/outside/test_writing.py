@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from tests.outside.words import COMMANDS, KNOWN_CAPITALS, OTHER_WORDS, WATCHING, command_of
-from tests.outside.world import CORPUS, Notes, all_notes, at, count_words, has, mentions, said, sentences, whole_text
+from tests.outside.world import Notes, all_notes, at, count_words, has, mentions, said, sentences, whole_text
+from tests.shipped import CORPUS
 
 _PROSE = ("condition", "cause", "before", "safety", "result", "fails", "why")
 

@@ -6,12 +6,10 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from assistant.model import Branch, Note, Step
-from assistant.notes.corpus import read_corpus
+from tests.shipped import CORPUS, shipped_corpus
 
-CORPUS = Path(__file__).resolve().parents[2] / "corpus"
 Notes = Sequence[Note]
 Rule = Callable[[Notes], list[str]]
 
@@ -67,10 +65,9 @@ class Said:
         return f"{self.note.path}:{self.line}"
 
 
-@cache
 def all_notes() -> tuple[Note, ...]:
     """Return every note of the corpus, read once."""
-    return read_corpus(CORPUS).notes
+    return shipped_corpus().notes
 
 
 @cache
