@@ -85,9 +85,11 @@ async def test_work_that_stands_open_is_taken_up_and_not_begun_twice(bench: Benc
         await answer(pilot, ASKED)
         for word in ("w", "work", "work through"):
             await answer(pilot, word)
-            assert type(pilot.app.screen) is WorkScreen
+            worked: object = pilot.app.screen
+            assert isinstance(worked, WorkScreen)
             await press(pilot, "escape")
-            assert type(pilot.app.screen) is StationScreen
+            left: object = pilot.app.screen
+            assert isinstance(left, StationScreen)
             assert "is not finished" in said(pilot)
         assert [work.note for work in bench.journal.all(Work)] == [CAP]
 
