@@ -71,10 +71,11 @@ def _new(options: argparse.Namespace) -> int:
     lacking = [field for field in FIELDS if field not in answers]
     if sys.stdin.isatty():
         answers |= {field: _answer(field, trade) for field in lacking}
-    elif lacking:
+        lacking = []
+    path = new_note(root, draft_of(answers, trade), datetime.now().astimezone().date(), options.question)
+    if lacking:
         named = ", ".join(f"--{field}" for field in lacking)
         print(f"not asked for, as the input is no terminal: {named}", file=sys.stderr)
-    path = new_note(root, draft_of(answers, trade), datetime.now().astimezone().date(), options.question)
     print(f"{path}: written, a draft. Fill it in, take out 'status: draft', then: assistant corpus check")
     return ExitCode.DONE
 
@@ -152,6 +153,7 @@ def _apart_lines(title: str, rows: Sequence[Apart]) -> Iterator[str]:
 def _watch(options: argparse.Namespace) -> int:
     from assistant.checking.output import findings_text
     from assistant.checking.registry import all_rules
+    from assistant.compiling.linear import ended_whole
     from assistant.compiling.settings import corpus_settings
     from assistant.desk.watching import Watch
     from assistant.evaluation.labels import read_questions
@@ -163,7 +165,7 @@ def _watch(options: argparse.Namespace) -> int:
     questions = read_questions(path) if path.exists() else []
     today = datetime.now().astimezone().date()
     pack = places_of(options).pack
-    with closing(Watch(root, questions, corpus_settings(root), all_rules(), today, say, pack)) as watch:
+    with ended_whole(), closing(Watch(root, questions, corpus_settings(root), all_rules(), today, say, pack)) as watch:
         say(f"watching {root}: {counted(len(questions), 'question')}; Ctrl+C ends")
         while True:
             began = time.monotonic()
@@ -194,12 +196,12 @@ def look_lines(look: Look, clock: str) -> Iterator[str]:
         yield f"{clock}  cannot be read, the figures stand as they were:"
         yield from (f"  {line}" for line in look.refused.splitlines())
         return
-    notes = ", ".join(look.notes) or "all notes compiled anew"
-    yield f"{clock}  {notes}: {look.seconds:.2f} s, {look.asked} questions asked anew"
+    notes = ", ".join(look.notes) or ("all notes compiled anew" if look.anew else "no note has changed")
+    yield f"{clock}  {notes}: {look.seconds:.2f} s, {counted(look.asked, 'question')} asked anew"
     before, own = look.own
     if own.n:
         yield f"  questions of {notes}: {own.k} of {own.n} right, {_was(before.k, own.k)}"
-    else:
+    elif look.notes:
         yield "  no labelled question of these notes among them"
     for name, (old, new) in look.shares.items():
         if name in _ALWAYS or old != new:

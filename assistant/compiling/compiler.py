@@ -142,7 +142,8 @@ def _notes_model(
         else:
             keep(vectors, learned)
     if model:
-        progress("taking over what was learned")
+        same = f"{before}: learned from the same lines, so that all begins from what was learned there"
+        progress(same if keep else "taking over what was learned")
         begun.unlink(missing_ok=True)
         return model
     if keep and before:

@@ -29,7 +29,7 @@ from assistant.pack.format import FORMAT
 from assistant.progress import Progress, silent
 from assistant.ranking.linear import UNIT, FeatureRow
 
-__all__ = ["EXACT_CLASSES", "LinearModel", "learn_linear", "model_key", "sampling_for"]
+__all__ = ["EXACT_CLASSES", "LinearModel", "ended_whole", "learn_linear", "model_key", "sampling_for"]
 
 EXACT_CLASSES = 501
 """Up to so many classes (500 notes and none) each is learned against all other lines, else against a sample of them."""
@@ -97,7 +97,7 @@ def sampling_for(classes: int) -> Sampling | None:
 
 
 @contextmanager
-def _ended_whole() -> Iterator[None]:
+def ended_whole() -> Iterator[None]:
     """Take the signal that ends a program for an interruption: processes and files of the learning then go."""
     if threading.current_thread() is not threading.main_thread() or signal.getsignal(signal.SIGTERM) != signal.SIG_DFL:
         yield
@@ -109,7 +109,7 @@ def _ended_whole() -> Iterator[None]:
         signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
-@_ended_whole()
+@ended_whole()
 def learn_linear(
     lines: Lines,
     settings: LinearSettings,

@@ -91,7 +91,7 @@ def preview(
     lines = lines_of(corpus, settings.linear.pairs)
     asked = [(q.question, q.relevant, False) for q in questions]
     asked += [(example.question, (note.id,), True) for example in note.examples]
-    taken = pack.manifest.get(TOLD) == lines_digest(lines)
+    taken = number in pack.bias(NOTES_MODEL) and pack.manifest.get(TOLD) == lines_digest(lines)
     progress("no line has changed" if taken else f"learning {note.id} against {len(lines)} lines")
     own = _held(pack, number) if taken else _learned(lines, number, settings.linear)
     points = _points([question for question, _, _ in asked], own, pack.language)
@@ -209,9 +209,12 @@ class _Text:
 
 
 def _lengths(pack: Pack, corpus: Corpus, settings: CompileSettings) -> Mapping[str, float]:
-    """Return the mean length of each field; a pack of an earlier program does not tell it."""
+    """Return the mean length of each field; of a pack of an earlier program it is counted in the notes that it has."""
     told: Mapping[str, float] = json_of(pack.manifest.get(LENGTHS, "{}"))
-    return told or read_words(documents_of(corpus), settings).statistics.average
+    if told:
+        return told
+    held = corpus._replace(notes=tuple(note for note in corpus.notes if note.id in pack.note_ids))
+    return read_words(documents_of(held), settings).statistics.average
 
 
 def _fought(

@@ -20,6 +20,7 @@ from assistant.answering.spread import ask_all
 from assistant.checking.book import read_again, read_book
 from assistant.checking.check import Found, check, narrowed
 from assistant.checking.rule import Book, Rule
+from assistant.checking.switched import kept_rules
 from assistant.compiling.patch import PatchedPack
 from assistant.compiling.settings import CompileSettings
 from assistant.desk.impact import Change, change_of, worst_first
@@ -51,10 +52,11 @@ class _SavedError(Exception):
 class Look(NamedTuple):
     """What a save did.
 
-    ``notes`` are the ids that changed, none where all was compiled anew. ``found`` are the findings in the files of
-    these notes. ``own`` counts the labelled questions of these notes that come right, ``shares`` all of them; each is
-    given as it was at the start and as it is now. ``changes`` are the questions that fare otherwise than at the start,
-    ``asked`` how many were asked anew. ``refused`` says why the notes cannot be read; nothing is scored then.
+    ``notes`` are the ids of those that were saved, none where all was compiled anew or another file was saved.
+    ``found`` are the findings in the files of these notes, of all where there are none. ``own`` counts the labelled
+    questions of these notes that come right, ``shares`` all of them; each is given as it was at the start and as it is
+    now. ``changes`` are the questions that fare otherwise than at the start, ``asked`` how many were asked anew.
+    ``refused`` says why the notes cannot be read; nothing is scored then. ``anew`` tells that all was compiled anew.
     """
 
     notes: tuple[str, ...]
@@ -65,6 +67,7 @@ class Look(NamedTuple):
     asked: int = 0
     seconds: float = 0.0
     refused: str = ""
+    anew: bool = False
 
 
 class _Known(NamedTuple):
@@ -87,7 +90,7 @@ class Watch:
     questions
         The labelled questions that are scored.
     rules
-        The rules that are kept.
+        The rules to keep, but for those that the notes do without.
     pack
         A pack from which is taken over what was learned, where it was learned from the same lines.
 
@@ -162,13 +165,16 @@ class Watch:
         except NotesError as error:
             return Look((), refused=str(error), seconds=time.monotonic() - began)
         self._book, self._read_at = book, self._stamp
-        notes = _changed(self._patched.corpus, book.corpus)
-        if notes is None:
+        rules = kept_rules(book, self._local)
+        others = _changed(self._patched.corpus, book.corpus)
+        if others is None:
             self._begin(book.corpus)
-            return self._seen((), tuple(check(book, self._local)), len(self._questions), began)
-        asked = sum(self._replace(note) for note in notes)
-        found = tuple(one for note in notes for one in check(narrowed(book, note), self._local))
-        return self._seen(notes, found, asked, began)
+            return self._seen((), check(book, rules), len(self._questions), began)._replace(anew=True)
+        asked = sum(self._replace(note) for note in others)
+        saved = {note.path for note in others} | (changed or frozenset())
+        notes = tuple(note for note in book.corpus.notes if note.path in saved)
+        books = [narrowed(book, note) for note in notes] or [book]
+        return self._seen(notes, [one for part in books for one in check(part, rules)], asked, began)
 
     def across(self, notes: Collection[str]) -> tuple[Found, ...] | None:
         """Return what the rules that look across notes find in the files of ``notes``, of all where none is named.
@@ -177,7 +183,7 @@ class Watch:
         """
         self._owed = (*self._owed, frozenset(notes))
         try:
-            found = check(self._book, self._across, self._until_saved())
+            found = check(self._book, kept_rules(self._book, self._across), self._until_saved())
         except _SavedError:
             return None
         owed, self._owed = self._owed, ()
@@ -229,14 +235,14 @@ class Watch:
                     self._known[place], self.outcomes[place] = ask(self._questions[place])
         return len(places)
 
-    def _seen(self, notes: Sequence[Note], found: tuple[Found, ...], asked: int, began: float) -> Look:
+    def _seen(self, notes: Sequence[Note], found: Sequence[Found], asked: int, began: float) -> Look:
         ids = {note.id for note in notes}
         pairs = list(zip(self._start, self.outcomes, strict=True))
         own = [pair for pair in pairs if ids & set(pair[0].question.relevant)]
         before, now = _shares(self._start), _shares(self.outcomes)
         return Look(
             tuple(note.id for note in notes),
-            found,
+            tuple(found),
             (_right(one for one, _ in own), _right(other for _, other in own)),
             {name: (before[name], now[name]) for name in now if now[name].n},
             worst_first(change for pair in pairs if (change := change_of(*pair))),

@@ -39,6 +39,8 @@ MOST_LEFT_OUT = 0.145
 """Share of the questions of left-out notes that may be answered outright."""
 MOST_UNCOVERED = 0.035
 """Share of the uncovered questions that may be answered outright."""
+_STATED = ("right", "covered")
+"""The parts of the decision that state a probability."""
 _WRONG = 2.0
 MOST_FALSE_ALARMS = 0.003
 """Share of the questions that tell of no harm which may get a note on harm first."""
@@ -114,9 +116,12 @@ def tune(
             pack.decision.update(data["decision"])
             if stated_alone:
                 lacking |= _state(pack, asked_of(pack, questions, progress))
+                data["decision"] = pack.decision
             else:
                 lacking |= _choose(pack, corpus, settings, questions, talks, lacking.keys(), progress)
-            data["decision"] = {**pack.decision, "labelled": len(questions)}
+                data["decision"] = {**pack.decision, "labelled": len(questions)}
+    if stated_alone and len(lacking) == len(_STATED):
+        return Tuned(settings_text, tuple(lacking.values()))
     return Tuned(json.dumps(data, indent=1) + "\n", tuple(lacking.values()))
 
 
@@ -154,7 +159,7 @@ def _choose(
 def _state(pack: Pack, asked: Sequence[Asked]) -> dict[str, str]:
     """Put what is stated into the decision of the pack, and return what is lacking for it."""
     found: dict[str, str] = {}
-    for target in ("right", "covered"):
+    for target in _STATED:
         stated = table_of([row.margins for row in asked], [getattr(row, target) for row in asked])
         if stated is None:
             found[target] = f"the probabilities of '{target}' need {FEWEST_OF_A_KIND} questions of each kind"

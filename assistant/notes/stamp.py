@@ -13,7 +13,8 @@ _OF_A_NOTE = (".questions.txt", ".phrases.yaml", ".md")
 def corpus_stamp(root: str | os.PathLike[str]) -> str:
     """Return names, sizes and times of all files: equal stamps mean unchanged notes.
 
-    Of a link it is those of the file that it leads to, with the time of the link itself.
+    Of a link it is those of the file that it leads to, with the time of the link itself. A file that goes meanwhile is
+    none of them.
     """
     lines: list[str] = []
     folders = [(os.fspath(root), "")]
@@ -24,7 +25,10 @@ def corpus_stamp(root: str | os.PathLike[str]) -> str:
                 if entry.is_dir(follow_symlinks=False):
                     folders.append((entry.path, f"{name}{entry.name}/"))
                 elif entry.name.endswith(_KINDS):
-                    state = _state(entry.stat(follow_symlinks=False))
+                    try:
+                        state = _state(entry.stat(follow_symlinks=False))
+                    except FileNotFoundError:
+                        continue
                     target = f" {_target(entry.path)}" if entry.is_symlink() else ""
                     lines.append(f"{name}{entry.name} {state}{target}")
     return "\n".join(sorted(lines))

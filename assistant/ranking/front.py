@@ -182,7 +182,10 @@ def first_scores(
     """
     best_of = partial(best_held, terms, rows, first)
     if model:
-        return _first_of_model(model, share, count, max(highest_sums(terms, rows, 1).values(), default=0), best_of)
+        top = max(highest_sums(terms, rows, 1).values(), default=0)
+        held = [rows[term].count for term, _ in terms if term in rows]
+        many = sum(held) // (_SCANNED * len(held)) if held else len(model)
+        return _first_of_model(model, share, count, top, best_of, partial(_best_of_all, terms, rows, first), many)
     sums = highest_sums(terms, rows, (count - 1) * longest + 1)
     chunk = OnDemand(best_by_note(sums, {chunk: bisect_right(first, chunk) - 1 for chunk in sums}), best_of)
 
@@ -195,8 +198,24 @@ def first_scores(
     return Scores(total, order, chunk, model)
 
 
+def _best_of_all(terms: Terms, rows: Mapping[str, TermRow], first: Sequence[int]) -> dict[int, tuple[int, int]]:
+    """Return (sum, number) of the best chunk of every note that has one, by reading all postings."""
+    sums: dict[int, int] = {}
+    for term, percent in terms:
+        for part in rows[term].parts() if term in rows else ():
+            for chunk, weight in zip(part.chunks, part.weights, strict=True):
+                sums[chunk] = sums.get(chunk, 0) + weight * percent // FULL
+    return best_by_note(sums, {chunk: bisect_right(first, chunk) - 1 for chunk in sums})
+
+
 def _first_of_model(
-    model: Mapping[int, int], share: int, count: int, top: int, best_of: Callable[[int], tuple[int, int] | None]
+    model: Mapping[int, int],
+    share: int,
+    count: int,
+    top: int,
+    best_of: Callable[[int], tuple[int, int] | None],
+    best_of_all: Callable[[], dict[int, tuple[int, int]]],
+    many: int,
 ) -> Scores:
     """Return the scores of the first notes, looking for the best chunks of those alone that can come among them.
 
@@ -206,6 +225,8 @@ def _first_of_model(
         What the best chunk of all has.
     best_of
         Returns (sum, number) of the best chunk of a note, None where no chunk of it holds a term.
+    best_of_all
+        Returns the same of all notes at once, which is sooner done for more than ``many``.
     """
     divisor = top or 1
     chunk: OnDemand[tuple[int, int]] = OnDemand({}, best_of)
@@ -217,10 +238,12 @@ def _first_of_model(
 
     total: OnDemand[int] = OnDemand({}, total_of)
     ahead: list[int] = []
-    for note, points in sorted(model.items(), key=lambda held: -held[1]):
+    ranked = sorted(((note, points) for note, points in model.items() if note != NONE), key=lambda held: -held[1])
+    for place, (note, points) in enumerate(ranked):
         if len(ahead) == count and points + share < ahead[0]:
             break  # no share makes up for more than there is of it
-        if note != NONE:
-            (heappush if len(ahead) < count else heappushpop)(ahead, total[note])
+        if place == count and sum(other + share >= ahead[0] for _, other in ranked[count:]) > many:
+            chunk = OnDemand(best_of_all(), lambda _: None)
+        (heappush if len(ahead) < count else heappushpop)(ahead, total[note])
     order = sorted(total, key=lambda note: (-total[note], note))[:count]
     return Scores(total, order, chunk, model, share, divisor)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from difflib import get_close_matches
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from assistant.errors import UsageError
+from assistant.journal.records import Count, Part
 from assistant.languages import said
 from assistant.model import Item, Trade
 from assistant.visiting.labels import MOST_NEAR, fold
@@ -15,8 +16,9 @@ from assistant.visiting.typed import MOST_QUANTITY, check_quantity, clean
 from assistant.visiting.words import NUMBER_WORDS
 from assistant.wording import counted
 
-__all__ = ["Amount", "read_amount", "read_number", "shown_amount"]
+__all__ = ["Amount", "in_one_spelling", "read_amount", "read_number", "shown_amount"]
 
+Named = TypeVar("Named", Count, Part)
 _NUMBERS = {"no": 0} | NUMBER_WORDS
 _FIGURES = r"[-+\N{MINUS SIGN}]?\d+(?:[.,]\d+)?"
 _FIRST = re.compile(rf"(?P<number>{_FIGURES}|(?:{'|'.join(_NUMBERS)})(?=\s))\s*(?:(?:x|of)\b|\u00d7)?\s*(?P<part>.+)")
@@ -128,3 +130,10 @@ def _by_name(items: Sequence[Item]) -> dict[str, Item]:
 
 def _forms(name: str) -> tuple[str, ...]:
     return name, f"{name}s", f"{name}es", f"{name.removesuffix('y')}ies"
+
+
+def in_one_spelling(records: Iterable[Named], spelt: Iterable[str] = ()) -> list[Named]:
+    """Return parts or counts with one name a part, whatever capitals it was told in: as in ``spelt``, else as last."""
+    records = list(records)
+    names = {name.casefold(): name for name in (*(record.part for record in records), *spelt)}
+    return [record._replace(part=names[record.part.casefold()]) for record in records]

@@ -15,7 +15,7 @@ from assistant.journal.store import Journal
 from assistant.languages import said
 from assistant.model import Trade
 from assistant.planning.stock import stock_for
-from assistant.visiting.amounts import shown_amount
+from assistant.visiting.amounts import in_one_spelling, shown_amount
 from assistant.visiting.open_points import wanted_parts
 from assistant.visiting.times import local_day, shown_day
 
@@ -87,7 +87,7 @@ def order_list(journal: Journal, trade: Trade, since: str = "", until: str = "99
 
     A tool of the trade is not used up.
     """
-    parts = journal.all(Part)
+    parts = in_one_spelling(journal.all(Part))
     tools = {tool.name for tool in trade.tools}
     used: Counter[str] = Counter()
     for part in parts:
@@ -107,9 +107,10 @@ def order_list(journal: Journal, trade: Trade, since: str = "", until: str = "99
 def live_bag(journal: Journal, trade: Trade) -> LiveBag:
     """Return what is in the bag now, by the last count of each part and what was used since."""
     least = {item.name: item.least for item in (*trade.tools, *trade.parts) if item.place == _FROM_THE_BAG}
-    last = {count.part: count for count in journal.all(Count)}
+    names = [item.name for item in (*trade.tools, *trade.parts)]
+    last = {count.part: count for count in in_one_spelling(journal.all(Count), names)}
     used: Counter[str] = Counter()
-    for part in journal.all(Part, use="used"):
+    for part in in_one_spelling(journal.all(Part, use="used"), [*last, *names]):
         if part.part in last and part.at > last[part.part].at:
             used[part.part] += part.quantity
     rows = []
@@ -159,7 +160,7 @@ def kit_bag(
         raise UsageError(said("needs days and lead days above 0, and a level between 0 and 1"))
     first = today - timedelta(days=days - 1)
     daily: dict[str, Counter[str]] = {}
-    for part in journal.all(Part, use="used"):
+    for part in in_one_spelling(journal.all(Part, use="used")):
         day = local_day(part.at)
         if first.isoformat() <= day <= today.isoformat():
             daily.setdefault(part.part, Counter())[day] += part.quantity

@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from assistant.journal.records import Arrangement, Escalation, Part, Work
 from assistant.journal.store import Journal
 from assistant.languages import said, to_say
+from assistant.visiting.amounts import in_one_spelling
 from assistant.visiting.rounds import StandingBefore, StationState
 from assistant.visiting.shops import Shop, read_shop
 from assistant.visiting.times import NOT_TOLD, shown_day
@@ -52,7 +53,7 @@ class _Counting(NamedTuple):
 def wanted_parts(parts: Iterable[Part]) -> list[tuple[str, str, int, str]]:
     """Return (station, part, quantity, since) of what is wanted and was not used since at the same station."""
     open_: dict[tuple[str, str], tuple[int, str]] = {}
-    for part in parts:
+    for part in in_one_spelling(parts):
         key = (part.station, part.part)
         count, since = open_.get(key, (0, part.at))
         count = count + part.quantity if part.use == "wanted" else max(0, count - part.quantity)

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from assistant.errors import ExitCode, JournalError
 from assistant.journal.records import Feedback, Question, Work
-from assistant.model import Note
+from assistant.model import Answer, Note
 from assistant.tui.ask.app import StationApp
 from assistant.tui.ask.screen import StationScreen
 from assistant.tui.common.question import QuestionLine
@@ -123,3 +124,23 @@ async def test_a_question_is_kept_where_the_program_is_left_at_once(bench: Bench
     (kept,) = bench.journal.all(Question)
     assert kept.text == ASKED
     assert [judged.verdict for judged in bench.journal.all(Feedback)] == ["not_helpful"]
+
+
+async def test_a_question_that_cannot_be_kept_when_the_program_is_left_is_told_on_stderr(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def full(_: Answer) -> Question:
+        raise JournalError("the disk is full")
+
+    monkeypatch.setattr(bench.recorder, "question", full)
+    app = bench.app()
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, "hello")
+        assert said(pilot) == "The question was not kept: the disk is full."
+        screen = app.screen
+        assert isinstance(screen, StationScreen)
+        monkeypatch.setattr(screen, "call_after_refresh", lambda _: True)
+        await screen.enter_text(ASKED)
+        app.exit(int(ExitCode.DONE))
+    assert capsys.readouterr().err == "The question was not kept: the disk is full.\n"
+    assert (app.return_value, app.return_code) == (ExitCode.DONE, 0)

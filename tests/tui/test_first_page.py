@@ -59,10 +59,11 @@ async def test_every_safety_message_is_whole_and_above_its_step(note_id: str) ->
         tops = [place.y for place in places(pilot, "step")]
         boxes = places(pilot, "safety")
         assert len(tops) == len(note.steps)
-        assert ["".join(text.split("  ", 1)[1].split()) for text in texts(pilot, "safety")] == [
-            "".join(message.text.split()) for message in sorted(note.safety, key=lambda message: message.before_step)
+        messages = sorted(note.safety, key=lambda message: message.before_step)
+        assert [" ".join(text.split()) for text in texts(pilot, "safety")] == [
+            " ".join(f"! {message.signal} {message.text}".split()) for message in messages
         ]
-        for box, message in zip(boxes, sorted(note.safety, key=lambda m: m.before_step), strict=True):
+        for box, message in zip(boxes, messages, strict=True):
             assert box.bottom <= tops[message.before_step - 1]
             assert message.before_step == 1 or box.y > tops[message.before_step - 2]
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from assistant.tui.ask.app import StationApp
 from assistant.tui.ask.paper import Paper
-from tests.tui.bench import NARROW, WIDE, answer, mark, places, texts
+from tests.tui.bench import NARROW, WIDE, answer, mark, places, press, texts
 from tests.tui.conftest import Call
 
 CAP, ODD = "controller stick cap broken?", "the game is odd"
@@ -73,6 +74,66 @@ async def test_the_newest_card_stays_in_view_in_another_width(app: StationApp) -
         await pilot.press("pageup")
         await pilot.pause()
         assert places(pilot, "asked")[0].y > paper(pilot).region.y
+
+
+@pytest.mark.parametrize("heights", [(40,), (24, 31), (60, 20, 30)], ids=str)
+async def test_the_newest_card_stays_at_the_top_in_another_height(app: StationApp, heights: tuple[int, ...]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, "hello", "hello")
+        for height in heights:
+            await pilot.resize_terminal(WIDE[0], height)
+            await pilot.pause()
+            assert places(pilot, "asked")[0].y == paper(pilot).region.y
+
+
+async def test_the_newest_card_stays_at_the_top_when_a_notice_goes(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, CAP, "hello", "copy")
+        before = paper(pilot).size.height
+        await answer(pilot, "hello")
+        assert paper(pilot).size.height == before + 1
+        assert places(pilot, "asked")[0].y == paper(pilot).region.y
+
+
+@pytest.mark.parametrize("size", [(5, 40), (3, 3), (2, 10), (1, 1)], ids=str)
+async def test_no_row_is_longer_than_the_paper(app: StationApp, size: tuple[int, int]) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, CAP, ODD)
+        await pilot.resize_terminal(*size)
+        await pilot.pause()
+        width, height = paper(pilot).size
+        assert {paper(pilot).render_line(y).cell_length for y in range(height)} == {width}
+
+
+async def test_the_line_that_was_reached_stays_while_another_window_has_the_keyboard(
+    app: StationApp, calls: list[Call]
+) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, ODD)
+        await press(pilot, "tab", "tab")
+        for event in (events.AppBlur(), events.AppFocus()):
+            app.post_message(event)
+            await pilot.pause()
+        await press(pilot, "enter")
+        assert calls[-1][:2] == ("show", "screen-no-signal")
+        await answer(pilot, ODD)
+        await press(pilot, "tab", "enter")
+        assert calls[-1][:2] == ("show", "disc-clean")
+
+
+async def test_marks_go_in_another_width_and_stay_in_another_height(app: StationApp) -> None:
+    async with app.run_test(size=WIDE) as pilot:
+        await answer(pilot, CAP, CAP)
+        step = places(pilot, "step")[0]
+        await mark(pilot, (step.x, step.y), (step.right - 1, step.y))
+        before = marked(pilot)
+        assert before == texts(pilot, "step")[0]
+        await pilot.resize_terminal(WIDE[0], WIDE[1] + 9)
+        await pilot.pause()
+        assert marked(pilot) == before
+        await pilot.resize_terminal(*NARROW)
+        await pilot.pause()
+        assert marked(pilot) == ""
 
 
 async def test_marks_go_with_the_card_that_they_stand_on(app: StationApp) -> None:

@@ -13,10 +13,11 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.selection import Selection
 from textual.strip import Strip
+from textual.style import Style
 from textual.widget import Widget
 
 from assistant.languages import said
-from assistant.tui.ask.drawn import draw, ground, restyled
+from assistant.tui.ask.drawn import draw, marked
 from assistant.tui.ask.entries import AnswerSheet, HelpSheet, Sheet
 from assistant.tui.ask.laid import Box, Look, Row, laid, look_of
 from assistant.tui.common.card import NARROW_ONLY, WIDE_ONLY
@@ -130,22 +131,33 @@ class Paper(ScrollView, can_focus=False, inherit_bindings=False):
         self.refresh()
 
     def _lay_out(self) -> None:
-        """Lay out the sheets that are new, or all where width or style sheet have changed."""
+        """Lay out the sheets that are new, or all where width or style sheet have changed, which ends all marks."""
         size = self.outer_size
         if not size or not self._sheets:
             return
         self.can_focus = any(paragraph.look in _PRESSED for paragraph in self._sheets[-1].paragraphs)
         if not self._looks:
             self._looks = self._found_looks()
+        before = self._laid_for
         self._set(size.width - (self.styles.scrollbar_size_vertical if len(self._sheets) > 1 else 0))
         if len(self._rows) > size.height and self._laid_for == size.width:
             self._set(size.width - self.styles.scrollbar_size_vertical)
-        self.virtual_size = Size(self._laid_for, max(len(self._rows), self._tops[-1] + size.height))
+        if self._laid_for != before:
+            self.screen.clear_selection()
+        self.virtual_size = self._whole(size)
         self._scroll_update(self.virtual_size)
 
     def _size_updated(self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True) -> bool:
         """Take another size; at the same one the base class would paint the scrollbar once more, a frame later."""
-        return size != self.outer_size and super()._size_updated(size, virtual_size, container_size, layout)
+        if size == self.outer_size:
+            return False
+        if self._tops:  # before the base class clamps what is in view
+            self.set_reactive(Widget.virtual_size, self._whole(size))
+        return super()._size_updated(size, virtual_size, container_size, layout)
+
+    def _whole(self, size: Size) -> Size:
+        """Return what can be scrolled through at a size: the newest sheet gets to the top however short it is."""
+        return Size(self._laid_for, max(len(self._rows), self._tops[-1] + size.height))
 
     def _found_looks(self) -> dict[str, Look]:
         return {look: look_of(self.get_component_styles(look)) for look in _LOOKS}
@@ -185,7 +197,7 @@ class Paper(ScrollView, can_focus=False, inherit_bindings=False):
         looks = self._found_looks()
         if looks != self._looks:
             self._looks = looks
-            self._by_sheet.clear()
+            self._laid_for = 0
             self.on_resize()
 
     def render_line(self, y: int) -> Strip:
@@ -193,44 +205,47 @@ class Paper(ScrollView, can_focus=False, inherit_bindings=False):
         y += round(self.scroll_y)
         row = self._rows[y] if y < len(self._rows) else None
         strip = self._strips(row.box)[row.k] if row else Strip([])
-        strip = strip.extend_cell_length(self.size.width, ground(self.visual_style))
-        if row and (span := self._marked(row, y)):
-            strip = restyled(strip, span, self.screen.get_component_rich_style("screen--selection"))
+        if row and (span := self._marked(row, self.text_selection, y)):
+            style = self.get_visual_style(self._look(row.box))
+            mark = Style.from_styles(self.screen.get_component_styles("screen--selection"))
+            strip = marked(strip, row.box, row.k, span, style, mark)
+        strip = strip.crop_extend(0, self.size.width, self.visual_style.background_style.rich_style)
         return strip.apply_offsets(0, y)
+
+    def _look(self, box: Box) -> str:
+        """Return the look of a box as it is lit up, or not."""
+        look = box.paragraph.look
+        if look not in _PRESSED:
+            return look
+        reachable = [one for _, one in self._reachable()] if self.has_focus else []
+        focused = reachable[self._at] if self._at < len(reachable) else None
+        return look + (_FOCUS if box is focused else _HOVER if box is self._pointed else "")
 
     def _strips(self, box: Box) -> list[Strip]:
         """Return the rows of a box, drawn."""
-        state = ""
-        if box.paragraph.look in _PRESSED:
-            reachable = [one for _, one in self._reachable()] if self.has_focus else []
-            focused = reachable[self._at] if self._at < len(reachable) else None
-            state = _FOCUS if box is focused else _HOVER if box is self._pointed else ""
-        drawn = self._drawn.get((box, state))
+        look = self._look(box)
+        drawn = self._drawn.get((box, look))
         if drawn is None:
-            look = box.paragraph.look + state
             frame = self.get_component_styles(look).border_top[1]
             drawn = draw(box, self.get_visual_style(look), frame, self.visual_style)
-            self._drawn[box, state] = drawn
+            self._drawn[box, look] = drawn
         return drawn
 
-    def _marked(self, row: Row, y: int) -> tuple[int, int] | None:
-        """Return from which to which character of a row is marked; nothing but text is."""
-        selection = self.text_selection
+    def _marked(self, row: Row, selection: Selection | None, y: int) -> tuple[int, int] | None:
+        """Return from which to which character of a row's text is marked; nothing but text is."""
         span = selection.get_span(y) if selection else None
         text = row.box.line(row.k)
         if span is None or not text:
             return None
-        start, end = span
-        last = row.box.left + len(text)
-        return max(start, row.box.left), last if end == -1 else min(end, last)
+        start, end = (place - row.box.left for place in span)
+        return max(0, start), len(text) if span[1] == -1 else max(0, end)
 
     def get_selection(self, selection: Selection) -> tuple[str, str] | None:
         """Return the text that is marked, a line for each row of text."""
         told = []
         for y, row in enumerate(self._rows):
-            if row and row.box.line(row.k) and (span := selection.get_span(y)):
-                start, end = (place - row.box.left if place >= 0 else None for place in span)
-                told.append(row.box.line(row.k)[max(0, start or 0) : end if end is None else max(0, end)])
+            if row and (span := self._marked(row, selection, y)):
+                told.append(row.box.line(row.k)[slice(*span)])
         return "\n".join(told), "\n"
 
     def selection_updated(self, selection: Selection | None) -> None:
@@ -307,8 +322,9 @@ class Paper(ScrollView, can_focus=False, inherit_bindings=False):
         self._bring_into_view()
 
     def on_blur(self) -> None:
-        """Begin at the first line the next time."""
-        self._at = 0
+        """Begin at the first line the next time, unless it is the whole window that lost the keyboard."""
+        if self.app.app_focus:
+            self._at = 0
         self.refresh()
 
     def _bring_into_view(self) -> None:

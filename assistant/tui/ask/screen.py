@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -19,6 +18,7 @@ from assistant.journal.store import now
 from assistant.languages import said, to_say
 from assistant.tui.ask.entries import AnswerSheet, HelpSheet, Sheet, Welcome
 from assistant.tui.ask.paper import Paper
+from assistant.tui.ask.saved import folder_typed, saved
 from assistant.tui.ask.visiting import label_typed, visit_words
 from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.asking import line_number
@@ -26,8 +26,7 @@ from assistant.tui.common.contracts import Asks, NoteById, ToText
 from assistant.tui.common.lined import LinedScreen
 from assistant.tui.common.more import MoreLine
 from assistant.tui.common.paragraph import Press
-from assistant.tui.common.saving import save_text
-from assistant.tui.common.text import printable
+from assistant.tui.common.text import printable, sentence
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.words import outcome_word
 
@@ -220,14 +219,18 @@ class StationScreen(LinedScreen[None]):
         self.call_after_refresh(self._keep)
 
     def _keep(self) -> None:
-        """Keep the newest question for the authors, once; an answer that could not be kept is shown all the same."""
+        """Keep the newest question for the authors, once; where it cannot be kept, say so, on stderr at the end."""
         entry, self._unkept = self._unkept, None
         if entry is None or self._recorder is None:
             return
         try:
             entry.kept = self._recorder.question(entry.answer)
         except AssistantError as error:
-            self.notice(said("The question was not kept: {why}", why=error))
+            told = said("The question was not kept: {why}", why=error)
+            if self.is_running:
+                self.notice(told)
+            else:
+                self.app.exit(self.app.return_value, self.app.return_code or 0, printable(sentence(told)))
 
     def _put(self, entry: Sheet) -> None:
         self.line.focus(scroll_visible=False)
@@ -346,33 +349,15 @@ class StationScreen(LinedScreen[None]):
             return
         note = entry.answer.note
         names = (note.id if note else "question", self._at_station)
-        try:
-            path = save_text(self.settings.folder, names, self._clock(), self._text(entry))
-        except OSError as error:
-            self.notice(
-                said(
-                    "Not saved in {folder}: {why}. To save elsewhere: save in FOLDER",
-                    folder=self.settings.folder,
-                    why=error.strerror or error,
-                )
-            )
-        else:
-            self.notice(said("Saved: {name} in {folder}", name=path.name, folder=path.parent))
+        self.notice(saved(self.settings.folder, names, self._clock(), self._text(entry)))
 
     def _save_in(self, folder: str) -> None:
         """Save in another folder from now on, and the newest answer at once."""
-        try:
-            path = Path(folder).expanduser().resolve()
-            path.mkdir(parents=True, exist_ok=True)
-        except (OSError, RuntimeError) as error:
-            why = getattr(error, "strerror", None) or error
-            self.notice(said("{folder} cannot be saved in: {why}", folder=folder, why=why))
-            return
-        self.settings.save_in(path)
+        self.settings.save_in(folder_typed(folder))
         if self.paper.newest_answer:
             self.action_save()
         else:
-            self.notice(said("What you save goes to {folder} from now on.", folder=path))
+            self.notice(said("What you save goes to {folder} from now on.", folder=self.settings.folder))
 
     def action_copy(self) -> None:
         """Copy the newest answer."""

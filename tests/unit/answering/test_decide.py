@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
@@ -14,6 +15,7 @@ from assistant.analysis.analyzer import ReadQuery
 from assistant.answering.decide import MOST_OPTIONS, Margins, Verdict, decide, margins_of, probability
 from assistant.answering.retrieve import Harm, Retrieval, Retriever
 from assistant.pack.reader import Pack
+from assistant.ranking.postings import TermRow
 from assistant.ranking.score import NONE, Scores
 from tests.making import plain_settings
 
@@ -32,14 +34,20 @@ SETTINGS: dict[str, Any] = {
 }
 
 
-def ranked(model: Sequence[int], none: int | None = 0, harm: Harm = CALM, *, brought: Sequence[int] = ()) -> Retrieval:
-    """Return a retrieval in which note n has ``model[n]`` points, and ``brought[n]`` more for its best chunk."""
+def ranked(
+    model: Sequence[int], none: int | None = 0, harm: Harm = CALM, *, brought: Sequence[int] = (), known: bool = True
+) -> Retrieval:
+    """Return a retrieval in which note n has ``model[n]`` points, and ``brought[n]`` more for its best chunk.
+
+    ``known`` tells whether a note holds any word of the question.
+    """
     points = dict(enumerate(model))
     total = {note: value + (brought[note] if brought else 0) for note, value in points.items()}
     if none is not None:
         points[NONE] = none
     order = sorted(total, key=lambda note: (-total[note], note))
-    return Retrieval(ReadQuery((), (), ()), (), {}, (), {}, (), Scores(total, order, {}, points), harm)
+    rows = {"word": TermRow(0, array("I"), array("H"), lambda _: [])} if known else {}
+    return Retrieval(ReadQuery((), (), ()), (), rows, (), {}, (), Scores(total, order, {}, points), harm)
 
 
 def verdict(retrieval: Retrieval, harmful: Sequence[int] = (), **changes: Any) -> Verdict:
@@ -207,6 +215,13 @@ def test_the_first_note_on_harm_is_never_refused() -> None:
     assert verdict(found, [1]).decision == "none"
     got = verdict(found, [0])
     assert (got.decision, got.notes[0], got.harm_near, got.safety_first) == ("choose", 0, True, False)
+
+
+def test_a_note_on_harm_that_no_word_led_to_is_not_near() -> None:
+    """Runs of letters alone bring it there; an alarm word and points past a bar count as ever."""
+    assert verdict(ranked([-900, -950, -1000], known=False), [0]).decision == "none"
+    assert verdict(ranked([-900, -950], harm=Harm(1, None, 0, 0), known=False), [0]).notes == (1, 0)
+    assert verdict(ranked([-900, -950], harm=Harm(None, 1, -600, -1000), known=False), [0]).decision == "choose"
 
 
 def test_an_alarm_is_as_sure_as_alarms_are_or_surer() -> None:

@@ -10,7 +10,7 @@ import pytest
 from assistant.compiling.compiler import compile_corpus
 from assistant.compiling.lines import TOLD
 from assistant.compiling.words import LENGTHS
-from assistant.desk.preview import Preview, preview
+from assistant.desk.preview import Preview, _lengths, preview
 from assistant.evaluation.labels import LabelledQuestion
 from assistant.model import Corpus, Example, Note, Phrases
 from assistant.notes.corpus import read_corpus
@@ -94,6 +94,24 @@ def test_a_pack_that_does_not_tell_how_long_fields_are_does_as_well(
     earlier = without(stands, LENGTHS, tmp_path / "earlier.pack")
     for note in corpus.notes:
         assert previewed(note, corpus, earlier) == previewed(note, corpus, stands)
+    new = next(note for note in corpus.notes if note.id == "pad-stick-cap")
+    others = corpus._replace(
+        notes=tuple(note for note in corpus.notes if note != new), alarms=(), dangers=(), ambiguous=()
+    )
+    compile_corpus(others, plain_settings(), tmp_path / "others.pack")
+    lengths = []
+    for path in (tmp_path / "others.pack", without(tmp_path / "others.pack", LENGTHS, tmp_path / "untold.pack")):
+        with Pack(path) as pack:
+            lengths.append(_lengths(pack, corpus, plain_settings()))
+    assert lengths[0] == pytest.approx(lengths[1])
+
+
+def test_a_lone_note_is_no_class_of_the_pack_and_is_learned(corpus: Corpus, tmp_path: Path) -> None:
+    lone = corpus._replace(notes=corpus.notes[:1], alarms=(), dangers=(), ambiguous=(), uncovered=())
+    compile_corpus(lone, plain_settings(), tmp_path / "lone.pack")
+    found, told = previewed(lone.notes[0], lone, tmp_path / "lone.pack")
+    assert told[0].startswith(f"learning {lone.notes[0].id} against ")
+    assert found.lost == ()
 
 
 def test_a_note_without_examples_where_nothing_is_asked(corpus: Corpus, stands: Path) -> None:

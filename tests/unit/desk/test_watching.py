@@ -116,8 +116,55 @@ def test_a_note_that_cannot_be_read_leaves_the_figures(watch: Watch, root: Path)
 def test_more_than_a_note_compiles_all_anew(watch: Watch, root: Path, questions: list[LabelledQuestion]) -> None:
     (root / "uncovered.txt").write_text((root / "uncovered.txt").read_text("utf-8") + "is the cafe open\n", "utf-8")
     look = watch.look()
-    assert look.notes == ()
+    assert (look.notes, look.anew) == ((), True)
     assert look.asked == len(questions)
+    lines = list(look_lines(look, "12:00:00"))
+    assert lines[0].startswith("12:00:00  all notes compiled anew: ")
+    assert not any("these notes" in line for line in lines)
+
+
+def test_a_note_saved_as_it_was_is_checked_and_nothing_compiled(watch: Watch, root: Path) -> None:
+    path = root / CAP
+    path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+    found = watch.look().found
+    path.touch()
+    look = watch.look()
+    assert (look.notes, look.asked, look.anew) == (("pad-stick-cap",), 0, False)
+    assert look.found == found != ()
+    assert "pad-stick-cap: " in next(look_lines(look, ""))
+
+
+def test_saved_waivers_are_no_change_of_notes_and_all_rules_are_kept_anew(watch: Watch, root: Path) -> None:
+    path = root / CAP
+    path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+    assert "C507" in {one.rule.code for one in watch.look().found}
+    (root / "waivers.yaml").write_text("- {rule: C507, note: pad-stick-cap, reason: a try}\n", "utf-8")
+    look = watch.look()
+    assert (look.notes, look.asked, look.anew) == ((), 0, False)
+    assert look.found
+    assert "C507" not in {one.rule.code for one in look.found}
+    lines = list(look_lines(look, "12:00:00"))
+    assert lines[0].startswith("12:00:00  no note has changed: ")
+    assert lines[0].endswith(" s, 0 questions asked anew")
+    assert not any("these notes" in line for line in lines)
+
+
+def test_rules_that_the_notes_do_without_are_not_kept(watch: Watch, root: Path) -> None:
+    off = {"C507", "C701"}
+    (root / "rules.yaml").write_text("".join(f"{code}: {{off: true, reason: a try}}\n" for code in off), "utf-8")
+    watch.look()
+    path = root / CAP
+    path.write_text(path.read_text("utf-8").replace("\n1. ", "\n1. Adjust it properly. ", 1), "utf-8")
+    for name in ("pad/pad-stick-cap", "disc/disc-clean"):
+        asked = root / f"{name}.questions.txt"
+        asked.write_text(asked.read_text("utf-8") + "kickplate is bent\n", "utf-8")
+    look = watch.look()
+    across = watch.across(look.notes)
+    assert across is not None
+    assert not off & {one.rule.code for one in (*look.found, *across)}
+    (root / "rules.yaml").unlink()
+    assert "C507" in {one.rule.code for one in watch.look().found}
+    assert "C701" in {one.rule.code for one in watch.across(()) or ()}
 
 
 def test_a_new_pair_of_notes_in_one_save(watch: Watch, root: Path) -> None:
@@ -162,7 +209,7 @@ def test_a_note_that_was_refused_and_mended_is_read_again_with_what_was_saved_me
     assert watch.look().refused
     cap.write_text(whole, "utf-8")
     look = watch.look()
-    assert look.notes == ("disc-clean",)
+    assert look.notes == ("disc-clean", "pad-stick-cap")
     assert not look.refused
 
 
@@ -189,7 +236,8 @@ def test_a_watch_that_begins_from_a_pack_sees_what_one_sees_that_learned(
     with closing(
         Watch(root, questions, plain_settings(), all_rules(), DAY, tell, tmp_path / "stands.pack")
     ) as from_pack:
-        assert "taking over what was learned" in told
+        assert [one for one in told if "begins from what was learned there" in one]
+        assert not [one for one in told if one.startswith("learning ")]
         path = root / "pad/pad-stick-cap.questions.txt"
         path.write_text(path.read_text("utf-8") + "kickplate is bent\nbent kickplate\n", "utf-8")
         looks = [one.look()._replace(seconds=0.0) for one in (watch, from_pack)]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -73,3 +75,21 @@ def test_another_file_of_an_odd_name_that_changes_is_no_note(two_notes: Path) ->
     before = corpus_stamp(two_notes)
     odd.write_text("an odd name again")
     assert changed_notes(before, corpus_stamp(two_notes)) is None
+
+
+def test_a_file_that_goes_while_a_folder_is_looked_through_is_none_of_it(
+    two_notes: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    scandir = os.scandir
+
+    def listed_and_gone(folder: str) -> nullcontext[list[os.DirEntry[str]]]:
+        entries = list(scandir(folder))
+        if Path(folder).name == "pad":
+            (two_notes / OTHER).unlink()
+        return nullcontext(entries)
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(os, "scandir", listed_and_gone)
+        stamp = corpus_stamp(two_notes)
+    assert not (two_notes / OTHER).exists()
+    assert stamp == corpus_stamp(two_notes)

@@ -160,6 +160,21 @@ def test_what_is_left_in_the_bag_falls_as_it_is_used(recorder: Recorder, journal
     assert again["cell"] == CarriedRow("cell", 2, 8, 6, 2, 0, day, False)
 
 
+def test_capitals_are_no_other_part(journal: Journal, clock: Clock) -> None:
+    """Journals of before hold every name in small letters; the trade's spelling is shown."""
+    trade = Trade(parts=tuple(part._replace(name=part.name.upper()) for part in TRADE.parts))
+    name = next(part.name for part in trade.parts if part.place == "kit")
+    journal.add(Count(name.lower(), 5))
+    clock.pass_(minutes=1)
+    for record in (Part(name.lower(), "wanted", 2, "A-1"), Part(name, "used", 1, "A-1")):
+        journal.add(record)
+    (row,) = live_bag(journal, trade).rows
+    least = next(part.least for part in trade.parts if part.name == name)
+    assert (row.part, row.left, row.used, row.least) == (name, 4, 1, least)
+    assert name not in live_bag(journal, trade).never
+    assert [(row.part, row.used, row.wanted) for row in order_list(journal, trade)] == [(name, 1, 1)]
+
+
 def test_a_bag_that_was_used_up_exactly_need_not_be_counted_again(recorder: Recorder, clock: Clock) -> None:
     recorder.count("pad", 2)
     clock.pass_(minutes=1)
