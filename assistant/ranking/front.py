@@ -17,10 +17,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from heapq import heappush, heappushpop
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from assistant.ranking.postings import FULL, Part, TermRow
-from assistant.ranking.score import NONE, OnDemand, Scores, best_by_note, best_held
+from assistant.ranking.score import NONE, OnDemand, Scores, best_by_note, best_chunks, best_held
 
 __all__ = ["first_scores", "highest_sums"]
 
@@ -200,12 +200,7 @@ def first_scores(
 
 def _best_of_all(terms: Terms, rows: Mapping[str, TermRow], first: Sequence[int]) -> dict[int, tuple[int, int]]:
     """Return (sum, number) of the best chunk of every note that has one, by reading all postings."""
-    sums: dict[int, int] = {}
-    for term, percent in terms:
-        for part in rows[term].parts() if term in rows else ():
-            for chunk, weight in zip(part.chunks, part.weights, strict=True):
-                sums[chunk] = sums.get(chunk, 0) + weight * percent // FULL
-    return best_by_note(sums, {chunk: bisect_right(first, chunk) - 1 for chunk in sums})
+    return best_chunks(terms, rows, [note for note, ends in enumerate(pairwise(first)) for _ in range(*ends)])
 
 
 def _first_of_model(

@@ -216,12 +216,7 @@ def test_a_watch_that_is_ended_leaves_no_file_of_what_it_took_over(
     command = [sys.executable, "-c", AS_OF_MANY, "corpus"]
     assert subprocess.run([*command, "compile"], check=False).returncode == 0
     with subprocess.Popen([*command, "watch"], stderr=subprocess.PIPE, text=True) as process:
-        assert process.stderr
-        told = []
-        for line in process.stderr:
-            told.append(line)
-            if line.startswith("watching "):
-                break
+        told = told_until_it_watches(process)
         held = list((tmp_path / "own").rglob("indices"))
         process.terminate()
         code = process.wait(timeout=600)
@@ -229,17 +224,23 @@ def test_a_watch_that_is_ended_leaves_no_file_of_what_it_took_over(
     assert (code, len(held), list((tmp_path / "own").iterdir())) == (130, 1, [])
 
 
+def told_until_it_watches(process: subprocess.Popen[str]) -> list[str]:
+    """Return what a watch told until it had begun."""
+    assert process.stderr
+    told = []
+    for line in process.stderr:
+        told.append(line)
+        if line.startswith("watching "):
+            break
+    return told
+
+
 def watched(folder: Path, save: Callable[[], object]) -> list[str]:
     """Start the watch, save once, and return what it told until it was ended with Ctrl+C."""
     command = [sys.executable, "-m", "assistant", "corpus", "watch", "--eval", str(folder), "--card"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
-        assert process.stderr
         assert process.stdout
-        told = []
-        for line in process.stderr:
-            told.append(line)
-            if line.startswith("watching "):
-                break
+        told = told_until_it_watches(process)
         save()
         for line in process.stdout:
             told.append(line)
