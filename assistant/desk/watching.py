@@ -156,7 +156,11 @@ class Watch:
     def look(self) -> Look:
         """Read what was saved, check and score it."""
         began = time.monotonic()
-        self._stamp = corpus_stamp(self._root)
+        try:
+            self._stamp = corpus_stamp(self._root)
+        except OSError as error:
+            why = f"{self._root}: cannot be read: {error.strerror}"
+            return Look((), refused=why, seconds=time.monotonic() - began)
         changed = changed_notes(self._read_at, self._stamp)
         try:
             book = _whole(

@@ -13,14 +13,20 @@ _OF_A_NOTE = (".questions.txt", ".phrases.yaml", ".md")
 def corpus_stamp(root: str | os.PathLike[str]) -> str:
     """Return names, sizes and times of all files: equal stamps mean unchanged notes.
 
-    Of a link it is those of the file that it leads to, with the time of the link itself. A file that goes meanwhile is
-    none of them.
+    Of a link it is those of the file that it leads to, with the time of the link itself. A file or a folder within it
+    that goes meanwhile is none of them.
     """
     lines: list[str] = []
     folders = [(os.fspath(root), "")]
     while folders:
         folder, name = folders.pop()
-        with os.scandir(folder) as entries:
+        try:
+            found = os.scandir(folder)
+        except FileNotFoundError:
+            if name:
+                continue
+            raise
+        with found as entries:
             for entry in entries:
                 if entry.is_dir(follow_symlinks=False):
                     folders.append((entry.path, f"{name}{entry.name}/"))

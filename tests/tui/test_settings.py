@@ -30,6 +30,12 @@ def test_what_was_changed_is_there_at_the_next_start(tmp_path: Path) -> None:
     assert Settings(tmp_path / "home").dark
 
 
+def test_what_is_remembered_is_for_nobody_but_its_owner(tmp_path: Path) -> None:
+    Settings(tmp_path / "home").turn()
+    assert (tmp_path / "home").stat().st_mode & 0o777 == 0o700
+    assert (tmp_path / "home/screen.json").stat().st_mode & 0o777 == 0o600
+
+
 @pytest.mark.parametrize(
     "raw",
     [b"", b"{", b"[]", b"null", b"\xff\xfe", b'{"dark": "no", "folder": 3}', b'{"folder": ""}', b"[" * 100_000],

@@ -6,7 +6,10 @@ import json
 from contextlib import suppress
 from pathlib import Path
 
+from assistant.errors import AssistantError
+from assistant.journal.opening import private_folder
 from assistant.notes.text import regular
+from assistant.notes.writing import write_whole
 
 __all__ = ["Settings"]
 
@@ -53,6 +56,7 @@ class Settings:
     def _write(self) -> None:
         if self._path is None:
             return
-        with suppress(OSError, ValueError):
-            self._path.parent.mkdir(parents=True, exist_ok=True)
-            self._path.write_text(json.dumps({"dark": self.dark, "folder": str(self.folder)}), "utf-8")
+        told = json.dumps({"dark": self.dark, "folder": str(self.folder)})
+        with suppress(OSError, ValueError, AssistantError):
+            private_folder(self._path.parent)
+            write_whole(self._path, told, private=True)

@@ -113,6 +113,14 @@ def test_a_note_that_cannot_be_read_leaves_the_figures(watch: Watch, root: Path)
     assert mended.changes == ()
 
 
+def test_notes_that_are_away_for_a_while_leave_the_figures(watch: Watch, root: Path) -> None:
+    away = root.rename(root.with_name("away"))
+    assert not watch.changed()
+    assert str(root) in watch.look().refused
+    away.rename(root)
+    assert watch.look().changes == ()
+
+
 def test_more_than_a_note_compiles_all_anew(watch: Watch, root: Path, questions: list[LabelledQuestion]) -> None:
     (root / "uncovered.txt").write_text((root / "uncovered.txt").read_text("utf-8") + "is the cafe open\n", "utf-8")
     look = watch.look()

@@ -93,3 +93,23 @@ def test_a_file_that_goes_while_a_folder_is_looked_through_is_none_of_it(
         stamp = corpus_stamp(two_notes)
     assert not (two_notes / OTHER).exists()
     assert stamp == corpus_stamp(two_notes)
+
+
+def test_a_folder_that_goes_while_it_is_looked_at_is_none(two_notes: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (two_notes / "disc").mkdir()
+    (two_notes / "disc/disc-demo.md").write_text("gone at once")
+    scan = os.scandir
+
+    def scanned(folder: str) -> object:
+        if folder == str(two_notes / "disc"):
+            (two_notes / "disc/disc-demo.md").unlink()
+            (two_notes / "disc").rmdir()
+        return scan(folder)
+
+    monkeypatch.setattr(os, "scandir", scanned)
+    assert "disc" not in corpus_stamp(two_notes)
+
+
+def test_a_corpus_that_is_not_there_is_an_error(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError):
+        corpus_stamp(tmp_path / "nowhere")
