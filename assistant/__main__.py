@@ -1,6 +1,6 @@
 """``python -m assistant``."""
 
-from assistant.cli.main import main
+from assistant.cli.main import start
 
 if __name__ == "__main__":
-    main()
+    start()

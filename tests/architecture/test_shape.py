@@ -81,6 +81,7 @@ def test_asking_with_unchanged_notes_loads_nothing_heavy(two_notes: Path, tmp_pa
 
 SLOW = {
     "argparse",
+    "atexit",
     "contextlib",
     "dataclasses",
     "datetime",
