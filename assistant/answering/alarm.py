@@ -17,15 +17,13 @@ def rung(sentences: Sequence[Sequence[str]], pack: Pack, repaired: Mapping[str, 
     sentences
         The words of each sentence; a phrase lifts an alarm in its own sentence alone, and only the words that it holds.
     repaired
-        What words with a slip were taken for; an alarm rings in either spelling.
+        What words with a slip were taken for; an alarm rings in either spelling, of all that ring the one that goes first.
     """
-    for spelled in dict.fromkeys(
-        (tuple(map(tuple, sentences)), tuple(tuple(repaired.get(w, w) for w in s) for s in sentences))
-    ):
-        found = heard(spelled, pack.alarms(w for s in spelled for w in s))
-        if found:
-            return found[0]
-    return None
+    typed = [tuple(sentence) for sentence in sentences]
+    meant = [tuple(repaired.get(word, word) for word in sentence) for sentence in typed]
+    spelled = list(dict.fromkeys([*typed, *meant]))
+    found = heard(spelled, pack.alarms(word for sentence in spelled for word in sentence))
+    return found[0] if found else None
 
 
 def heard(sentences: Sequence[Sequence[str]], alarms: Iterable[tuple[str, int, int]]) -> tuple[int, str] | None:

@@ -106,6 +106,12 @@ def test_a_repaired_spelling_rings(pack: Pack) -> None:
     assert first(pack, "a smokke free room", smokke="smoke") == CABLE
 
 
+def test_of_both_spellings_the_alarm_that_goes_first_rings(pack: Pack) -> None:
+    assert first(pack, "a bare wire and smokke", smokke="smoke") == CELL
+    assert first(pack, "glass broke, then a shokc", shokc="shock") == CABLE
+    assert first(pack, "smoke and a baer wire", baer="bare") == CELL
+
+
 def test_what_was_typed_rings_though_it_was_repaired(pack: Pack) -> None:
     assert first(pack, "smoke here", smoke="smoker") == CELL
 
