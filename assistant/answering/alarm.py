@@ -17,7 +17,7 @@ def rung(sentences: Sequence[Sequence[str]], pack: Pack, repaired: Mapping[str, 
     sentences
         The words of each sentence; a phrase lifts an alarm in its own sentence alone, and only the words that it holds.
     repaired
-        What words with a slip were taken for; an alarm rings in either spelling, and of several the one that goes first.
+        What words with a slip were taken for; an alarm rings in either spelling, of several the one that goes first.
     """
     typed = [tuple(sentence) for sentence in sentences]
     meant = [tuple(repaired.get(word, word) for word in sentence) for sentence in typed]
