@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 __all__ = ["main", "run", "start"]
 
 _ASKING = 'ask with: assistant ask "controller stick cap broken?"'
+_PAINTED = "240"
+"""Times a second that Textual may paint (60 by itself). What changes waits for the next time, a card for two."""
 
 
 def start() -> NoReturn:
@@ -124,6 +126,7 @@ def _screen(parser: argparse.ArgumentParser, options: argparse.Namespace) -> int
 
 
 def _loaded_screen() -> Callable[[argparse.Namespace], int]:
+    os.environ.setdefault("TEXTUAL_FPS", _PAINTED)
     try:
         from assistant.cli.screen import run as run_screen
     except ModuleNotFoundError as error:

@@ -51,3 +51,20 @@ def test_who_asked_to_be_told_of_the_end_is_told(mini_pack_path: Path, tmp_path:
     before = "import atexit; atexit.register(print, 'the end')"
     ran = ended(before, "--pack", mini_pack_path, "--home", tmp_path, "ask", "controller stick cap broken?")
     assert ran.stdout.endswith("the end\n")
+
+
+@pytest.mark.parametrize(
+    ("set_before", "painted"), [({}, "240"), ({"TEXTUAL_FPS": "30"}, "30")], ids=["ours", "theirs"]
+)
+def test_a_card_does_not_wait_to_be_painted(set_before: dict[str, str], painted: str, tmp_path: Path) -> None:
+    code = "from assistant.cli import main; main._loaded_screen(); import textual.constants as c; print(c.MAX_FPS)"
+    path = ":".join(name for name in sys.path if name)
+    ran = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={"PYTHONPATH": path, "HOME": str(tmp_path), **set_before},
+        timeout=600,
+    )
+    assert ran.stdout == f"{painted}\n"
