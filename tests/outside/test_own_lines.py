@@ -11,7 +11,6 @@ from tests.shipped import shipped_corpus
 ANOTHER_FIRST = {
     "battery acid on my hand",
     "battery liquid on my hand burns",
-    "bare wire on the plug and it is switched on",
     "he threw the headset off and feels sick",
     "headset made her feel sick",
     "she is dizzy after the vr demo",
