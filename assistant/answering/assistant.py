@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from assistant.analysis.tokens import clean
 from assistant.answering.apart import tell_apart, which_one
-from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, named_contacts, step_after
+from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, named_contacts, step_after, step_left
 from assistant.answering.converse import Conversation, Turn, leaves, picked_option, read_turn
 from assistant.answering.decide import MOST_OPTIONS, Verdict, decide
 from assistant.answering.retrieve import Retrieval, Retriever
@@ -86,7 +86,8 @@ class Assistant:
             note = self._note(before.note)
             step = step_after(note, turn.about, before.step, asked, language)
             answer = self._from_note(note, turn.about, retrieval, verdict, asked, id, step)
-            return answer, before if turn.about == "small_talk" else before.after(answer, step)
+            left = step_left(note, turn.about, step, asked, language)
+            return answer, before if turn.about == "small_talk" else before.after(answer, left)
         if turn.about == "small_talk" and turn.margin >= settings["sure_at"]:
             answer = self._without_note(retrieval, verdict, asked, id, said(SMALL_TALK))._replace(
                 decision="answer", about="small_talk"

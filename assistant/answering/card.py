@@ -36,7 +36,7 @@ _WHOLE = frozenset({"procedure", "back"})
 OTHERS = to_say("Not it? Other notes")
 """The label above the notes that were nearly found."""
 _BEYOND = frozenset({"next_if_fails", "escalate"})
-"""What is told sends a rep on to do more than a step says, so that all messages of the note stand below it."""
+"""What is told sends a rep on to do more than a step says: all messages of the note stand beside it."""
 
 
 class Block(NamedTuple):
@@ -128,14 +128,14 @@ def _short(answer: Answer, note: Note) -> Iterator[Block]:
     told = {step.n for step in note.steps if step.text in answer.text}
     whole = answer.about == "cautions" and bool(answer.safety)
     for message in answer.safety:
-        if whole or (message.before_step in told and answer.about not in _BEYOND):
+        if whole or message.before_step in told:
             yield _safety(message, named=True)
     if not whole:
         yield Block("text", answer.text)
         for n in sorted(told):
             yield from pictures(note, n)
     if answer.about in _BEYOND:
-        yield from (_safety(message, named=True) for message in answer.safety)
+        yield from (_safety(message, named=True) for message in answer.safety if message.before_step not in told)
     text = answer.text.lower()
     yield from (_contact(contact) for contact in answer.contacts if contact.name.lower() in text)
     origin = said("{title}: {id}, revision {revision}", title=note.title, id=note.id, revision=note.revision)

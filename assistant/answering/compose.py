@@ -5,15 +5,25 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 
-from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
-from assistant.languages import Language, said, said_of, to_say
-from assistant.model import About, Contact, Note, ShownStep, Trade
+from assistant.answering.told import (
+    asks_permission,
+    cautions,
+    item_answer,
+    permission_answer,
+    step_beyond,
+    step_meant,
+    steps_counted,
+    wait_answer,
+)
+from assistant.languages import Language, language_of, said, said_of, to_say
+from assistant.model import About, Branch, Contact, Note, ShownStep, Trade
 from assistant.ranking.score import FULL, scaled
 
-__all__ = ["SMALL_TALK", "direct_answer", "matching_steps", "named_contacts", "step_after"]
+__all__ = ["SMALL_TALK", "direct_answer", "matching_steps", "named_contacts", "step_after", "step_left"]
 
 _EMERGENCY = "emergency"
 _LEAST_SHARE = 95
+_MAY_READ_AS_YES = frozenset({"first_step", "item", "next_step", "step"})
 _MOST_MARKED = 3
 
 
@@ -29,7 +39,7 @@ def direct_answer(
     Parameters
     ----------
     step
-        The step that is meant (see `step_after`).
+        The step that is meant (see `step_after`), 0 for none.
     asked
         The turn, for the step, thing or wait that it names.
     action
@@ -37,10 +47,21 @@ def direct_answer(
     language
         That of the turn; English where it is left out.
     """
+    told = _direct(note, about, step, asked, action, language)
+    if about in _MAY_READ_AS_YES and asks_permission(asked, language):
+        return permission_answer(note, told, language)
+    return told
+
+
+def _direct(note: Note, about: About, step: int, asked: str, action: str, language: Language | None) -> str:
     if about == "step" and steps_counted(asked, language):
         return said_of("{n} step.", "{n} steps.", len(note.steps))
+    if about == "step" and step_beyond(asked, len(note.steps), language):
+        return " ".join([said("The note has steps 1 to {n} only.", n=len(note.steps)), _step_text(note, step)])
     if about in ("first_step", "next_step", "step"):
         return _step_text(note, step)
+    if about == "next_if_fails":
+        return _failed(note, step, asked, language)
     if about == "item":
         return item_answer(note, asked, language=language)
     if about == "wait":
@@ -59,6 +80,38 @@ def step_after(note: Note, about: About, step: int, asked: str, language: Langua
     if about == "next_step":
         return step + 1
     return 1 if about == "first_step" else step
+
+
+def step_left(note: Note, about: About, step: int, asked: str, language: Language | None = None) -> int:
+    """Return the step in hand after the answer on ``step``: another one where that did not help and led there."""
+    branch = _sure_branch(_choices(note, step, asked, language), language) if about == "next_if_fails" else None
+    return branch.step if branch and branch.step and not branch.note else step
+
+
+def _failed(note: Note, step: int, asked: str, language: Language | None) -> str:
+    """Return where the step in hand leads that did not help; what to do at the end where no choice stands under it."""
+    choices = _choices(note, step, asked, language)
+    if not choices:
+        return note.if_it_still_fails
+    branch = _sure_branch(choices, language)
+    if branch is None:
+        return said("By what you see at step {n}: {choices}", n=step, choices=" ".join(one.text for one in choices))
+    onward = [_step_text(note, branch.step)] if branch.step and not branch.note else []
+    return " ".join([branch.text, *onward])
+
+
+def _choices(note: Note, step: int, asked: str, language: Language | None) -> Sequence[Branch]:
+    """Return the choices under the step in hand; none at the last step, or where the whole note did not help."""
+    if not 0 < step < len(note.steps) or re.search((language or language_of()).all_steps, asked, re.IGNORECASE):
+        return ()
+    return note.steps[step - 1].branches
+
+
+def _sure_branch(choices: Sequence[Branch], language: Language | None) -> Branch | None:
+    """Return the choice for all other cases where each of the rest ends the work; else only who looks can choose."""
+    rest = (language or language_of()).choice["rest"]
+    onward = [one for one in choices if one.step or one.note]
+    return onward[0] if len(onward) == 1 and re.match(rest, onward[0].condition, re.IGNORECASE) else None
 
 
 def named_contacts(note: Note, trade: Trade) -> tuple[Contact, ...]:
@@ -86,22 +139,15 @@ def _tools(note: Note) -> str:
     return said("Tools: {names}.", names=", ".join(note.tools)) if note.tools else said("The note names no tools.")
 
 
-def _cautions(note: Note) -> str:
-    if not note.safety:
-        return said("The note names no hazard. Local rules come first.")
-    return " ".join(f"{message.signal}: {message.text}" for message in note.safety)
-
-
 _TOLD: Mapping[str, Callable[[Note], str]] = {
     "parts": lambda note: f"{_parts(note)} {_tools(note)}",
     "tools": lambda note: f"{_tools(note)} {_parts(note)}",
     "time": lambda note: said_of("About {n} minute.", "About {n} minutes.", note.minutes),
-    "cautions": _cautions,
+    "cautions": cautions,
     "why": lambda note: note.why or "; ".join(note.cause) or note.condition,
     "after_that": lambda note: note.result,
     "done_check": lambda note: note.result,
     "mended": lambda note: note.result,
-    "next_if_fails": lambda note: note.if_it_still_fails,
     "escalate": lambda note: note.if_it_still_fails,
     "small_talk": lambda _: said(SMALL_TALK),
 }

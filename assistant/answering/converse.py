@@ -95,7 +95,10 @@ def read_turn(text: str, pack: Pack) -> Turn:
     points = linear_points(sides, rows, pack.bias(TURNS_MODEL))
     new = len(TURN_CLASSES) - 1
     best = min((number for number in points if number != new), key=lambda number: (-points[number], number), default=0)
-    return Turn(cast("About", TURN_CLASSES[best]), points.get(best, 0) - points.get(new, 0))
+    about = cast("About", TURN_CLASSES[best])
+    if about == "next_if_fails" and re.search(pack.language.untried, text, re.IGNORECASE):
+        about = "step"
+    return Turn(about, points.get(best, 0) - points.get(new, 0))
 
 
 def leaves(turn: Turn, retrieval: Retrieval, in_hand: int | None, settings: Mapping[str, Any]) -> bool:

@@ -232,7 +232,9 @@ def _records(name: str) -> Iterator[tuple[bytes, dict[str, Any], str | None]]:
                 continue
             if not isinstance(record, dict) or not isinstance(record.get("question"), str):
                 raise AssistantError(f"{shown}: needs an object with 'id' and the text 'question'")
-            if type(record.get("id")) not in (str, int):
+            if "id" not in record:
+                raise AssistantError(f"{shown}: 'id' is missing: give each line one of its own, text or a number")
+            if type(record["id"]) not in (str, int):
                 raise AssistantError(f"{shown}: 'id' must be text or a number")
             talk = record.get("conversation")
             if talk is not None and type(talk) not in (str, int):

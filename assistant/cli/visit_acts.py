@@ -13,7 +13,7 @@ from assistant.cli.common import open_journal, open_pack
 from assistant.cli.visit_options import outcome_of
 from assistant.cli.visit_status import open_lines, show, visit_words, work_line
 from assistant.errors import ExitCode, UsageError
-from assistant.journal.records import RESULTS, Visit, Work
+from assistant.journal.records import RESULTS, Outcome, OutcomeName, Visit, Work
 from assistant.languages import said, said_of
 from assistant.model import Note
 from assistant.pack.reader import Pack
@@ -80,9 +80,8 @@ def open_(options: argparse.Namespace) -> int:
             visit = open_shop(recorder, options.shop, options.rep or last, new=options.new)
             if options.allowed_by:
                 recorder.arrive(options.allowed_by)
-            view = view_of(recorder)
             for station, _, why in off:
-                recorder.switched_off(station_of(recorder, view, station, new=options.new), why)
+                recorder.switched_off(station_of(recorder, view_of(recorder), station, new=options.new), why)
         show([said("{visit} is open.", visit=visit_words(visit))])
         show(open_lines(left_open(journal, visit.store, before_visit=visit.id), said("Left open here:")))
         _show_unseen(recorder)
@@ -139,15 +138,28 @@ def record(options: argparse.Namespace) -> int:
             options.release_day,
         )
         with _told_how_to_release(said("add --released-by NAME --release-number NUMBER")):
-            record_station(recorder, entry)
+            made = record_station(recorder, entry)
         told = said("passes")
         if entry.result == "fault":
             told = said("fault: {condition}", condition=entry.condition or options.note)
-        if entry.note and entry.outcome:
-            told = f"{told}; {entry.note.title}: {outcome_word(entry.outcome)}"
+        ended = next((one.outcome for one in made if isinstance(one, Outcome)), None)
+        if entry.note and ended:
+            told = f"{told}; {entry.note.title}: {outcome_word(ended)}"
         show([said("{station}: {condition}. Recorded.", station=entry.station, condition=told)])
+        if entry.outcome and entry.outcome != ended:
+            show([_not_taken(entry.station, entry.outcome)])
         _show_unseen(recorder)
     return ExitCode.DONE
+
+
+def _not_taken(station: str, outcome: OutcomeName) -> str:
+    line = f"assistant visit release {station} --by NAME --number NUMBER"
+    return said(
+        "'{outcome}' is not taken: {station} is out of service until it is released: {line}",
+        outcome=outcome_word(outcome),
+        station=station,
+        line=line,
+    )
 
 
 def note_of(pack: Pack, note_id: str) -> Note:
@@ -188,7 +200,9 @@ def pass_(options: argparse.Namespace) -> int:
         )
     with recording(options) as recorder:
         view = view_of(recorder)
-        stations = [station_of(recorder, view, text, new=options.new) for text in options.stations]
+        stations: list[str] = []
+        for text in options.stations:
+            stations.append(station_of(recorder, view, text, new=options.new, beside=stations))
         told = said_of("{stations}: passes", "{stations}: pass", len(stations), stations=", ".join(stations))
         typed = said("type assistant visit release LABEL --by NAME --number NUMBER")
         with _told_how_to_release(typed), recorder.entry(told):

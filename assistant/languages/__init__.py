@@ -77,6 +77,10 @@ class Language:
     waits
         Regular expressions of such a step: what leads to the amount, what may stand before it, the end of a unit in the
         plural, and what tells no wait after all.
+    all_steps, untried
+        Regular expressions: what did not help was all of the note; it was not tried at all.
+    permission, never
+        Regular expressions: a turn asks whether something may be done; a sentence forbids something.
     asking
         Words of a question about one thing that do not name it.
     practice
@@ -116,6 +120,10 @@ class Language:
     amounts: Mapping[str, float]
     units: Mapping[str, int]
     waits: Mapping[str, str]
+    all_steps: str
+    untried: str
+    permission: str
+    never: str
     asking: Set[str]
     practice: str
     signals: tuple[str, str, str, str]

@@ -126,6 +126,13 @@ LANGUAGE = Language(
         "plural": "s",
         "never": r"within\b|\w+ an? second\b",
     },
+    all_steps=r"\b(?:all|everything|lot|whole|every)\b",
+    untried=r"(?:\bnot|n['\u2019]?t|\bnever)\s+(?:(?:yet|even|really|actually)\s+)?(?:try|tried)\b",
+    permission=(
+        r"^\W*(?:(?:and|but|so|then|ok)\W+)?(?:(?:can|may|could|should|shall|must)\s+(?:i|we)\b"
+        r"|is\s+it\s+(?:ok|okay|safe|fine|alright|all\s+right|allowed)\b)"
+    ),
+    never=r"Never\b",
     asking=frozenset(
         "use using used ok okay safe allowed fine take put bring work good enough right wrong".split()  # noqa: SIM905
     ),

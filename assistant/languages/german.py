@@ -140,6 +140,13 @@ LANGUAGE = Language(
         "plural": "n",
         "never": r"innerhalb\b",
     },
+    all_steps=r"\b(?:alles|alle[nrs]?|sämtliche\w*|ganze\w*)\b",
+    untried=r"\b(?:nicht|nie|kein\s?mal)\s+(?:(?:mal|einmal|wirklich)\s+)?(?:aus)?(?:probiert|versucht|getestet)\b",
+    permission=(
+        r"^\W*(?:(?:und|aber|also|dann|ok)\W+)?(?:(?:darf|dürfen|kann|können|soll|sollen|sollte|muss)\s+(?:ich|man|wir)\b"
+        r"|ist\s+es\s+(?:ok|okay|sicher|erlaubt|in\s+ordnung)\b)"
+    ),
+    never=r"(?:Nie|Niemals)\b",
     asking=frozenset(
         "nehmen nehme nimm benutzen benutze verwenden darf sicher erlaubt gut genug richtig falsch reicht".split()  # noqa: SIM905
     ),

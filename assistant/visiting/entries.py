@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 from typing import NamedTuple
 
@@ -20,7 +21,7 @@ from assistant.journal.records import (
 from assistant.languages import said, said_of
 from assistant.model import Answer, Note
 from assistant.visiting.days import read_day
-from assistant.visiting.labels import Found, find_station, find_store, shown_few
+from assistant.visiting.labels import Found, find_station, find_store, mistaken_for, shown_few
 from assistant.visiting.open_points import DESK
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.round_view import RoundView, round_view
@@ -106,13 +107,16 @@ def open_shop(recorder: Recorder, text: str, rep: str = "", *, new: bool = False
     return recorder.open_visit(found.label, rep)
 
 
-def station_of(recorder: Recorder, view: RoundView, text: str, *, new: bool = False) -> str:
+def station_of(recorder: Recorder, view: RoundView, text: str, *, new: bool = False, beside: Sequence[str] = ()) -> str:
     """Return the station of a label typed in any spelling.
 
     Parameters
     ----------
     new
-        Take a label that is not known; it always is in a shop where no earlier visit saw a station.
+        Take a label that is not known; in a shop where no earlier visit saw a station, one that is no likely slip of
+        another is always taken.
+    beside
+        The labels told with it, which count as known.
 
     Raises
     ------
@@ -121,9 +125,14 @@ def station_of(recorder: Recorder, view: RoundView, text: str, *, new: bool = Fa
     UsageError
         If it is no label.
     """
-    found = find_station(text, view.known, _stores(recorder))
-    if not (found.known or new) and stations_of(recorder.journal, view.visit.store, until_visit=view.visit.id):
-        raise UnknownError(found, "station", view.known)
+    known = tuple(dict.fromkeys((*view.known, *beside)))
+    found = find_station(text, known, _stores(recorder))
+    if found.known or new:
+        return found.label
+    if slip_of := mistaken_for(found.label, known):
+        raise UnknownError(found._replace(near=slip_of), "station", known)
+    if stations_of(recorder.journal, view.visit.store, until_visit=view.visit.id):
+        raise UnknownError(found, "station", known)
     return found.label
 
 

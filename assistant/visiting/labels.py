@@ -13,11 +13,23 @@ from assistant.analysis.tokens import clean
 from assistant.errors import UsageError
 from assistant.languages import said, said_of
 
-__all__ = ["MOST_IN_A_LABEL", "MOST_NEAR", "Found", "ends_so", "find_station", "find_store", "fold", "shown_few"]
+__all__ = [
+    "MOST_IN_A_LABEL",
+    "MOST_NEAR",
+    "Found",
+    "ends_so",
+    "find_station",
+    "find_store",
+    "fold",
+    "mistaken_for",
+    "shown_few",
+]
 
 MOST_IN_A_LABEL = 40
 MOST_NEAR = 3
 _SLIPS = 2
+_FEWEST_DIGITS = 3
+"""Labels of fewer digits are one character apart by nature, and so no slips of each other."""
 _A_LABEL = "A-0101"
 _MINUS = "\N{MINUS SIGN}"
 _VERBS = frozenset({"assistant", "visit", "open", "shop", "store"})
@@ -97,6 +109,30 @@ def ends_so(digits: str, known: Iterable[str]) -> tuple[str, ...]:
         if tail and (tail == digits or (len(digits) > 1 and tail.endswith(digits))):
             found.append(label)
     return tuple(found)
+
+
+def mistaken_for(label: str, known: Iterable[str]) -> tuple[str, ...]:
+    """Return the known labels that an unknown one is likely to be a slip of, though all are new in their shop.
+
+    These are the same but for leading zeros, or one character or one swap away. Another digit in its place alone is no
+    slip, as labels that follow each other differ so.
+
+    >>> mistaken_for("A-101", ["A-0101"]), mistaken_for("A-1044", ["A-0144"]), mistaken_for("A-0102", ["A-0101"])
+    (('A-0101',), ('A-0144',), ())
+    """
+    return tuple(one for one in known if _mistaken(fold(label), fold(one)))[:MOST_NEAR]
+
+
+def _mistaken(typed: str, known: str) -> bool:
+    bare, other = (re.sub(r"(?<!\d)0+(?=\d)", "", one) for one in (typed, known))
+    if typed == known or bare == other:
+        return typed != known
+    if min(sum(c.isdecimal() for c in one) for one in (typed, known)) < _FEWEST_DIGITS:
+        return False
+    if len(typed) != len(known):
+        return distance(bare, other, 1) <= 1 or distance(typed, known, 1) <= 1
+    follows = [a.isdecimal() and b.isdecimal() for a, b in zip(typed, known, strict=True) if a != b] == [True]
+    return not follows and distance(typed, known, 1) <= 1
 
 
 def shown_few(labels: Sequence[str]) -> str:

@@ -46,12 +46,13 @@ from assistant.visiting.typed import clean, day_of, label, one_of
 from assistant.visiting.walk import Walk, after, begin, replay
 from assistant.visiting.words import outcome_word, place_of
 
-__all__ = ["LONGEST_PAUSE", "MOST_MINUTES", "Recorder", "check_minutes", "spent_minutes"]
+__all__ = ["LONGEST_PAUSE", "MENDED", "MOST_MINUTES", "Recorder", "check_minutes", "spent_minutes"]
 
 MOST_MINUTES = 480
 LONGEST_PAUSE = 30.0
 """Minutes; a longer time between two acts counts as having been away, and not as work."""
-_MENDED = frozenset({"mended", "replaced"})
+MENDED = frozenset({"mended", "replaced"})
+"""Outcomes after which a station plays."""
 _LEAVES_IT = frozenset({"escalated", "not_mended"})
 
 
@@ -204,7 +205,7 @@ class Recorder(Extras):
         with self.journal.writing():
             if self.journal.all(Outcome, work=work.id):
                 raise UsageError(said("the work '{title}' has ended already", title=work.title))
-            if outcome in _MENDED:
+            if outcome in MENDED:
                 self._may_be_mended(work)
             if minutes is None:
                 acts = [act.at for act in self.journal.all(Act, work=work.id)]

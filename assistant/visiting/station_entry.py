@@ -11,7 +11,7 @@ from assistant.languages import said
 from assistant.model import Note, Trade
 from assistant.visiting.amounts import Amount, read_amount
 from assistant.visiting.entries import Released, release_told, see_fault
-from assistant.visiting.recorder import Recorder, check_minutes
+from assistant.visiting.recorder import MENDED, Recorder, check_minutes
 from assistant.visiting.typed import clean, one_of
 from assistant.visiting.words import outcome_word
 
@@ -51,6 +51,9 @@ class StationEntry(NamedTuple):
 def record_station(recorder: Recorder, entry: StationEntry) -> tuple[Record, ...]:
     """Record all that is told of one station, or nothing of it, and return the records.
 
+    A work on a danger is not recorded as mended by a mere word: the station is out of service, and so is its outcome,
+    unless it is told who released it.
+
     Raises
     ------
     NeedsReleaseError
@@ -61,6 +64,8 @@ def record_station(recorder: Recorder, entry: StationEntry) -> tuple[Record, ...
     one_of(entry.result, RESULTS, "result")
     (_check_pass if entry.result == "pass" else _check_fault)(entry)
     parts = _parts(entry, recorder.trade)
+    if entry.outcome in MENDED and entry.note and recorder.grave_note(entry.note) and not entry.released:
+        entry = entry._replace(outcome="withdrawn")
     made: list[Record] = []
     with recorder.entry(_says(entry)):
         work = None

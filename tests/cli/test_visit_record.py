@@ -70,15 +70,31 @@ def test_record_takes_the_release_with_the_pass_a2(here: Run) -> None:
 
 
 def test_a_note_on_harm_cannot_just_end_mended_a4(here: Run) -> None:
-    before = all_rows(here)
-    refused = done(here, "record", "A-0103", "fault", "plug smokes", *HARM, "mended", code=2)
-    assert "--released-by NAME --release-number NUMBER" in refused.err
-    assert all_rows(here) == before
     done(
         here,
         *("record", "A-0103", "fault", "plug smokes", *HARM, "mended"),
         *("--released-by", "Kim", "--release-number", "R-7"),
     )
+    assert "A-0103: mended" in done(here).out
+
+
+@pytest.mark.parametrize("outcome", ["mended", "replaced"])
+@pytest.mark.parametrize("named", [("--note", "safety-swollen-cell"), ()])
+def test_a_danger_told_as_mended_is_kept_and_stands_out_of_service(
+    here: Run, outcome: str, named: tuple[str, ...]
+) -> None:
+    """The entry was refused as out of service, nothing was kept, and the station passed after it."""
+    told = ("record", "A-0103", "fault", "the pad is swollen and hot", *named, "--outcome", outcome)
+    ran = done(here, *told, "--minutes", "4", "--used", "wired pad")
+    assert "fault: the pad is swollen and hot" in ran.out
+    assert "taken out of service. Recorded." in ran.out
+    assert f"'{outcome}' is not taken: A-0103 is out of service until it is released" in ran.out
+    (ended,) = rows(here, "outcome")
+    assert (ended["outcome"], ended["minutes"]) == ("withdrawn", 4)
+    assert [row["part"] for row in rows(here, "part")] == ["wired pad"]
+    assert "A-0103: out of service" in done(here).out
+    assert "A-0103 is out of service" in done(here, "pass", "A-0103", code=2).err
+    assert "A-0103" not in done(here, "rest", "--yes").out
 
 
 @pytest.mark.parametrize("typed", ["-5", "nan", "inf", "1e9", "481", "ten", ""])
@@ -317,3 +333,32 @@ def test_a_danger_that_was_worked_on_is_released_before_it_passes(here: Run, out
     done(here, "open", "S-014")
     assert "released" in done(here, "pass", "A-0103", code=2).err
     assert "A-0103 (out of service" in done(here, "rest", "--yes").out
+
+
+@pytest.mark.parametrize(
+    ("known", "typed"),
+    [("A-0101", "a101"), ("A-0201", "a205"), ("A-0144", "A-1044"), ("A-0144", "B-0144"), ("A-0144", "A-01444")],
+)
+def test_a_slip_of_a_label_is_asked_about_on_a_first_visit_too(run: Run, known: str, typed: str) -> None:
+    done(run, "open", "S-014")
+    done(run, "pass", known)
+    for words in (("pass", typed), ("record", typed, "fault", "torn"), ("hand-over", typed, "dark")):
+        refused = done(run, *words, code=2)
+        assert f"did you mean {known}? A new station: add --new" in refused.err
+    assert {row["station"] for row in rows(run, "sighting")} == {known}
+    done(run, "pass", typed, "--new")
+    assert len({row["station"] for row in rows(run, "sighting")}) == 2
+
+
+def test_a_slip_within_one_command_is_asked_about_as_well(run: Run) -> None:
+    done(run, "open", "S-014")
+    assert "did you mean A-0101?" in done(run, "pass", "A-0101", "a101", code=2).err
+    assert rows(run, "sighting") == []
+
+
+def test_labels_that_follow_each_other_are_taken_on_a_first_visit(run: Run) -> None:
+    done(run, "open", "S-014")
+    done(run, "pass", "A-0101", "A-0102", "A-0103")
+    done(run, "pass", "A-0104")
+    done(run, "pass", "A-0111", "A-0205")
+    assert len(rows(run, "sighting")) == 6

@@ -67,6 +67,7 @@ def test_a_question_without_a_character_to_see_is_no_question(
     ("line", "message"),
     [
         (b'{"id": true, "question": "x"}', "standard input:1: 'id' must be text or a number"),
+        (b'{"question": "x"}', "standard input:1: 'id' is missing: give each line one of its own, text or a number"),
         (b'{"id": 1.5, "question": "x"}', "standard input:1: 'id' must be text or a number"),
         (
             b'{"id": 1, "question": "x", "conversation": false}',

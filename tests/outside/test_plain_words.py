@@ -143,7 +143,8 @@ def test_vents_are_clean_is_told_in_reply(assistant: Assistant) -> None:
 def test_a_thing_that_the_note_does_not_name_is_said_and_the_cautions_stand(assistant: Assistant) -> None:
     conversation = assistant.ask(CAP)[1]
     answer, _ = assistant.ask("can i use bleach", conversation)
-    assert answer.text.startswith("The note does not name bleach.")
+    assert answer.text.startswith("Never ")
+    assert answer.text.endswith("The note does not name bleach. Use what it names; ask the support desk first.")
     assert answer.note is not None
     assert answer.safety == answer.note.safety
 

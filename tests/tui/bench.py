@@ -83,7 +83,8 @@ class Bench:
         return StationApp(ScriptedAsks(self.notes), str, self.notes.get, self.recorder)
 
     async def show(self, pilot: Pilot[int], work: Work) -> WorkScreen:
-        screen = WorkScreen(self.recorder, work, self.notes[work.note], self.notes.get, clock=self.clock)
+        note, asks = self.notes[work.note], ScriptedAsks(self.notes)
+        screen = WorkScreen(self.recorder, work, note, asks, self.notes.get, clock=self.clock)
         await pilot.app.push_screen(screen, self.left.append)
         await pilot.pause()
         return screen

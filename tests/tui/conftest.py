@@ -103,6 +103,8 @@ class ScriptedAsks:
             raise UsageError(f"no note '{note_id}' in this pack")
         options = tuple(self.option(other) for other in others if other != note_id)
         answer = answer_from(self.notes[note_id], question, others=options)
+        if note_id.startswith("safety-"):
+            answer = answer._replace(emergency=EMERGENCY)
         return answer, Conversation().after(answer, 0)
 
 

@@ -13,9 +13,10 @@ from tests.shipped import shipped_corpus
 from tests.tui.bench import NARROW, answer, at_foot, places, texts
 from tests.tui.conftest import ScriptedAsks
 
-ON_IT = ("pad-stick-cap", "screen-no-signal", "power-strip-dead", "vr-charge", "cab-residue", "visit-arrival")
-"""Before 135 of the 157 notes the first step began on the first page when this was measured last."""
-TOO_LONG = ("disc-noise", "screen-swap", "cab-move")
+ON_IT = ("screen-no-signal", "power-strip-dead", "cab-castor", "cab-residue", "visit-arrival")
+"""Of 120 of the 158 notes the first step began on the first page when this was measured last, with the emergency line
+on cards of harm and all that is needed before the first step."""
+TOO_LONG = ("disc-noise", "screen-swap", "cab-move", "pad-stick-cap", "vr-charge")
 
 
 @cache

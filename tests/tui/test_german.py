@@ -21,6 +21,7 @@ from assistant.tui.ask.paper import Paper
 from assistant.tui.common.foot import Foot
 from assistant.tui.common.hanging import Hanging
 from assistant.tui.common.settings import Settings
+from assistant.tui.visit.harm_screen import HarmScreen
 from assistant.tui.visit.screen import VisitScreen
 from assistant.tui.visit.work_screen import WorkScreen
 from assistant.visiting.recorder import Recorder
@@ -101,6 +102,11 @@ async def test_no_page_of_working_through_a_note_holds_an_english_word(german_pa
             for text in ("alle", "alle", "Hilfe", "h", "2", ""):
                 await answer(pilot, text)
                 pages.append(shown(pilot))
+            await answer(pilot, "hilfe es raucht")
+            assert isinstance(app.screen, HarmScreen)
+            pages.append(shown(pilot))
+            await press(pilot, "escape")
+            pages.append(shown(pilot))
             await press(pilot, "space")
             pages.append(shown(pilot))
             for text in ("", "Zeit", "festhalten", "3", "vor Ort gereinigt", "", "", "auslassen", "schon sauber"):
@@ -116,7 +122,7 @@ async def test_no_page_of_working_through_a_note_holds_an_english_word(german_pa
         assert english_left(page) == []
     texts = {text for page in pages for text in page}
     assert any("Bei diesem Schritt wartet man 10:00." in text for text in texts)
-    assert any("Lies die Meldung" in text for text in texts)
+    assert any("Lies es, dann Leertaste" in text for text in texts)
     assert told[:5] == ["done", "done", "acknowledged", "done", "waiting"]
 
 
@@ -140,7 +146,10 @@ async def test_the_words_of_the_visit_screen_are_german(german_pack: Pack, tmp_p
             await answer(pilot, "Besuch")
             await until(pilot, lambda: isinstance(app.screen, VisitScreen))
             pages = [shown(pilot)]
-            for text in ("S-014", "Kim", "1", "", "A-0101 pass", "1", "A-0102 Taste klemmt", "1", "Hilfe", "h"):
+            for text in (
+                *("S-014", "A-0101 klemmt", "Kim", "1", "", "A-0101 pass", "1"),
+                *("A-0102 Taste klemmt", "1", "Hilfe", "h"),
+            ):
                 await answer(pilot, text)
                 pages.append(shown(pilot))
             await answer(pilot, "gehen")

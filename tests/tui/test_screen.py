@@ -106,11 +106,10 @@ async def test_card_is_whole_and_in_order(app: StationApp, size: tuple[int, int]
     ]
     pieces = [
         "Asked: controller",
-        *(head if wide else ["REPLACE, 6 min: Thumb stick cap torn"]),
+        *(head if wide else ["REPLACE, 6 min: Thumb stick cap torn", "Needs: wired pad; cabinet key"]),
         "Before you start",
         "> 1. Look at both sticks",
         "- If both caps sit firmly",
-        *([] if wide else ["Needs: wired pad; cabinet key"]),
         "! CAUTION",
         "2. Unplug the pad",
         "Result",

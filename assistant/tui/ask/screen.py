@@ -299,7 +299,7 @@ class StationScreen(LinedScreen[None]):
 
             try:
                 work = self._recorder.take_up(note, station=self._at_station, condition=printable(entry.topic))
-                screen = WorkScreen(self._recorder, work, note, self._note_by_id)
+                screen = WorkScreen(self._recorder, work, note, self._asks, self._note_by_id)
             except AssistantError as error:
                 self.notice(str(error))
             else:

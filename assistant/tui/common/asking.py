@@ -25,7 +25,8 @@ class Ask(NamedTuple):
     """A question; ``take`` takes the typed answer as `Offer.take` does, None where only a numbered line answers.
 
     ``holds`` tells that something typed before is lost where the question is dropped; ``safety`` is what has to be read
-    before it is answered.
+    before it is answered. ``content`` tells that what is typed may well tell of harm, as a fault or a
+    remark does, and is taken as it stands.
     """
 
     question: str
@@ -33,6 +34,7 @@ class Ask(NamedTuple):
     offers: tuple[Offer, ...] = ()
     holds: bool = False
     safety: tuple[SafetyMessage, ...] = ()
+    content: bool = False
 
 
 def line_number(text: str, count: int) -> int:

@@ -35,19 +35,15 @@ class SafetyBox(Static):
 def card_paragraphs(answer: Answer) -> Iterator[Paragraph]:
     """Yield the paragraphs of an answer's card, top to bottom.
 
-    On a narrow screen the head of a note is folded into one paragraph, what it needs stands after its first step and
-    what was understood at the end, so that the first step is on the first page where it can be.
+    On a narrow screen the head of a note is folded into one paragraph, what it needs into another, and what was
+    understood stands at the end, so that the first step is on the first page where it can be.
     """
     note = answer.note
     notes = {branch.text: branch.note for step in note.steps for branch in step.branches if branch.note} if note else {}
     blocks = card(answer)
     needs = [block for block in blocks if block.kind == "needs"]
     read_as = [block for block in blocks if block.kind == "read_as"]
-    past_first = False
     for block in blocks:
-        if past_first and block.kind not in ("picture", "choice"):
-            past_first = False
-            yield _needs(needs)
         if block.kind in ("source", "option"):
             yield from (_with(_paragraph(late, notes), NARROW_ONLY) for late in read_as)
             read_as = []
@@ -57,7 +53,8 @@ def card_paragraphs(answer: Answer) -> Iterator[Paragraph]:
         drawn = _paragraph(block, notes)
         wide = block.kind in _WIDE or (block.kind == "label" and block.text == said(STEPS))
         yield _with(drawn, WIDE_ONLY) if wide else drawn
-        past_first = past_first or (block.kind == "step" and block.head == "1")
+        if needs and block is needs[-1]:
+            yield _needs(needs)
 
 
 def picture_line(block: Block) -> Hanging:

@@ -10,7 +10,7 @@ from assistant.errors import UsageError
 from assistant.journal.records import Visit
 from assistant.languages import said, said_of
 from assistant.tui.common.asking import Ask, Offer
-from assistant.tui.visit.forms import Field, Marked, form
+from assistant.tui.visit.forms import Field, Marked, form, name_typed
 from assistant.visiting.entries import UnknownError, open_shop
 from assistant.visiting.labels import find_store
 from assistant.visiting.open_points import left_open
@@ -61,6 +61,11 @@ class AtShop:
         first = [row.store for row in planned if row.due]
         self._shops = [(store, due.get(store)) for store in list(dict.fromkeys((*first, *last)))[:_SHOWN]]
 
+    def forget(self) -> None:
+        """Drop the name that was typed: whoever visited last is the rep, and where nobody did it is asked again."""
+        self.rep, self._known_rep = "", False
+        self.look()
+
     @property
     def offers(self) -> tuple[Offer, ...]:
         """The shops: those that are due first, then the latest; none is marked, so that none is taken by accident."""
@@ -70,7 +75,7 @@ class AtShop:
         """Take the code of a shop, or who visits."""
         named = _REP.fullmatch(text)
         if named:
-            self.rep, self._known_rep = named[1], True
+            self.rep, self._known_rep = name_typed(named[1]), True
             return None
         if not text:
             raise UsageError(said("type the code of the shop, such as S-014, or the number of a line"))
@@ -80,7 +85,8 @@ class AtShop:
         """Open the visit, after asking what is not known: whether the shop is new, and who visits."""
         if not self._known_rep:
             find_store(code, ())
-            return form((Field(said("Who visits? May be empty")),), lambda answers: self._named(code, answers[0]))
+            who = Field(said("Who visits? May be empty"), read=name_typed)
+            return form((who,), lambda answers: self._named(code, answers[0]))
         try:
             visit = open_shop(self._recorder, code, self.rep, new=new)
         except UnknownError as error:

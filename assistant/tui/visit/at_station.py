@@ -119,6 +119,7 @@ class AtStation:
             said("{station}: how is it? Or type what is wrong", station=station),
             partial(self.fault, view, station),
             tuple(offers),
+            content=True,
         )
 
     def passes(self, view: RoundView, station: str, remark: str = "") -> Ask | None:
@@ -171,7 +172,7 @@ class AtStation:
         self._tell(said("{station}: released, passes. Recorded.", station=station))
 
     def _ask_fault(self, view: RoundView, station: str, plays: Plays) -> Ask:
-        field = Field(said("{station}: what is wrong?", station=station), needed=True)
+        field = Field(said("{station}: what is wrong?", station=station), needed=True, content=True)
         return form((field,), lambda answers: self.fault(view, station, answers[0], plays))
 
     def fault(self, view: RoundView, station: str, condition: str, plays: Plays = "") -> Ask:
@@ -246,7 +247,8 @@ class AtStation:
         self._tell(said("{station}: handed over to the support desk. Recorded.", station=station))
 
     def _ask_off(self, station: str) -> Ask:
-        return form((Field(said("Why had they switched it off? May be empty")),), partial(self._off, station))
+        why = Field(said("Why had they switched it off? May be empty"), content=True)
+        return form((why,), partial(self._off, station))
 
     def _off(self, station: str, answers: Answers) -> None:
         self._recorder.switched_off(station, answers[0])

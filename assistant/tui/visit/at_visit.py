@@ -18,7 +18,7 @@ from assistant.tui.common.contracts import Asks, NoteById
 from assistant.tui.visit.at_shop import AtShop, unknown
 from assistant.tui.visit.at_station import AtStation
 from assistant.tui.visit.beside import Beside
-from assistant.tui.visit.forms import CANCELLED, Answers, Field, Marked, form, marked_in, undo
+from assistant.tui.visit.forms import CANCELLED, Answers, Field, Marked, form, marked_in, name_typed, undo
 from assistant.tui.visit.leaving import Closed, closing_form
 from assistant.visiting.days import read_day
 from assistant.visiting.entries import UnknownError, pass_rest, rest_of, station_of
@@ -154,6 +154,17 @@ class AtVisit:
         else:
             raise UsageError(said("type the number of a line, or an asset label and how it is, such as A-0101 pass"))
 
+    def hears(self, text: str) -> bool:
+        """Tell whether words of harm are heard before a text is taken; a fault shows its messages itself."""
+        if self.ask:
+            return not self.ask.content
+        if self.view is None or self.page == "closed":
+            return True
+        try:
+            return self._read(self.view, text).kind == "rest"
+        except UsageError:
+            return True
+
     def pick(self, number: int) -> None:
         """Take a numbered line, from 1."""
         self.ask = self.offers[number - 1].take()
@@ -174,9 +185,8 @@ class AtVisit:
         if text.endswith("?") and not (names_station(text, view.known) or _tells_how(text)):
             self.to_ask = text
             return None
-        stores = {visit.store for visit in self._recorder.journal.all(Visit)}
         try:
-            line = read_line(text, view.known, stores)
+            line = self._read(view, text)
         except UsageError:
             if any(c.isdecimal() for c in text) or not any(c.isalpha() for c in text):
                 raise
@@ -187,6 +197,10 @@ class AtVisit:
             self.show_rest()
             return None
         return self._of_station(view, line, line.found.label)
+
+    def _read(self, view: RoundView, text: str) -> Line:
+        stores = {visit.store for visit in self._recorder.journal.all(Visit)}
+        return read_line(text, view.known, stores)
 
     def _of_station(self, view: RoundView, line: Line, label: str, *, new: bool = False) -> Ask | None:
         try:
@@ -255,7 +269,12 @@ class AtVisit:
     def undo(self) -> None:
         """Take the last entry back."""
         self._unasked()
-        self.ask = undo(self._recorder, self._looked)
+        self.ask = undo(self._recorder, self._taken_back)
+
+    def _taken_back(self, told: str) -> None:
+        self._looked(told)
+        if self.view is None:
+            self.at_shop.forget()
 
     def record(self) -> None:
         """Ask what is to be recorded of the visit, without a station."""
@@ -280,7 +299,10 @@ class AtVisit:
         return None
 
     def _ask_off(self) -> Ask:
-        fields = (Field(said("Which station had they switched off?"), needed=True), Field(said("Why? May be empty")))
+        fields = (
+            Field(said("Which station had they switched off?"), needed=True),
+            Field(said("Why? May be empty"), content=True),
+        )
         return form(fields, self._switched_off)
 
     def _switched_off(self, answers: Answers) -> Ask:
@@ -295,7 +317,9 @@ class AtVisit:
 
         fields = (
             Field(
-                said("{place}: who sees to it?", place=_place(point)), lines=((owner_word(point.owner), point.owner),)
+                said("{place}: who sees to it?", place=_place(point)),
+                lines=((owner_word(point.owner), point.owner),),
+                read=name_typed,
             ),
             Field(said("By when, such as friday or in 3 days? May be empty"), read=day),
         )

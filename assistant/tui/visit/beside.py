@@ -10,7 +10,7 @@ from assistant.errors import UsageError
 from assistant.journal.records import INCIDENTS, IncidentName, Use, Work
 from assistant.languages import said, to_say
 from assistant.tui.common.asking import Ask, Offer
-from assistant.tui.visit.forms import Answers, Field, form
+from assistant.tui.visit.forms import Answers, Field, form, name_typed
 from assistant.visiting.amounts import read_amount, shown_amount
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.words import INCIDENT_WORDS
@@ -101,7 +101,10 @@ class Beside:
 
     def _ask_photo(self) -> Ask:
         return form(
-            (Field(said("Where is the picture? Its file name"), needed=True), Field(said("What does it show?"))),
+            (
+                Field(said("Where is the picture? Its file name"), needed=True),
+                Field(said("What does it show?"), content=True),
+            ),
             self._photo,
         )
 
@@ -111,7 +114,7 @@ class Beside:
         self._tell(said("Recorded: picture {name}.", name=photo.name))
 
     def _ask_remark(self) -> Ask:
-        return form((Field(said("Type the remark."), needed=True),), self._remark)
+        return form((Field(said("Type the remark."), needed=True, content=True),), self._remark)
 
     def _remark(self, answers: Answers) -> None:
         self._recorder.remark(answers[0], station=self._station, work=self._work)
@@ -124,8 +127,8 @@ class Beside:
         lines = tuple((told[:1].upper() + told[1:], name) for told, name in words)
         fields = (
             Field(said("What was it?"), lines=lines, marks=False, typed=False),
-            Field(said("What happened?"), needed=True),
-            Field(said("Who was told of it? Enter alone: nobody yet")),
+            Field(said("What happened?"), needed=True, content=True),
+            Field(said("Who was told of it? Enter alone: nobody yet"), read=name_typed),
         )
         return form(fields, self._incident)
 

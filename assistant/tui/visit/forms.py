@@ -12,6 +12,7 @@ from assistant.languages import said, to_say
 from assistant.tui.common.asking import Ask, Offer
 from assistant.visiting.days import read_day
 from assistant.visiting.entries import Released
+from assistant.visiting.line import read_line
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.standing import belongs_to
 
@@ -25,6 +26,7 @@ __all__ = [
     "form",
     "hand_over_form",
     "marked_in",
+    "name_typed",
     "release_form",
     "undo",
 ]
@@ -56,6 +58,7 @@ class Field(NamedTuple):
 
     ``lines`` are answers that stand ready, each with its words, the first of them marked where ``marks`` says so.
     ``read`` returns what a typed answer means, or refuses it. Where only a line answers, nothing can be ``typed``.
+    ``content`` is that of its `Ask`.
     """
 
     question: str
@@ -64,6 +67,7 @@ class Field(NamedTuple):
     marks: bool = True
     read: Callable[[str], str] = _as_typed
     typed: bool = True
+    content: bool = False
 
 
 def form(fields: tuple[Field, ...], take: Callable[[Answers], Ask | None], given: Answers = ()) -> Ask:
@@ -74,7 +78,8 @@ def form(fields: tuple[Field, ...], take: Callable[[Answers], Ask | None], given
         (Marked if place == 0 and field.marks else Offer)(said(words), partial(answer, value))
         for place, (words, value) in enumerate(field.lines)
     )
-    return Ask(said(field.question), partial(_typed, field, answer) if field.typed else None, offers, holds=True)
+    take_typed = partial(_typed, field, answer) if field.typed else None
+    return Ask(said(field.question), take_typed, offers, holds=True, content=field.content)
 
 
 def _typed(field: Field, answer: Callable[[str], Ask | None], text: str) -> Ask | None:
@@ -94,11 +99,25 @@ def hand_over_form(fault: str, take: Callable[[str, str], Ask | None]) -> Ask:
     """Ask why something is handed over, the fault standing ready, and for the desk's number."""
     fields = (
         Field(
-            said("Why is it handed over to the support desk?"), needed=True, lines=((fault, fault),) if fault else ()
+            said("Why is it handed over to the support desk?"),
+            needed=True,
+            lines=((fault, fault),) if fault else (),
+            content=True,
         ),
         Field(said("The desk's number? Enter alone: not told yet")),
     )
     return form(fields, lambda answers: take(answers[0], answers[1]))
+
+
+def name_typed(text: str) -> str:
+    """Return the name of a person as it was typed; what begins with the label of a station is none."""
+    try:
+        line = read_line(text, ())
+    except UsageError:
+        return text
+    if line.kind == "rest":
+        return text
+    raise UsageError(said("'{typed}' begins with the label of a station: type a name", typed=text))
 
 
 def release_form(recorder: Recorder, station: str, take: Callable[[Released], Ask | None]) -> Ask:
@@ -108,7 +127,9 @@ def release_form(recorder: Recorder, station: str, take: Callable[[Released], As
         return read_day(text, recorder.today, past=True)
 
     fields = (
-        Field(said("{told} is out of service. Who released it?", told=station or said("It")), needed=True),
+        Field(
+            said("{told} is out of service. Who released it?", told=station or said("It")), needed=True, read=name_typed
+        ),
         Field(said("Under what number?"), needed=True),
         Field(said("On which day?"), lines=((said("Today"), ""),), read=past),
     )

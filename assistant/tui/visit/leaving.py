@@ -13,7 +13,7 @@ from assistant.languages import said, to_say
 from assistant.notes.writing import write_new
 from assistant.tui.common.asking import Ask
 from assistant.tui.common.saving import save_text
-from assistant.tui.visit.forms import Answers, Field, form
+from assistant.tui.visit.forms import Answers, Field, form, name_typed
 from assistant.visiting.days import read_day
 from assistant.visiting.recorder import Recorder
 from assistant.visiting.report import visit_report
@@ -49,7 +49,7 @@ class Closed(NamedTuple):
 
 def closing_form(recorder: Recorder, take: Callable[[Closed], None]) -> Ask:
     """Ask who takes the visit over, how the store signs, and when the next visit is; then close it."""
-    who = Field(said("Who of the store takes the visit over? May be empty"))
+    who = Field(said("Who of the store takes the visit over? May be empty"), read=name_typed)
     return form((who,), lambda answers: _ask_rest(recorder, take, answers[0]))
 
 

@@ -16,8 +16,8 @@ from assistant.tui.common.actions import Action, chosen
 from assistant.tui.common.contracts import Asks, NoteById
 from assistant.tui.common.entry import Entry
 from assistant.tui.common.lined import LinedScreen
-from assistant.tui.common.offering import OfferingScreen
 from assistant.tui.visit.at_visit import AtVisit, Page
+from assistant.tui.visit.hearing import HearingScreen
 from assistant.tui.visit.widgets import VisitEntry
 from assistant.tui.visit.work_screen import WorkScreen
 from assistant.tui.visit.working import Left
@@ -29,7 +29,7 @@ from assistant.visiting.words import outcome_word
 __all__ = ["VisitScreen"]
 
 
-class VisitScreen(OfferingScreen[str]):
+class VisitScreen(HearingScreen[str]):
     """Opens a visit, records its stations and closes it; works are done on a screen above.
 
     It is dismissed with the asset label of the station in hand, empty where there is none. Whenever it is left, all is
@@ -88,12 +88,11 @@ class VisitScreen(OfferingScreen[str]):
         typed: str = "",
         clock: Callable[[], datetime] = now,
     ) -> None:
-        self._recorder = recorder
         self._note_by_id = note_by_id
         self._first = typed
         self._clock = clock
-        self._at = AtVisit(recorder, asks, note_by_id, self._begin_work)
-        super().__init__(self._at)
+        self._at = AtVisit(recorder, asks, note_by_id, self.begin_work)
+        super().__init__(self._at, recorder, asks)
 
     async def on_mount(self) -> None:
         """Show how the visit stands, and take what was typed."""
@@ -105,6 +104,15 @@ class VisitScreen(OfferingScreen[str]):
     def at_visit(self) -> AtVisit:
         """The visit as it stands."""
         return self._at
+
+    @property
+    def station(self) -> str:
+        """The label of the station in hand, empty for none."""
+        return self._at.station
+
+    def hears(self, text: str) -> bool:
+        """Tell whether words of harm are heard before a text is taken."""
+        return self._at.hears(text)
 
     def entry(self) -> Entry:
         """Return what shows how the visit stands."""
@@ -181,8 +189,9 @@ class VisitScreen(OfferingScreen[str]):
         below = screens[screens.index(self) - 1]
         return below if isinstance(below, LinedScreen) else None
 
-    def _begin_work(self, work: Work, note: Note) -> None:
-        screen = WorkScreen(self._recorder, work, note, self._note_by_id, clock=self._clock)
+    def begin_work(self, work: Work, note: Note) -> None:
+        """Show the screen of a work that has begun, or is to be gone on with."""
+        screen = WorkScreen(self._recorder, work, note, self._asks, self._note_by_id, clock=self._clock)
         self.app.push_screen(screen, self._after_work)
 
     async def _after_work(self, left: Left | None) -> None:

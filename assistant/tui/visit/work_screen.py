@@ -6,14 +6,15 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import ClassVar
 
+from assistant.errors import AssistantError
 from assistant.journal.records import Work
 from assistant.journal.store import now
 from assistant.languages import said, to_say
 from assistant.model import Note
 from assistant.tui.common.actions import Action, chosen
-from assistant.tui.common.contracts import NoteById
+from assistant.tui.common.contracts import Asks, NoteById
 from assistant.tui.common.entry import Entry
-from assistant.tui.common.offering import OfferingScreen
+from assistant.tui.visit.hearing import HearingScreen
 from assistant.tui.visit.work_widgets import Countdown, WorkEntry
 from assistant.tui.visit.working import Left, Working
 from assistant.visiting.recorder import Recorder
@@ -23,7 +24,7 @@ __all__ = ["WorkScreen"]
 _WHERE = {"leads": to_say("another note"), "outcome": to_say("at the end"), "ended": to_say("ended")}
 
 
-class WorkScreen(OfferingScreen[Left]):
+class WorkScreen(HearingScreen[Left]):
     """Works through a note, and through the notes that it leads to, in one screen.
 
     It is dismissed with the work that was in hand and how that ended. Whenever it is left, all is recorded already.
@@ -36,6 +37,8 @@ class WorkScreen(OfferingScreen[Left]):
         A work that has begun; it is shown where it stands, with the works that led to it.
     note
         Its note.
+    asks
+        Hears words of harm, and knows on whom to call.
     note_by_id
         Returns a note of the pack.
     clock
@@ -59,10 +62,20 @@ class WorkScreen(OfferingScreen[Left]):
     )
 
     def __init__(
-        self, recorder: Recorder, work: Work, note: Note, note_by_id: NoteById, *, clock: Callable[[], datetime] = now
+        self,
+        recorder: Recorder,
+        work: Work,
+        note: Note,
+        asks: Asks,
+        note_by_id: NoteById,
+        *,
+        clock: Callable[[], datetime] = now,
     ) -> None:
         self._working = Working(recorder, work, note, note_by_id, clock)
-        super().__init__(self._working)
+        super().__init__(self._working, recorder, asks)
+        self._note_by_id = note_by_id
+        self._clock = clock
+        self._emergency: tuple[str, str] = ("", "")
         self._all_steps = False
         self._ticking = False
 
@@ -78,7 +91,29 @@ class WorkScreen(OfferingScreen[Left]):
 
     def entry(self) -> Entry:
         """Return what shows where the work stands."""
-        return WorkEntry(self._working, all_steps=self._all_steps)
+        return WorkEntry(self._working, all_steps=self._all_steps, emergency=self.emergency)
+
+    @property
+    def station(self) -> str:
+        """The label of the station in hand, empty for none."""
+        return self._working.at.work.station
+
+    @property
+    def emergency(self) -> str:
+        """On whom to call where the note in hand deals with harm, else empty."""
+        note = self._working.at.note.id
+        if self._emergency[0] != note:
+            try:
+                self._emergency = note, self._asks.show(note)[0].emergency
+            except AssistantError:  # a note that this pack lacks
+                self._emergency = note, ""
+        return self._emergency[1]
+
+    def begin_work(self, work: Work, note: Note) -> None:
+        """Show another work above this one, which stays open; one that is in hand already is gone on with."""
+        if work.id not in {above.id for above in self._working.at.chain}:
+            screen = WorkScreen(self._recorder, work, note, self._asks, self._note_by_id, clock=self._clock)
+            self.app.push_screen(screen)
 
     async def draw(self) -> None:
         """Show where the work stands."""
@@ -115,9 +150,12 @@ class WorkScreen(OfferingScreen[Left]):
             return ("help", "leave")
         if working.stage != "step":
             return ("record", "leave", "help") if working.at.ended else ("back", "record", "leave", "help")
-        if working.at.wait_seconds and not working.at.walk.waiting and not working.must_read:
+        back = ("back",) if working.at.walk.trail else ()
+        if working.must_read:
+            return (*back, "record", "end", "help")
+        if working.at.wait_seconds and not working.at.walk.waiting:
             return ("time", "skip", "end", "help")
-        return ("skip", "back", "end", "help")
+        return ("skip", *back, "end", "help")
 
     def bring_into_view(self, entry: Entry) -> None:
         """Begin at the top where the work begins, and else at what has to be read or done now."""
@@ -142,6 +180,18 @@ class WorkScreen(OfferingScreen[Left]):
         if self._working.closed:
             self.dismiss(self._working.result)
         return self._working.closed
+
+    async def enter_empty(self) -> None:
+        """Take the line that is marked, or tick the step in hand once it is in view."""
+        working = self._working
+        entry = next(iter(self.query(WorkEntry)), None)
+        step = entry.in_hand if entry else None
+        ticks = working.stage == "step" and not (working.ask or working.must_read or working.offers)
+        if ticks and step and not self._in_view(step.region.y, step.region.bottom):
+            self.notice(said("Read the step first, then press Enter again."))
+            self.record.scroll_to_widget(step, top=True, animate=False, force=True)
+        else:
+            await super().enter_empty()
 
     async def action_read(self) -> None:
         """Acknowledge the safety message, once it is in view."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Static
@@ -27,6 +26,7 @@ from assistant.visiting.words import outcome_word
 __all__ = ["Countdown", "WorkEntry", "countdown_words"]
 
 _INDENT = 5
+_NEEDS = 2
 _STATES: dict[StepWord, str] = {
     "done": to_say("done"),
     "skipped": to_say("skipped"),
@@ -75,13 +75,16 @@ class WorkEntry(Entry):
         The work.
     all_steps
         Whether to show all steps, or the step before and the one in hand.
+    emergency
+        On whom to call where the note deals with harm, else empty.
     """
 
-    def __init__(self, working: Working, *, all_steps: bool) -> None:
+    def __init__(self, working: Working, *, all_steps: bool, emergency: str = "") -> None:
         super().__init__()
         self._working = working
         self._at = working.at
         self._all = all_steps
+        self._emergency = emergency
         self.in_hand: Widget | None = None
         """What has to be in view: the safety message that waits, or the step in hand."""
 
@@ -92,6 +95,8 @@ class WorkEntry(Entry):
             yield from self._offers()
             return
         stage = self._working.stage
+        if self._emergency and stage != "ended":
+            yield Hanging("! ", literal(self._emergency), classes="emergency")
         if stage == "step":
             yield from self._step_page()
         elif stage == "leads":
@@ -104,32 +109,33 @@ class WorkEntry(Entry):
             yield from self._ended()
 
     def _needs(self) -> Iterator[Widget]:
-        """Yield what is needed and done before the first step."""
+        """Yield what is needed and done before the first step; on a small screen its head is folded into few lines."""
         note, work = self._at.note, self._at.work
+        head = said("{action}, {n} min: ", action=self._working.action.upper(), n=note.minutes)
+        yield Hanging(head, literal(note.title), classes="-head -narrow-only", indent=0)
         action = Content.assemble(
             (f" {self._working.action} ", "reverse bold"), said(" about {minutes} min", minutes=note.minutes)
         )
-        yield Static(action, classes="action")
-        yield Static(literal(note.title), classes="title")
+        yield Static(action, classes="action -wide-only")
+        yield Static(literal(note.title), classes="title -wide-only")
         if work.station:
-            yield Hanging(said("Station: "), literal(work.station), classes="needs")
+            yield Hanging(said("Station: "), literal(work.station), classes="needs -wide-only")
         if work.condition:
             yield Hanging(said("Fault: "), literal(work.condition), classes="needs")
-        yield Hanging(said("Parts: "), literal(", ".join(note.parts) or said("none")), classes="needs")
-        yield Hanging(said("Tools: "), literal(", ".join(note.tools) or said("none")), classes="needs")
+        yield Hanging(said("Parts: "), literal(", ".join(note.parts) or said("none")), classes="needs -wide-only")
+        yield Hanging(said("Tools: "), literal(", ".join(note.tools) or said("none")), classes="needs -wide-only")
+        needs = "; ".join(filter(None, (", ".join(note.parts), ", ".join(note.tools)))) or said("nothing")
+        yield Hanging(said("Needs: "), literal(needs), classes="needs -narrow-only", indent=_NEEDS)
         if note.before_you_start:
             yield _label(said("Before you start"))
             yield from (Hanging("- ", literal(item), classes="item") for item in note.before_you_start)
             yield from self._pictures(0)
 
     def _step_page(self) -> Iterator[Widget]:
-        """Yield the step in hand; on the first page what is needed stands before it, on a small screen after it."""
+        """Yield the step in hand, before it on the first page what is needed and done first."""
         walk = self._at.walk
-        first = not walk.trail
-        if self._all:
+        if self._all or not walk.trail:
             yield from self._needs()
-        elif first:
-            yield Vertical(*self._needs(), classes="needs-all before-step")
         before = walk.trail[-1] if walk.trail else 0
         for state in self._at.steps:
             if state.step.n == walk.step:
@@ -141,8 +147,6 @@ class WorkEntry(Entry):
                 yield from self._branches(state)
             elif state.step.n == before:
                 yield self._line(state)
-        if first and not self._all:
-            yield Vertical(*self._needs(), classes="needs-all after-step")
 
     def _messages(self, n: int) -> Iterator[SafetyBox]:
         for message in self._at.note.safety:

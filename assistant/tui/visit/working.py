@@ -129,7 +129,7 @@ class Working:
         if self.ask:
             return self.ask.question
         if self.must_read:
-            return said(READ_FIRST)
+            return ""
         if self.stage == "step":
             return said("What did you find?") if self.offers else ""
         return {"outcome": said("How did it end?"), "ended": said("What next?")}.get(self.stage, "")

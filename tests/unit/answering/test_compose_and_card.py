@@ -10,7 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.answering.card import Block, card
-from assistant.answering.compose import SMALL_TALK, direct_answer, matching_steps, named_contacts, step_after
+from assistant.answering.compose import (
+    SMALL_TALK,
+    direct_answer,
+    matching_steps,
+    named_contacts,
+    step_after,
+    step_left,
+)
 from assistant.answering.contract import answer_to_json
 from assistant.model import ABOUTS, About, Branch, Contact, Note, Option, Reason, SafetyMessage, Step, Trade
 from assistant.notes.reader import read_note
@@ -75,6 +82,70 @@ def test_what_a_turn_names_is_answered() -> None:
     assert direct_answer(NOTE, "step", 2, "how many steps are there") == "3 steps."
     assert direct_answer(changed(NOTE, steps=NOTE.steps[:1]), "step", 0, "how many steps") == "1 step."
     assert direct_answer(NOTE, "step", 2, "read step 2") == "Step 2: Unplug the pad."
+
+
+def test_a_step_that_the_note_does_not_have_is_told_so() -> None:
+    for asked, step in (("step 99", 3), ("step 0", 2)):
+        told = direct_answer(NOTE, "step", step_after(NOTE, "step", 2, asked), asked)
+        assert told.startswith(f"The note has steps 1 to 3 only. Step {step}: ")
+
+
+@pytest.mark.parametrize("about", ["item", "step", "first_step", "next_step"])
+def test_a_turn_that_asks_for_leave_gets_no_step_alone(about: About) -> None:
+    """The steps that matched a word read as a yes."""
+    note = changed(NOTE, before_you_start=("Never open the pad.",))
+    told = direct_answer(note, about, 2, "can i unplug the pad")
+    last = max(told.index(message.text) for message in note.safety)
+    assert told.startswith("Never open the pad. WARNING: ")
+    assert "Step 2: Unplug the pad." in told[last:]
+
+
+MENDS = Branch("If it plays", "If it plays: the work is done.")
+ONWARD = Branch("If not", "If not: go to step 3.", 3)
+LOOK = Branch("If it blinks", "If it blinks: go to step 3.", 3)
+AWAY = Branch("If not", 'If not: go to "Another pad".', None, "pad-other")
+ON_THE_WAY = Branch("If not", 'If not: do "Making it dead", then go to step 3.', 3, "safety-dead")
+
+
+@pytest.mark.parametrize(
+    ("choices", "asked", "told", "left"),
+    [
+        ((MENDS, ONWARD), "did not work", "If not: go to step 3. Step 3: Fit the new wired pad.", 3),
+        ((MENDS, AWAY), "did not work", 'If not: go to "Another pad".', 1),
+        ((MENDS, ON_THE_WAY), "did not work", 'If not: do "Making it dead", then go to step 3.', 1),
+        ((LOOK, AWAY), "still dead", f"By what you see at step 1: {LOOK.text} {AWAY.text}", 1),
+        ((MENDS, LOOK), "still dead", f"By what you see at step 1: {MENDS.text} {LOOK.text}", 1),
+        ((), "did not work", 'Look at "Another pad".', 1),
+        ((MENDS, ONWARD), "tried everything, no better", 'Look at "Another pad".', 1),
+    ],
+)
+def test_where_the_step_in_hand_leads_that_did_not_help(
+    choices: tuple[Branch, ...], asked: str, told: str, left: int
+) -> None:
+    """The end of the note was told, though the step said what to do next."""
+    note = changed(NOTE, steps=(NOTE.steps[0]._replace(branches=choices), *NOTE.steps[1:]))
+    assert step_after(note, "next_if_fails", 1, asked) == 1
+    assert direct_answer(note, "next_if_fails", 1, asked).startswith(told)
+    assert step_left(note, "next_if_fails", 1, asked) == left
+    assert step_left(note, "step", 1, asked) == 1
+
+
+def test_after_the_last_step_the_end_is_told() -> None:
+    assert NOTE.steps[-1].branches
+    assert direct_answer(NOTE, "next_if_fails", 3, "did not work") == 'Look at "Another pad".'
+
+
+def test_a_step_to_which_a_choice_leads_stands_below_its_messages_and_the_others_below_it() -> None:
+    first, second, third = NOTE.steps
+    branch = Branch("If not", "If not: go to step 2.", 2)
+    note = changed(
+        NOTE,
+        steps=(first._replace(branches=(MENDS, branch)), second, third),
+        safety=(NOTE.safety[0], NOTE.safety[1]._replace(before_step=3)),
+    )
+    told = direct_answer(note, "next_if_fails", 1, "did not work")
+    kinds = [(block.kind, block.text) for block in card(answer_of(note, about="next_if_fails", text=told))]
+    assert kinds[:3] == [("safety", note.safety[0].text), ("text", told), ("safety", note.safety[1].text)]
 
 
 @pytest.mark.parametrize(

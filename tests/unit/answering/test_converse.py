@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +11,7 @@ from hypothesis import strategies as st
 from assistant.analysis.analyzer import ReadQuery
 from assistant.answering.converse import Conversation, Turn, leaves, picked_option, read_turn
 from assistant.answering.retrieve import Harm, Retrieval
+from assistant.languages import language_of
 from assistant.model import Note, Option
 from assistant.notes.reader import read_note
 from assistant.pack.reader import Pack
@@ -125,6 +128,26 @@ def test_class_of_a_turn(mini_pack: Pack, text: str, about: str) -> None:
     turn = read_turn(text, mini_pack)
     assert turn.about == about
     assert turn.margin > 0
+
+
+@pytest.mark.parametrize(
+    ("text", "about"),
+    [
+        ("i did not try it", "step"),
+        ("tried that, still not working", "next_if_fails"),
+        ("did not work, i tried it", "next_if_fails"),
+    ],
+)
+def test_what_was_not_tried_did_not_fail(mini_pack: Pack, text: str, about: str) -> None:
+    assert read_turn(text, mini_pack).about == about
+
+
+@pytest.mark.parametrize(
+    ("text", "untried"),
+    [("habe ich nicht probiert", True), ("noch nicht versucht", True), ("probiert, geht nicht", False)],
+)
+def test_what_was_not_tried_is_told_so_in_german_too(text: str, untried: bool) -> None:
+    assert bool(re.search(language_of("de").untried, text, re.IGNORECASE)) is untried
 
 
 @pytest.mark.parametrize("text", ["now another thing", "different problem", "another problem"])

@@ -33,7 +33,9 @@ TALK = [
     ("voriger Schritt", "step", "Schritt 3: Fahre"),
     ("wie viele Schritte?", "step", "5 Schritte."),
     ("wie lange trocknen", "wait", "Schritt 4: Trockne die Taste mit dem Mikrofasertuch und warte 10 Minuten."),
-    ("darf ich Spray benutzen", "item", "Von „spray“ steht nichts in der Notiz."),
+    ("Schritt 99", "step", "Die Notiz hat nur die Schritte 1 bis 5. Schritt 5: "),
+    ("voriger Schritt", "step", "Schritt 4: Trockne"),
+    ("darf ich Spray benutzen", "item", "HINWEIS: Wasser, das in den Controller läuft, beschädigt seine Elektronik."),
     ("ist das sicher?", "cautions", "HINWEIS: Wasser, das in den Controller läuft, beschädigt seine Elektronik."),
     ("Kopfhörer stumm", "procedure", "Tauschen: Kopfhörer ohne Ton. Etwa 6 Min."),
     ("zurück", "back", "Reinigen: Taste am Controller klemmt."),
@@ -78,7 +80,9 @@ def test_plain_questions_with_slips_find_their_note(german: Assistant) -> None:
 
 
 def test_a_talk_goes_on_in_its_language(german: Assistant) -> None:
-    answers = asked(german, *(turn for turn, _, _ in TALK))
+    answers = list(asked(german, *(turn for turn, _, _ in TALK)))
+    allowed = next(answer for answer in answers if answer.question.startswith("darf ich"))
+    assert "Von „spray“ steht nichts in der Notiz." in allowed.text
     for answer, (turn, about, text) in zip(answers, TALK, strict=True):
         assert (turn, answer.about, answer.text[: len(text)]) == (turn, about, text)
 

@@ -6,7 +6,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.answering.told import item_answer, step_meant, steps_counted, wait_answer
+from assistant.answering.told import (
+    asks_permission,
+    item_answer,
+    permission_answer,
+    step_beyond,
+    step_meant,
+    steps_counted,
+    wait_answer,
+)
+from assistant.languages import language_of
 from assistant.model import Note, Step
 from assistant.notes.reader import read_note
 from tests.making import NOTE_PATH, NOTE_TEXT, changed, notes
@@ -82,6 +91,39 @@ def test_the_step_meant_is_one_of_the_note(text: str, step: int, count: int) -> 
 @given(st.integers(1, 30), st.integers(0, 30))
 def test_a_number_of_the_note_is_taken_at_its_word(named: int, step: int) -> None:
     assert step_meant(f"and step {named}?", step, 30) == named
+
+
+@pytest.mark.parametrize(
+    ("text", "beyond"),
+    [("step 99", True), ("step 0", True), ("step 7", True), ("step 6", False), ("the eighth step", True), ("", False)],
+)
+def test_a_step_that_six_do_not_have(text: str, beyond: bool) -> None:
+    assert step_beyond(text, 6) is beyond
+
+
+ASKING = ["can i open it", "May I use water?", "should we carry it out", "is it ok to charge it", "so can I pull it"]
+TELLING = ["i can open it", "what can i use", "can you repeat that", "carry it outside", "is it broken", ""]
+
+
+@pytest.mark.parametrize(("text", "asks"), [*((text, True) for text in ASKING), *((text, False) for text in TELLING)])
+def test_a_turn_asks_whether_something_may_be_done(text: str, asks: bool) -> None:
+    assert asks_permission(text) is asks
+
+
+@pytest.mark.parametrize(("text", "asks"), [("darf ich das öffnen", True), ("ich darf das öffnen", False)])
+def test_a_german_turn_asks_whether_something_may_be_done(text: str, asks: bool) -> None:
+    assert asks_permission(text, language_of("de")) is asks
+
+
+def test_what_a_note_forbids_stands_before_what_it_says_of_the_thing() -> None:
+    note = stepped(
+        "Open the cabinet. Never pull a lead.",
+        before_you_start=("Never open an adapter. Have a pad.", "It never shuts by itself."),
+    )
+    told = permission_answer(note, "Step 1: Open the cabinet.")
+    messages = " ".join(f"{message.signal}: {message.text}" for message in note.safety)
+    assert note.safety
+    assert told == f"Never open an adapter. Never pull a lead. {messages} Step 1: Open the cabinet."
 
 
 @pytest.mark.parametrize("text", ["how many steps", "How many are there?", "what is the number of steps"])

@@ -18,6 +18,7 @@ from assistant.journal.records import (
     Entry,
     Escalation,
     Outcome,
+    OutcomeName,
     Part,
     Photo,
     Release,
@@ -121,12 +122,17 @@ def test_the_first_shop_is_taken_and_a_later_unknown_one_asked_about(recorder: R
     refused(recorder, lambda: open_shop(recorder, "Z-999"), "the visit at S-014 is still open")
 
 
-def test_a_station_is_asked_about_only_where_an_earlier_visit_saw_some(recorder: Recorder) -> None:
+def test_a_station_is_asked_about_where_an_earlier_visit_saw_some_or_it_is_like_another(recorder: Recorder) -> None:
     recorder.open_visit("S-014")
     first = view_of(recorder)
     assert station_of(recorder, first, "a 0101") == "A-0101"
     recorder.see("A-0101", "pass")
     assert station_of(recorder, view_of(recorder), "a0155") == "A-0155"
+    with pytest.raises(UnknownError, match=r"A-101 is not known here; did you mean A-0101\? A new station: add --new"):
+        station_of(recorder, view_of(recorder), "a101")
+    with pytest.raises(UnknownError, match=r"did you mean A-0155\?"):
+        station_of(recorder, first, "A-155", beside=["A-0155"])
+    assert station_of(recorder, view_of(recorder), "a101", new=True) == "A-101"
     recorder.close_visit()
     recorder.open_visit("S-014")
     view = view_of(recorder)
@@ -313,13 +319,21 @@ def test_the_work_that_stands_open_is_the_one_that_ends(here: Recorder) -> None:
 def test_a_station_out_of_service_is_put_back_within_its_entry(here: Recorder, clock: Clock) -> None:
     out_of_service(here, clock)
     mended = StationEntry("A-0103", "fault", "plug smokes", note=GRAVE, outcome="mended")
-    refused(here, lambda: record_station(here, mended), "out of service")
+    refused(here, lambda: record_station(here, mended._replace(note=DEMO)), "out of service")
     record_station(here, mended._replace(released_by="Ola", release_number="77", release_day="today"))
     assert state_of(here, "A-0103") == "plays"
     clock.pass_(minutes=1)
     out_of_service(here, clock)
     record_station(here, StationEntry("A-0103", "pass", released_by="Ola", release_number="78"))
     assert state_of(here, "A-0103") == "plays"
+
+
+@pytest.mark.parametrize("outcome", ["mended", "replaced"])
+def test_a_danger_told_as_mended_is_recorded_and_out_of_service(here: Recorder, outcome: OutcomeName) -> None:
+    made = record_station(here, StationEntry("A-0101", "fault", "plug smokes", note=GRAVE, outcome=outcome))
+    assert [one.outcome for one in made if isinstance(one, Outcome)] == ["withdrawn"]
+    assert state_of(here, "A-0101") == "withdrawn"
+    refused(here, lambda: record_station(here, StationEntry("A-0101", "pass")), "out of service")
 
 
 FAULT = StationEntry("A-0155", "fault", "lamp dark", note=DEMO, outcome="mended")

@@ -7,7 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.errors import UsageError
-from assistant.visiting.labels import MOST_IN_A_LABEL, Found, ends_so, find_station, find_store, fold, shown_few
+from assistant.visiting.labels import (
+    MOST_IN_A_LABEL,
+    Found,
+    ends_so,
+    find_station,
+    find_store,
+    fold,
+    mistaken_for,
+    shown_few,
+)
 
 KNOWN = ("A-0101", "A-0102", "B-0201", "C7")
 SHOPS = ("S-014", "S-002")
@@ -127,3 +136,33 @@ def test_what_is_no_code_of_a_shop_is_refused(typed: str) -> None:
 def test_a_few_are_shown_and_the_rest_counted() -> None:
     assert shown_few(KNOWN) == "A-0101, A-0102, B-0201 and 1 more"
     assert shown_few(SHOPS) == "S-014, S-002"
+
+
+@pytest.mark.parametrize(
+    ("label", "known", "mistaken"),
+    [
+        ("A-101", "A-0101", True),
+        ("A-00101", "A-0101", True),
+        ("A-205", "A-0201", True),
+        ("A-1044", "A-0144", True),
+        ("A-0110", "A-0101", True),
+        ("B-0101", "A-0101", True),
+        ("A-01O1", "A-0101", True),
+        ("A-7", "A-07", True),
+        ("A-0102", "A-0101", False),
+        ("A-0111", "A-0101", False),
+        ("A-0205", "A-0101", False),
+        ("A-9", "A-10", False),
+        ("A-1", "A-11", False),
+        ("B-0205", "A-0101", False),
+    ],
+)
+def test_a_slip_of_another_label_is_told_from_the_next_one(label: str, known: str, mistaken: bool) -> None:
+    assert mistaken_for(label, [known]) == ((known,) if mistaken else ())
+    assert mistaken_for(known, [label]) == ((label,) if mistaken else ())
+
+
+@given(st.integers(100, 9998))
+def test_labels_in_their_order_are_no_slips(number: int) -> None:
+    label, other = f"A-{number:04}", f"A-{number + 1:04}"
+    assert mistaken_for(other, [label]) == ()
