@@ -181,7 +181,7 @@ def test_talks_of_a_batch_do_not_mix(ask: Callable[..., Ran]) -> None:
         (b"null", "needs an object with 'id' and the text 'question'"),
         (b'{"id": "b"}', "needs an object with 'id' and the text 'question'"),
         (b'{"id": "b", "question": 3}', "needs an object with 'id' and the text 'question'"),
-        (b'{"question": "x"}', "'id' must be text or a number"),
+        (b'{"question": "x"}', "'id' is missing: give each line one of its own, text or a number"),
         (b'{"id": [], "question": "x"}', "'id' must be text or a number"),
         (b'{"id": 1, "question": "x", "conversation": []}', "'conversation' must be text or a number"),
         (b"\xff", "not valid UTF-8"),

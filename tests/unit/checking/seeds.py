@@ -12,7 +12,7 @@ from assistant.checking.trade_words import WORDS
 from assistant.notes.reader import read_note
 from tests.making import TRADE_TEXT
 
-TODAY = date(2026, 11, 27)
+TODAY = date(2026, 11, 28)
 SHIPPED = Path(__file__).parents[3] / "corpus"
 NAME = "pad-seed"
 """The note with the example; it comes after its neighbour, as a rule on pairs speaks of the second."""
